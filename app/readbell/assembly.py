@@ -1,0 +1,216 @@
+"""Where the parts are put together: the only file that names concrete ones."""
+
+from __future__ import annotations
+
+import hashlib
+from contextlib import asynccontextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.assays.content_hash import content_hash
+from readbell.assays.library import Library
+from readbell.bay.bay import Bay
+from readbell.bay.desk import Desk
+from readbell.bay.identifiers import DerivedIdentifiers, RandomIdentifiers
+from readbell.bay.opening import Founding
+from readbell.bay.recorder import Recorder
+from readbell.bay.rehearsal import PLAYER_RANK, Method, Played, Rehearsal
+from readbell.bay.site_time import time_zone
+from readbell.clock.simulated import SimulatedClock
+from readbell.clock.system import SystemClock
+from readbell.core.board.events import Mode
+from readbell.core.cartridge.events import AlertRaised
+from readbell.core.rehearsal.check import faults_of
+from readbell.journal.errors import JournalError
+from readbell.journal.keeper import Keeper
+from readbell.journal.lock import JournalLock
+from readbell.journal.sqlite import SqliteJournal
+from readbell.phrases.clock_time import ClockFace
+from readbell.scenarios.scenario_file import read_scenario
+from readbell.settings.places import assay_folder, spill_folders, station_name
+from readbell.settings.version import program_version
+from readbell.toml_tables import WrongFileError, read_text
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator, Callable
+    from pathlib import Path
+
+    from readbell.bay.news import Listener, News, Return
+    from readbell.core.assay.assay import Assay
+    from readbell.core.board.board import Board
+    from readbell.core.instant import Instant
+    from readbell.core.rehearsal.scenario import Scenario
+    from readbell.journal.record import Head
+
+REHEARSAL_BAY = "rehearsal"
+REHEARSAL_STATION = "rehearsal"
+
+
+def library() -> Library:
+    """Return every assay at hand: the site's own, then the bundled ones."""
+    return Library(folders=(assay_folder(),))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Script:
+    """A scenario with its assays, checked, and the digest everything follows from."""
+
+    scenario: Scenario
+    methods: dict[str, Method]
+    digest: bytes
+    face: ClockFace
+
+
+def load_script(path: Path) -> Script:
+    """Return the scenario in the file `path`, with the assays it names.
+
+    Raises:
+        WrongFileError: the file, or an assay it names, is wrong.
+        ReadbellError: its time zone is not known.
+    """
+    text = read_text(path)
+    scenario = read_scenario(text, str(path))
+    shelf = library()
+    methods = {}
+    for reference in {scenario.assay, *(lot.assay for lot in scenario.lots)}:
+        assay = shelf.find(reference, path.parent)
+        methods[reference] = Method(assay=assay, content_hash=content_hash(assay))
+    methods = dict(sorted(methods.items()))
+    faults = list(faults_of(scenario, [method.assay for method in methods.values()]))
+    if faults:
+        raise WrongFileError([f"{path}: {fault}" for fault in faults])
+    # Same file, same assays: same run, to the last byte.
+    digest = hashlib.sha256(text.encode())
+    for method in methods.values():
+        digest.update(method.content_hash.encode())
+    zone = time_zone(scenario.timezone)
+    return Script(
+        scenario=scenario,
+        methods=methods,
+        digest=digest.digest(),
+        face=ClockFace(zone=zone),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """What a rehearsal came to."""
+
+    starts: Instant
+    played: list[Played]
+    alerts: list[AlertRaised]
+    board: Board
+    head: Head
+
+
+async def rehearse(
+    script: Script,
+    journal: Path | None,
+    pace: float | None,
+    listener: Listener,
+    told: Callable[[Played], None],
+) -> Run:
+    """Play `script` by itself; keep its journal only where `journal` says so.
+
+    Raises:
+        JournalError: something stands at `journal` already, or it cannot be made.
+    """
+    identifiers = DerivedIdentifiers(script.digest)
+    clock = SimulatedClock(
+        script.scenario.starts,
+        boot=identifiers.new("boot"),
+        naps=tuple((nap.shut, nap.open) for nap in script.scenario.naps),
+        pace=pace,
+    )
+    keeper = Keeper(_new_journal(journal), journal)
+    recorder = Recorder(
+        keeper=keeper,
+        clock=clock,
+        identifiers=identifiers,
+        station=REHEARSAL_STATION,
+        program=program_version(),
+    )
+    alerts: list[AlertRaised] = []
+
+    def note(news: News) -> None:
+        alerts.extend(each for each in news.events if isinstance(each, AlertRaised))
+        listener(news)
+
+    recorder.subscribe(note)
+    bay = Bay(recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers)
+    sleeper = clock.sleeper(PLAYER_RANK)
+    await bay.open(
+        Founding(
+            bay=REHEARSAL_BAY, timezone=script.scenario.timezone, mode=Mode.REHEARSAL
+        )
+    )
+    rehearsal = Rehearsal(
+        bay=bay,
+        scenario=script.scenario,
+        methods=script.methods,
+        identifiers=identifiers,
+        sleeper=sleeper,
+        told=told,
+    )
+    await rehearsal.play()
+    return Run(
+        starts=rehearsal.starts,
+        played=rehearsal.played,
+        alerts=alerts,
+        board=bay.board,
+        head=keeper.head,
+    )
+
+
+def _new_journal(path: Path | None) -> SqliteJournal:
+    if path is not None and path.exists():
+        msg = (
+            f"{path}: something stands there already: a rehearsal begins a new journal"
+        )
+        raise JournalError(msg)
+    return SqliteJournal.open(path)
+
+
+def desk() -> Desk:
+    """Return the desk that turns lines into acts, with the assays of this computer."""
+    shelf = library()
+
+    def find(reference: str) -> tuple[Assay, str]:
+        assay = shelf.find(reference)
+        return assay, content_hash(assay)
+
+    return Desk(identifiers=RandomIdentifiers(), find_assay=find)
+
+
+@asynccontextmanager
+async def live_bay(
+    journal: Path, founding: Founding, listener: Listener, why_closed: Callable[[], str]
+) -> AsyncIterator[tuple[Bay, Return]]:
+    """Take up the live bay in `journal` for as long as the context lasts.
+
+    Raises:
+        InUseError: another program is writing to it.
+        JournalError: it cannot be used; the text says why.
+    """
+    journal.parent.mkdir(parents=True, exist_ok=True)
+    lock = JournalLock(journal)
+    lock.take()
+    try:
+        clock = SystemClock()
+        identifiers = RandomIdentifiers()
+        keeper = Keeper(SqliteJournal.open(journal), journal, spill_folders())
+        recorder = Recorder(
+            keeper=keeper,
+            clock=clock,
+            identifiers=identifiers,
+            station=station_name(),
+            program=program_version(),
+        )
+        recorder.subscribe(listener)
+        bay = Bay(
+            recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers
+        )
+        yield bay, await bay.open(founding)
+        await bay.close(why_closed())
+    finally:
+        lock.release()

@@ -1,0 +1,241 @@
+"""The bay: load, decide, append, publish; and announce what falls due.
+
+One lock makes every act and every announcement a turn of its own. A turn begins
+by announcing whatever fell due before it, so an act never overtakes an alert;
+at one and the same instant the act goes first.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from readbell.bay.announcer import Announcer, cartridges_of
+from readbell.bay.news import Answer, Return
+from readbell.bay.opening import Founding, take_up
+from readbell.bay.site_time import site_date, time_zone
+from readbell.bay.watch import Watch
+from readbell.core.board.acts import NAMES
+from readbell.core.board.decide import decide
+from readbell.core.board.entry import Entry, Setting, bands_of, to_act
+from readbell.core.board.events import ActRefused, ProgramStopped
+from readbell.core.cartridge.acts import Label, Look, Read
+from readbell.core.instant import Instant
+from readbell.core.private import Private
+from readbell.core.reading.bands import Bands
+from readbell.core.refusal import Refusal, RefusalCode
+from readbell.journal.errors import ConflictError, NotWrittenError
+from readbell.scheduler.deadlines import Deadlines
+from readbell.scheduler.scheduler import Scheduler
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from readbell.bay.identifiers import Identifiers
+    from readbell.bay.news import News
+    from readbell.bay.recorder import Recorder
+    from readbell.clock.clock import Clock
+    from readbell.core.board.acts import Act
+    from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.journal.keeper import Keeper
+
+    Shown = Callable[[Cartridge, Instant], Bands]
+
+RANK = 1
+"""At one instant whoever plays a script goes first."""
+
+
+def nothing_shown(cartridge: Cartridge, now: Instant) -> Bands:  # noqa: ARG001  # a real strip tells nothing
+    """Return what the program sees of a real strip: nothing."""
+    return Bands()
+
+
+class Bay:
+    """One place of work. Not for use before `open`, nor by two threads at once."""
+
+    def __init__(
+        self,
+        *,
+        recorder: Recorder,
+        keeper: Keeper,
+        clock: Clock,
+        identifiers: Identifiers,
+    ) -> None:
+        self._recorder = recorder
+        self._keeper = keeper
+        self._clock = clock
+        self._identifiers = identifiers
+        self._turn = asyncio.Lock()
+        self._closed = False
+        self._deadlines = Deadlines()
+        self._announcer = Announcer(recorder, self._deadlines)
+        self._watch = Watch(clock, keeper)
+        self._scheduler = Scheduler(
+            sleeper=clock.sleeper(RANK),
+            now=recorder.now,
+            deadlines=self._deadlines,
+            announce=self._announce,
+            watch=self._look_about,
+        )
+
+    @property
+    def board(self) -> Board:
+        """The present state, an immutable value."""
+        return self._recorder.board
+
+    def now(self) -> Instant:
+        """Where the bay's time line stands."""
+        return self._recorder.now()
+
+    def present(self) -> News:
+        """Return how things stand; nothing has happened."""
+        return self._recorder.news()
+
+    def next_due(self) -> Instant | None:
+        """Return when the next alert will fall, or None if nothing is pending."""
+        return self._deadlines.next_due()
+
+    async def open(self, founding: Founding) -> Return:
+        """Take the bay up, and announce what fell due while nobody watched.
+
+        Raises:
+            ReadbellError: the journal cannot be taken up; the text says why.
+        """
+        found = await take_up(self._recorder, self._keeper, self._clock, founding)
+        self._announcer.follow(tuple(self.board.running))
+        now = self.now()
+        return replace(found, fell_due=await self._announcer.announce(now, now))
+
+    async def run(self) -> None:
+        """Announce each deadline as it comes, until the bay is closed."""
+        await self._scheduler.run()
+
+    async def do(self, act: Act) -> Answer:
+        """Judge `act`, record what comes of it, and say what that was."""
+        async with self._turn:
+            return await self._judge(lambda _: act)
+
+    async def enter(self, entry: Entry, shown: Shown = nothing_shown) -> Answer:
+        """Judge what somebody wrote down; `shown` gives the bands it leaves out."""
+        async with self._turn:
+            return await self._judge(lambda now: self._understand(entry, shown, now))
+
+    async def close(self, why: str) -> None:
+        """Put the clean mark at the end and let go of the journal."""
+        async with self._turn:
+            self._closed = True
+            self._scheduler.stop()
+            try:
+                await self._recorder.record((ProgramStopped(at=self.now(), why=why),))
+            except NotWrittenError:
+                pass  # without the mark the next start says that this one did not end cleanly
+            finally:
+                await self._keeper.close()
+
+    async def _announce(self) -> None:
+        async with self._turn:
+            if not self._closed:
+                now = self.now()
+                await self._announcer.announce(now, now)
+
+    async def _look_about(self) -> None:
+        async with self._turn:
+            if self._closed:
+                return
+            events = self._watch.clocks(self.board, self.now())
+            if events:
+                await self._record_or_show(events)
+            if await self._watch.journal():
+                self._recorder.show(())
+
+    async def _record_or_show(self, events: Sequence[Event]) -> None:
+        try:
+            await self._recorder.record(events)
+        except NotWrittenError:
+            self._recorder.show(events)
+
+    async def _judge(self, make: Callable[[Instant], Act]) -> Answer:
+        while True:
+            now = self.now()
+            await self._announcer.announce(Instant(now - 1), now)
+            act = make(now)
+            decided = self._gate(act) or decide(self.board, act, now)
+            try:
+                return await self._take(act, decided, now)
+            except ConflictError:
+                # Somebody else was first: look at what they did and judge again.
+                await self._recorder.load()
+                self._announcer.follow(tuple(self.board.running))
+            except NotWrittenError:
+                refusal = Refusal(code=RefusalCode.NOT_SAVED)
+                return Answer(at=now, refusal=refusal, events=())
+
+    def _gate(self, act: Act) -> Refusal | None:
+        """Refuse new starts while nothing can be saved where it belongs."""
+        if self._keeper.not_saved is None or not isinstance(act, Label):
+            return None
+        return Refusal(code=RefusalCode.NOT_SAVED)
+
+    async def _take(
+        self, act: Act, decided: tuple[Event, ...] | Refusal, now: Instant
+    ) -> Answer:
+        refusal = decided if isinstance(decided, Refusal) else None
+        events = (
+            (self._near_miss(act, decided, now),)
+            if isinstance(decided, Refusal)
+            else decided
+        )
+        await self._recorder.record(events)
+        if refusal is None:
+            self._announcer.follow(cartridges_of(events))
+            self._scheduler.look_again()
+        return Answer(at=now, refusal=refusal, events=events)
+
+    def _near_miss(self, act: Act, refusal: Refusal, now: Instant) -> ActRefused:
+        aim = getattr(act, "aim", None)
+        by = aim.by if aim is not None else getattr(act, "by", None)
+        cartridge = None if aim is None else self.board.labels.get(aim.cartridge)
+        entered = {"by": by}
+        if aim is not None:
+            entered |= {
+                "cartridge": aim.cartridge,
+                "scanned": aim.scanned,
+                "person": aim.person,
+            }
+        return ActRefused(
+            at=now,
+            by=None if by is None else self.board.operators.get(by),
+            act=NAMES[type(act)],
+            code=refusal.code,
+            cartridge=cartridge,
+            entered=self._keep_apart(
+                json.dumps(entered, sort_keys=True, ensure_ascii=False)
+            ),
+            bands=act.bands if isinstance(act, (Look, Read)) else None,
+        )
+
+    def _understand(self, entry: Entry, shown: Shown, now: Instant) -> Act:
+        cartridge = self.board.labelled(entry.cartridge)
+        bands = Bands()
+        if cartridge is not None:
+            bands = bands_of(entry, cartridge.assay, shown(cartridge, now))
+        founded = self.board.founded
+        zone = time_zone("UTC" if founded is None else founded.timezone)
+        setting = Setting(
+            now=now,
+            today=site_date(self._clock.read().wall, zone),
+            new_id=self._identifiers.new,
+            keep_apart=self._keep_apart,
+        )
+        return to_act(entry, setting, bands)
+
+    def _keep_apart(self, value: str) -> Private:
+        return Private(
+            key=self._identifiers.new("private"),
+            salt=self._identifiers.new("salt"),
+            value=value,
+        )

@@ -1,0 +1,59 @@
+"""What a bay tells those who listen: values they may keep, never parts they could change."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
+    from readbell.core.cartridge.events import AlertRaised
+    from readbell.core.instant import Instant, Span
+    from readbell.core.refusal import Refusal
+    from readbell.journal.keeper import Branch, NotSaved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class News:
+    """What has just happened, already on the disk, and the board it led to."""
+
+    board: Board
+    events: tuple[Event, ...]
+    at: Instant
+    """When it was told, on the bay's time line."""
+    wall: int
+    """The same on the wall clock, UTC milliseconds."""
+    not_saved: NotSaved | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What became of an act."""
+
+    at: Instant
+    refusal: Refusal | None
+    events: tuple[Event, ...]
+    """What the act made happen; for a refusal, the near miss alone."""
+
+    @property
+    def accepted(self) -> bool:
+        """Whether the act was taken."""
+        return self.refusal is None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Return:
+    """What is told first when a bay is taken up again."""
+
+    is_new: bool
+    clean: bool
+    away: Span
+    fell_due: tuple[AlertRaised, ...]
+    """Every alert that fell while nobody watched."""
+    unsure: tuple[str, ...]
+    branches: tuple[Branch, ...]
+
+
+Listener = Callable[[News], None]

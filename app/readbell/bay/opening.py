@@ -1,0 +1,86 @@
+"""Taking a bay up: for the first time, or after it was left in whatever way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.bay.news import Return
+from readbell.bay.site_time import time_zone
+from readbell.clock.anchor import Moment, anchor
+from readbell.core.board.events import BayFounded, ClockUnsure, Mode, ProgramStarted
+from readbell.core.errors import ReadbellError
+from readbell.core.instant import Span, between
+
+if TYPE_CHECKING:
+    from readbell.bay.recorder import Recorder
+    from readbell.clock.clock import Clock
+    from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
+    from readbell.journal.keeper import Keeper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Founding:
+    """What a new bay is called; an old one keeps what its journal says."""
+
+    bay: str
+    timezone: str
+    mode: Mode
+
+
+async def take_up(
+    recorder: Recorder, keeper: Keeper, clock: Clock, founding: Founding
+) -> Return:
+    """Load the record, join the time line to the clocks, and note that work goes on.
+
+    Raises:
+        ReadbellError: the journal is of the other mode, or its time zone is unknown.
+    """
+    branches = await keeper.join_left_over()
+    await recorder.load()
+    founded = recorder.board.founded
+    if founded is not None and founded.mode is not founding.mode:
+        msg = (
+            f"this journal is of a {founded.mode} bay and stays so for ever: "
+            f"name another file for a {founding.mode} one"
+        )
+        raise ReadbellError(msg)
+    time_zone(founding.timezone if founded is None else founded.timezone)
+    last = recorder.last
+    moment = (
+        None
+        if last is None
+        else Moment(at=last.at, wall=last.wall, counting=last.counting, boot=last.boot)
+    )
+    joined = anchor(moment, clock.read())
+    recorder.anchor(joined)
+    board, now = recorder.board, recorder.now()
+    away = Span(0) if last is None else between(last.at, now)
+    events: list[Event] = []
+    if founded is None:
+        events.append(
+            BayFounded(
+                at=now, bay=founding.bay, timezone=founding.timezone, mode=founding.mode
+            )
+        )
+    clean = founded is None or board.stopped_cleanly
+    events.append(
+        ProgramStarted(at=now, clean=clean, away=away, running=len(board.running))
+    )
+    unsure = () if joined.sure else _developing(board)
+    if unsure:
+        events.append(ClockUnsure(at=now, cartridges=unsure))
+    await recorder.record(events)
+    return Return(
+        is_new=founded is None,
+        clean=clean,
+        away=away,
+        fell_due=(),
+        unsure=unsure,
+        branches=tuple(branches),
+    )
+
+
+def _developing(board: Board) -> tuple[str, ...]:
+    return tuple(each.id for each in board.running.values() if each.applied is not None)

@@ -1,0 +1,158 @@
+"""Append first, show second: the one way by which anything gets onto the board."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.bay.news import News
+from readbell.core.board.board import Board
+from readbell.core.board.events import BayFounded
+from readbell.core.board.fold import replay
+from readbell.journal.codec import decode, encode
+from readbell.journal.envelope import Envelope, Stamp
+from readbell.journal.record import Head
+from readbell.journal.verify import chained
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from readbell.bay.identifiers import Identifiers
+    from readbell.bay.news import Listener
+    from readbell.clock.anchor import Anchor
+    from readbell.clock.clock import Clock
+    from readbell.core.board.event import Event
+    from readbell.core.instant import Instant
+    from readbell.journal.journal import Journal
+    from readbell.journal.keeper import Keeper
+    from readbell.journal.record import Record
+
+
+class Recorder:
+    """Stamps events, has them stored, folds them and tells the listeners."""
+
+    def __init__(
+        self,
+        *,
+        keeper: Keeper,
+        clock: Clock,
+        identifiers: Identifiers,
+        station: str,
+        program: str,
+    ) -> None:
+        self._keeper = keeper
+        self._clock = clock
+        self._identifiers = identifiers
+        self._station = station
+        self._program = program
+        self._listeners: list[Listener] = []
+        self._anchor: Anchor | None = None
+        self.board = Board()
+        self.last: Stamp | None = None
+
+    def subscribe(self, listener: Listener) -> None:
+        """Tell `listener` of everything from now on."""
+        self._listeners.append(listener)
+
+    def anchor(self, anchor: Anchor) -> None:
+        """Count the bay's time from `anchor`."""
+        self._anchor = anchor
+
+    def now(self) -> Instant:
+        """Return where the bay's time line stands."""
+        return self._anchored().instant(self._clock.read())
+
+    async def load(self) -> None:
+        """Take up what the journal holds after the events known already.
+
+        Raises:
+            BrokenChainError: names the event that is not what was written.
+        """
+        after = Head() if self.last is None else self._keeper.head
+        self.board, self.last, head = await self._keeper.read(
+            lambda journal: self._rebuild(journal, after)
+        )
+        self._keeper.caught_up(head)
+
+    async def record(self, events: Sequence[Event]) -> None:
+        """Put `events` on the disk, then on the board, then tell of them.
+
+        Raises:
+            ConflictError: somebody else has appended since.
+            NotWrittenError: they are on no disk.
+        """
+        stamp = self._stamp(events)
+        records: list[Record] = []
+        head = self._keeper.head
+        for event in events:
+            envelope = Envelope(
+                id=self._identifiers.new("event"),
+                event=event,
+                stamp=stamp,
+                assay=self._assay_of(event),
+            )
+            records.append(encode(envelope, head))
+            head = records[-1].head
+        await self._keeper.append(records)
+        self.last = stamp
+        self.show(events)
+
+    def show(self, events: Sequence[Event]) -> None:
+        """Put `events` on the board and tell the listeners."""
+        self.board = replay(events, self.board)
+        news = self.news(events)
+        for listener in self._listeners:
+            listener(news)
+
+    def news(self, events: Sequence[Event] = ()) -> News:
+        """Return how things stand, together with what has just happened."""
+        reading = self._clock.read()
+        return News(
+            board=self.board,
+            events=tuple(events),
+            at=self._anchored().instant(reading),
+            wall=reading.wall,
+            not_saved=self._keeper.not_saved,
+        )
+
+    def _rebuild(
+        self, journal: Journal, after: Head
+    ) -> tuple[Board, Stamp | None, Head]:
+        last, head = self.last, after
+
+        def events() -> Iterator[Event]:
+            nonlocal last, head
+            for record in chained(journal, after):
+                envelope = decode(record, journal.private)
+                last, head = envelope.stamp, record.head
+                yield envelope.event
+
+        return replay(events(), self.board), last, head
+
+    def _stamp(self, events: Sequence[Event]) -> Stamp:
+        founded = self.board.founded
+        if founded is None:
+            first = events[0]
+            assert isinstance(first, BayFounded)  # noqa: S101  # a journal begins with it
+            founded = first
+        moment = self._anchored().moment(self._clock.read())
+        return Stamp(
+            bay=founded.bay,
+            station=self._station,
+            mode=founded.mode,
+            program=self._program,
+            at=moment.at,
+            wall=moment.wall,
+            counting=moment.counting,
+            boot=moment.boot,
+        )
+
+    def _assay_of(self, event: Event) -> str | None:
+        named = getattr(event, "assay", None)
+        if isinstance(named, str):
+            return named
+        cartridge = self.board.cartridge(getattr(event, "cartridge", None) or "")
+        return None if cartridge is None else cartridge.labelled.assay
+
+    def _anchored(self) -> Anchor:
+        assert self._anchor is not None  # noqa: S101  # a bay anchors before it does anything
+        return self._anchor

@@ -1,0 +1,32 @@
+"""The site's own date, for expiry dates; arithmetic stays in UTC."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from readbell.core.errors import ReadbellError
+
+if TYPE_CHECKING:
+    from datetime import date
+
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def time_zone(name: str) -> ZoneInfo:
+    """Return the time zone called `name`.
+
+    Raises:
+        ReadbellError: no such zone is known.
+    """
+    try:
+        return ZoneInfo(name)
+    except (LookupError, ValueError, OSError):
+        msg = f"time zone {name!r} is not known: use a name such as Europe/London"
+        raise ReadbellError(msg) from None
+
+
+def site_date(wall: int, zone: ZoneInfo) -> date:
+    """Return the calendar day in `zone` at `wall`, UTC milliseconds since 1970."""
+    return (EPOCH + timedelta(milliseconds=wall)).astimezone(zone).date()

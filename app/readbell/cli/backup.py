@@ -1,0 +1,33 @@
+"""Write a checked copy of a journal, also while a bay is using it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from readbell.cli.exit_codes import DONE
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    parser = commands.add_parser("backup", help=__doc__, description=__doc__)
+    parser.add_argument(
+        "--journal", type=Path, metavar="FILE", help="default: this computer's own"
+    )
+    parser.add_argument(
+        "--to", type=Path, required=True, metavar="FILE", help="a new file"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Copy the journal out."""
+    from readbell.journal.copies import copy_journal
+    from readbell.settings.places import default_journal
+
+    head = copy_journal(options.journal or default_journal(), options.to)
+    print(f"{options.to}: whole copy of {head.seq} events, head {head.hex}")
+    return DONE

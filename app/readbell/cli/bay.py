@@ -1,0 +1,162 @@
+"""Run a live bay without a screen: one JSON object a line in, one line a happening out."""
+
+from __future__ import annotations
+
+import io
+import queue
+import signal
+import sys
+import threading
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from readbell.cli.exit_codes import DONE
+from readbell.core.errors import ReadbellError
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Callable, Iterable
+    from types import FrameType
+
+    from readbell.bay.bay import Bay
+    from readbell.bay.bay_thread import BayThread
+    from readbell.bay.news import News
+    from readbell.cli.line_mode import LineMode, Said
+
+    Told = queue.SimpleQueue[Callable[[], None] | None]
+
+ENDING_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
+END_OF_INPUT = "end of input"
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    parser = commands.add_parser("bay", help=__doc__, description=__doc__)
+    parser.add_argument(
+        "--journal", type=Path, metavar="FILE", help="default: this computer's own"
+    )
+    parser.add_argument(
+        "--name", default="Bay", help="what a new bay is called (default: Bay)"
+    )
+    parser.add_argument(
+        "--timezone", default="UTC", help="a new bay's time zone, such as Europe/London"
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="one JSON object a line out, too"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Open the bay, serve its lines and tell what happens, until told to stop.
+
+    The bay lives in a thread of its own and one more waits for input; this one
+    only prints, so output that nobody reads holds up nothing but itself.
+    """
+    from readbell.assembly import live_bay
+    from readbell.bay.bay_thread import BayThread
+    from readbell.bay.opening import Founding
+    from readbell.cli.line_mode import LineMode
+    from readbell.core.board.events import Mode
+    from readbell.settings.places import default_journal
+
+    path = options.journal or default_journal()
+    founding = Founding(bay=options.name, timezone=options.timezone, mode=Mode.LIVE)
+    voice = LineMode()
+    told: Told = queue.SimpleQueue()
+    why = [END_OF_INPUT]
+
+    def say(lines: Iterable[Said]) -> None:
+        for each in lines:
+            print(each.as_text(as_json=options.json), flush=True)
+
+    thread = BayThread(
+        lambda: live_bay(
+            path,
+            founding,
+            lambda news: told.put(lambda: say(voice.news(news))),
+            lambda: why[-1],
+        )
+    )
+    found = thread.start()
+    thread.when_ended(lambda _: told.put(None))
+    _listen_for_signals(why, told)
+    try:
+        # What happened while nobody watched goes before everything else.
+        say(voice.welcome(found, thread.ask(_present).result()))
+        reader = _Reader(thread, voice, told, say)
+        threading.Thread(target=reader.read, name="readbell-input", daemon=True).start()
+        while (saying := told.get()) is not None:
+            saying()
+    finally:
+        thread.stop()
+    while not told.empty():
+        saying = told.get()
+        if saying is not None:
+            saying()
+    return DONE
+
+
+async def _present(bay: Bay) -> News:
+    return bay.present()
+
+
+def _listen_for_signals(why: list[str], told: Told) -> None:
+    def end(number: int, _: FrameType | None) -> None:
+        why.append(signal.Signals(number).name)
+        told.put(None)
+
+    for name in ENDING_SIGNALS:
+        if hasattr(signal, name):  # Windows has not all of them
+            signal.signal(getattr(signal, name), end)
+
+
+class _Reader:
+    """Serves what is written on standard input, line by line, in its own thread."""
+
+    def __init__(
+        self,
+        thread: BayThread,
+        voice: LineMode,
+        told: Told,
+        say: Callable[[Iterable[Said]], None],
+    ) -> None:
+        from readbell.assembly import desk
+
+        self._thread = thread
+        self._voice = voice
+        self._told = told
+        self._say = say
+        self._desk = desk()
+
+    def read(self) -> None:
+        """Read until there is no more, then let the program end."""
+        if isinstance(sys.stdin, io.TextIOWrapper):
+            # A byte that is no text must not end the bay.
+            sys.stdin.reconfigure(encoding="utf-8", errors="replace")
+        for text in sys.stdin:
+            if text.strip():
+                self._serve(text)
+        self._told.put(None)
+
+    def _serve(self, text: str) -> None:
+        from readbell.scenarios.line import BoardLine, read_line
+
+        try:
+            line = read_line(text)
+            answer = (
+                None
+                if isinstance(line, BoardLine)
+                else self._thread.ask(lambda bay: self._desk.serve(bay, line)).result()
+            )
+            present = self._thread.ask(_present).result()
+        except ReadbellError as error:
+            self._tell([self._voice.fault(str(error))])
+            return
+        if answer is None:
+            self._tell(self._voice.standing(present))
+        else:
+            self._tell([self._voice.answer(line, answer, present)])
+
+    def _tell(self, lines: Iterable[Said]) -> None:
+        self._told.put(lambda: self._say(lines))

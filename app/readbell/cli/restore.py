@@ -1,0 +1,35 @@
+"""Bring a backup back as a journal, where no journal stands."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from readbell.cli.exit_codes import DONE
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    parser = commands.add_parser("restore", help=__doc__, description=__doc__)
+    parser.add_argument(
+        "--from", dest="backup", type=Path, required=True, metavar="FILE"
+    )
+    parser.add_argument(
+        "--journal", type=Path, metavar="FILE", help="default: this computer's own"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Copy the backup in."""
+    from readbell.journal.copies import copy_journal
+    from readbell.settings.places import default_journal
+
+    target = options.journal or default_journal()
+    target.parent.mkdir(parents=True, exist_ok=True)
+    head = copy_journal(options.backup, target)
+    print(f"{target}: restored {head.seq} events, head {head.hex}")
+    return DONE

@@ -1,0 +1,1 @@
+"""The only place that reads a clock or waits for one."""

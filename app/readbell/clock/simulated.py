@@ -1,0 +1,157 @@
+"""A clock that jumps: when everybody sleeps, it goes straight to the next deadline.
+
+The same scheduler and the same bay run on it unchanged. It moves only while all
+its sleepers sleep, so whoever is awake has all the time in the world and a run
+depends on nothing but its input.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import heapq
+from itertools import count
+from typing import TYPE_CHECKING
+
+from readbell.clock.clock import Reading
+from readbell.core.instant import SECOND
+
+if TYPE_CHECKING:
+    from readbell.core.instant import Span
+
+_NEVER = 1 << 62
+
+
+class SimulatedSleeper:
+    """One of those for whom the clock waits before it jumps."""
+
+    def __init__(self, clock: SimulatedClock, rank: int) -> None:
+        self._clock = clock
+        self._rank = rank
+        self._bed: asyncio.Future[None] | None = None
+        self._woken = False
+
+    @property
+    def asleep(self) -> bool:
+        """Whether the clock may jump as far as this sleeper is concerned."""
+        return self._bed is not None and not self._bed.done()
+
+    async def sleep(self, span: Span | None) -> None:
+        """Wait until the clock has moved by `span`, or for a wake."""
+        if self._woken or (span is not None and span <= 0):
+            self._woken = False
+            return
+        self._bed = asyncio.get_running_loop().create_future()
+        self._clock.put_to_bed(self, self._rank, _NEVER if span is None else span)
+        try:
+            await self._bed
+        finally:
+            self._bed = None
+        self._woken = False
+
+    def wake(self) -> None:
+        """End the present sleep, or else the next one, at once."""
+        self._woken = True
+        self.rouse()
+
+    def rouse(self) -> None:
+        """End the present sleep; its deadline has come."""
+        if self._bed is not None and not self._bed.done():
+            self._bed.set_result(None)
+
+    def retire(self) -> None:
+        """Never sleep again: the clock no longer waits for this sleeper."""
+        self._clock.forget(self)
+
+
+class SimulatedClock:
+    """Time that stands still while anybody works.
+
+    Args:
+        wall: UTC milliseconds since 1970 at which it starts.
+        boot: name of the pretended run of the computer.
+        naps: pairs of instants, in milliseconds after the start, between which
+            the pretended computer is suspended: nobody wakes before the second.
+        pace: how many times faster than real time it goes; None: at once.
+    """
+
+    def __init__(
+        self,
+        wall: int,
+        boot: str,
+        naps: tuple[tuple[int, int], ...] = (),
+        pace: float | None = None,
+    ) -> None:
+        self._start = wall
+        self._boot = boot
+        self._naps = naps
+        self._pace = pace
+        self._passed = 0
+        self._sleepers: list[SimulatedSleeper] = []
+        self._beds: list[tuple[int, int, int, SimulatedSleeper]] = []
+        self._order = count()
+
+    @property
+    def passed(self) -> int:
+        """Milliseconds gone by since the start."""
+        return self._passed
+
+    def read(self) -> Reading:
+        """Look at every pretended clock at once."""
+        asleep = sum(
+            min(end, self._passed) - begin for begin, end in self._naps_begun()
+        )
+        return Reading(
+            wall=self._start + self._passed,
+            counting=self._passed,
+            running=self._passed - asleep,
+            boot=self._boot,
+        )
+
+    def sleeper(self, rank: int) -> SimulatedSleeper:
+        """Return a new sleeper for whom the clock will wait."""
+        sleeper = SimulatedSleeper(self, rank)
+        self._sleepers.append(sleeper)
+        return sleeper
+
+    def put_to_bed(self, sleeper: SimulatedSleeper, rank: int, span: int) -> None:
+        """Note when `sleeper` is to be roused, and jump if nobody is left awake."""
+        due = self._after_nap(min(self._passed + span, _NEVER))
+        heapq.heappush(self._beds, (due, rank, next(self._order), sleeper))
+        self._jump_if_all_sleep()
+
+    def forget(self, sleeper: SimulatedSleeper) -> None:
+        """Take `sleeper` off the list of those waited for."""
+        self._sleepers.remove(sleeper)
+        sleeper.rouse()
+        self._beds = [bed for bed in self._beds if bed[3] is not sleeper]
+        heapq.heapify(self._beds)
+        self._jump_if_all_sleep()
+
+    def _jump_if_all_sleep(self) -> None:
+        if not self._sleepers or not all(sleeper.asleep for sleeper in self._sleepers):
+            return
+        while self._beds and self._beds[0][0] < _NEVER:
+            due, _, _, sleeper = heapq.heappop(self._beds)
+            if sleeper.asleep:
+                self._go_to(max(self._passed, due), sleeper)
+                return
+
+    def _go_to(self, due: int, sleeper: SimulatedSleeper) -> None:
+        if self._pace is None:
+            self._arrive(due, sleeper)
+        else:
+            delay = (due - self._passed) / SECOND / self._pace
+            asyncio.get_running_loop().call_later(delay, self._arrive, due, sleeper)
+
+    def _arrive(self, due: int, sleeper: SimulatedSleeper) -> None:
+        self._passed = max(self._passed, due)
+        sleeper.rouse()
+
+    def _naps_begun(self) -> tuple[tuple[int, int], ...]:
+        return tuple(nap for nap in self._naps if nap[0] < self._passed)
+
+    def _after_nap(self, due: int) -> int:
+        for begin, end in self._naps:
+            if begin < due < end:
+                return end
+        return due

@@ -1,0 +1,109 @@
+"""The computer's own clocks.
+
+Linux is proven: CLOCK_BOOTTIME counts sleep there. Elsewhere the nearest clock
+is taken, `describe` says which, and elapsed time across a restart of the
+program comes from the wall clock.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import ctypes
+import secrets
+import sys
+import time
+from contextlib import suppress
+from pathlib import Path
+
+from readbell.clock.clock import LONGEST_STRETCH_SECONDS, Reading
+from readbell.core.instant import SECOND, Span
+
+_NANOSECONDS = 1_000_000
+_BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
+_TIMEX_BYTES = 512
+_CLOCK_NOT_SET = 5
+"""What adjtimex answers while the kernel's clock is unsynchronised (TIME_ERROR)."""
+
+
+class SystemSleeper:
+    """Waits in short stretches on the running loop."""
+
+    def __init__(self) -> None:
+        self._woken = asyncio.Event()
+
+    async def sleep(self, span: Span | None) -> None:
+        """Wait for `span`, for a wake, or for one stretch, whichever ends first."""
+        stretch = LONGEST_STRETCH_SECONDS
+        if span is not None:
+            stretch = min(stretch, span / SECOND)
+        if stretch > 0:
+            with suppress(TimeoutError):
+                await asyncio.wait_for(self._woken.wait(), stretch)
+        self._woken.clear()
+
+    def wake(self) -> None:
+        """End the present sleep, or else the next one, at once."""
+        self._woken.set()
+
+    def retire(self) -> None:
+        """Nothing is kept here that would have to be given back."""
+
+
+class SystemClock:
+    """Looks at the clocks of this computer."""
+
+    def __init__(self) -> None:
+        self._boot = _boot_id()
+
+    def read(self) -> Reading:
+        """Look at every clock at once."""
+        return Reading(
+            wall=time.time_ns() // _NANOSECONDS,
+            counting=_counting_ns() // _NANOSECONDS,
+            running=time.monotonic_ns() // _NANOSECONDS,
+            boot=self._boot,
+            wall_is_known=_wall_is_known(),
+        )
+
+    def sleeper(self, rank: int) -> SystemSleeper:  # noqa: ARG002  # real time needs no rank
+        """Return a new sleeper."""
+        return SystemSleeper()
+
+
+def describe() -> str:
+    """Say in one line which clock counts sleep on this system."""
+    if hasattr(time, "CLOCK_BOOTTIME"):
+        return "Elapsed time comes from CLOCK_BOOTTIME, which counts sleep."
+    if sys.platform == "darwin":
+        return "Elapsed time comes from CLOCK_MONOTONIC, which should count sleep here (not proven)."
+    return "Elapsed time comes from time.monotonic, which may not count sleep here (not proven)."
+
+
+def _counting_ns() -> int:
+    boottime = getattr(time, "CLOCK_BOOTTIME", None)
+    if boottime is not None:
+        return time.clock_gettime_ns(boottime)
+    if sys.platform == "darwin":
+        # Python's own monotonic clock stops in sleep there; the system call goes on.
+        return time.clock_gettime_ns(time.CLOCK_MONOTONIC)
+    return time.monotonic_ns()
+
+
+def _boot_id() -> str:
+    try:
+        return _BOOT_ID.read_text(encoding="ascii").strip()
+    except OSError:
+        # Without a name for this run of the computer each run of the program is its own.
+        return f"unknown-{secrets.token_hex(8)}"
+
+
+def _wall_is_known() -> bool:
+    if not sys.platform.startswith("linux"):
+        return True
+    try:
+        state: int = ctypes.CDLL(None).adjtimex(
+            ctypes.create_string_buffer(_TIMEX_BYTES)
+        )
+    except (OSError, AttributeError):
+        return True
+    return state != _CLOCK_NOT_SET

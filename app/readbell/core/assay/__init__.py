@@ -1,0 +1,1 @@
+"""A test method: its timed steps, its read window and its lines."""

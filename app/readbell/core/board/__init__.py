@@ -1,0 +1,1 @@
+"""Everything the record says of one bay, and which acts it allows."""

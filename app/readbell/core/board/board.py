@@ -1,0 +1,64 @@
+"""The state of a bay: what its events add up to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from readbell.core.assay.events import AssayAdopted
+    from readbell.core.board.events import BayFounded
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.stock.lot import Lot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """Everything known of one bay. A value: each event gives a new one."""
+
+    founded: BayFounded | None = None
+    assays: Mapping[str, AssayAdopted] = field(default_factory=dict)
+    """By content hash, in the order of adoption."""
+    operators: Mapping[str, str] = field(default_factory=dict)
+    """Operator id to the key that events name."""
+    persons: Mapping[str, str] = field(default_factory=dict)
+    """Patient id to the key that events name."""
+    names: Mapping[str, str | None] = field(default_factory=dict)
+    """Key of an operator or a person to the id; None once erased."""
+    lots: Mapping[str, Lot] = field(default_factory=dict)
+    running: Mapping[str, Cartridge] = field(default_factory=dict)
+    """Cartridges that still want something, by their opaque id."""
+    ended: Mapping[str, Cartridge] = field(default_factory=dict)
+    labels: Mapping[str, str] = field(default_factory=dict)
+    """Label on the plastic to the opaque id."""
+    history: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Key of a person to their cartridges, in order."""
+    stopped_cleanly: bool = False
+    """Whether the last event is the clean mark."""
+
+    def cartridge(self, cartridge_id: str) -> Cartridge | None:
+        """Return the cartridge with this opaque id, running or ended."""
+        return self.running.get(cartridge_id) or self.ended.get(cartridge_id)
+
+    def labelled(self, label: str) -> Cartridge | None:
+        """Return the cartridge that carries `label`, or None."""
+        found = self.labels.get(label)
+        return None if found is None else self.cartridge(found)
+
+    def in_order(self) -> Iterator[Cartridge]:
+        """Yield every cartridge, in the order in which they were labelled."""
+        for cartridge_id in self.labels.values():
+            found = self.cartridge(cartridge_id)
+            if found is not None:
+                yield found
+
+    def name(self, key: str | None) -> str | None:
+        """Return the id behind the key of an operator or a person, unless erased."""
+        return None if key is None else self.names.get(key)
+
+    def assay_called(self, assay_id: str) -> AssayAdopted | None:
+        """Return the adoption that counts for `assay_id`: the latest."""
+        found = [each for each in self.assays.values() if each.assay.id == assay_id]
+        return found[-1] if found else None

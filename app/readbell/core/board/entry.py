@@ -1,0 +1,177 @@
+"""An act as somebody writes it down, before it is understood.
+
+Scenario files and the lines of a bay without a screen say the same things in
+the same words. `to_act` turns such words into an act; it fills in nothing that
+a person is to check, save what a virtual cartridge shows in a rehearsal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING, assert_never
+
+from readbell.core.board.acts import Act, HoldLot
+from readbell.core.cartridge.acts import (
+    Aim,
+    DoStep,
+    Label,
+    Look,
+    Read,
+    StateApplication,
+    Void,
+)
+from readbell.core.cartridge.events import How, VoidReason
+from readbell.core.instant import Instant, Span
+from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import date
+
+    from readbell.core.assay.assay import Assay
+    from readbell.core.private import Private
+
+
+class Do(StrEnum):
+    """What an entry asks for."""
+
+    LABEL = "label"
+    STEP = "step"
+    LOOK = "look"
+    READ = "read"
+    VOID = "void"
+    HOLD_LOT = "hold-lot"
+    STATE_APPLICATION = "state-application"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One act in the words it was written in; what was left out is None."""
+
+    do: Do
+    by: str
+    cartridge: str = ""
+    person: str | None = None
+    lot: str = ""
+    step: str = ""
+    scanned: str | None = None
+    control: bool | None = None
+    test: Strength | tuple[tuple[str, Strength], ...] | None = None
+    """One strength for a device with one test line, or a strength for each by name."""
+    unreadable: Unreadable | None = None
+    reason: str | None = None
+    done_at: Instant | None = None
+    give_or_take: Span = Span(0)
+    witness: str = ""
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """What an entry is understood against."""
+
+    now: Instant
+    today: date
+    new_id: Callable[[str], str]
+    """Gives a fresh opaque id of the kind asked for."""
+    keep_apart: Callable[[str], Private]
+    """Wraps free text so that it can be erased later."""
+
+
+def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
+    """Return the act that `entry` writes down, with `bands` already worked out."""
+    aim = Aim(
+        by=entry.by,
+        cartridge=entry.cartridge,
+        scanned=entry.scanned,
+        person=entry.person,
+        cartridge_by=How.TYPED if entry.scanned is None else How.SCANNED,
+        person_by=None if entry.person is None else How.TYPED,
+    )
+    match entry.do:
+        case Do.LABEL:
+            return Label(
+                aim=aim,
+                new_id=setting.new_id("cartridge"),
+                lot=entry.lot,
+                today=setting.today,
+                place=entry.place,
+            )
+        case Do.STEP:
+            return DoStep(
+                aim=aim,
+                step=entry.step,
+                new_specimen=setting.new_id("specimen"),
+                done_at=entry.done_at,
+                give_or_take=entry.give_or_take,
+            )
+        case Do.LOOK:
+            return Look(aim=aim, bands=bands)
+        case Do.READ:
+            return Read(aim=aim, bands=bands)
+        case Do.VOID:
+            reason, words = _reason(entry.reason, setting)
+            return Void(aim=aim, reason=reason, words=words)
+        case Do.STATE_APPLICATION:
+            return StateApplication(
+                aim=aim,
+                witness=entry.witness,
+                done_at=entry.done_at or setting.now,
+                give_or_take=entry.give_or_take,
+            )
+        case Do.HOLD_LOT:
+            return HoldLot(by=entry.by, lot=entry.lot)
+        case _:
+            assert_never(entry.do)
+
+
+def bands_of(entry: Entry, assay: Assay | None, shown: Bands) -> Bands:
+    """Return the bands that `entry` reports; what it leaves out is as `shown`.
+
+    At a real bench nothing is shown to the program, so nothing is ever filled
+    in there and what was left out stays unanswered.
+    """
+    lines = _lines(entry, assay)
+    if entry.unreadable is not None:
+        return Bands(
+            unreadable=entry.unreadable, control=entry.control, lines=lines or ()
+        )
+    return Bands(
+        control=shown.control if entry.control is None else entry.control,
+        lines=shown.lines if lines is None else lines,
+    )
+
+
+def _lines(entry: Entry, assay: Assay | None) -> tuple[LineSeen, ...] | None:
+    match entry.test:
+        case None:
+            return None
+        case Strength():
+            # One answer for several lines would be an "all negative": it answers none.
+            only = (
+                assay.line_keys[0]
+                if assay is not None and len(assay.line_keys) == 1
+                else ""
+            )
+            return (LineSeen(line=only, strength=entry.test),)
+        case named:
+            return tuple(
+                LineSeen(line=_key(name, assay), strength=strength)
+                for name, strength in named
+            )
+
+
+def _key(name: str, assay: Assay | None) -> str:
+    """Return the key of the line called `name` by key or printed letter."""
+    line = None if assay is None else assay.line(name)
+    return name if line is None else line.key
+
+
+def _reason(said: str | None, setting: Setting) -> tuple[VoidReason, Private | None]:
+    """Return the coded reason, or `other` and the words as they were said."""
+    if said is None:
+        return VoidReason.OTHER, None
+    if said in VoidReason.__members__.values():
+        return VoidReason(said), None
+    return VoidReason.OTHER, setting.keep_apart(said)

@@ -1,0 +1,19 @@
+"""Whatever a journal may hold, as one type."""
+
+from __future__ import annotations
+
+from readbell.core.assay.events import AssayAdopted
+from readbell.core.board.events import BoardEvent
+from readbell.core.cartridge.events import CartridgeEvent
+from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.stock.events import LotHeld, LotReceived
+
+Event = (
+    BoardEvent
+    | CartridgeEvent
+    | AssayAdopted
+    | OperatorRegistered
+    | PersonRegistered
+    | LotReceived
+    | LotHeld
+)

@@ -1,0 +1,106 @@
+"""What happens to the bay as a whole: its founding, its clock, its refusals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from readbell.core.instant import Instant, Span
+from readbell.core.private import Private
+from readbell.core.reading.bands import Bands
+from readbell.core.refusal import RefusalCode
+
+
+class Mode(StrEnum):
+    """Whether a record is of patients or of practice; it never changes."""
+
+    LIVE = "live"
+    REHEARSAL = "rehearsal"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BayFounded:
+    """The first event of every journal."""
+
+    at: Instant
+    bay: str
+    timezone: str
+    """IANA name; for showing times and for expiry dates, never for arithmetic."""
+    mode: Mode
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgramStarted:
+    """The bay was taken up, for the first time or again."""
+
+    at: Instant
+    clean: bool
+    """Whether the run before had put its clean mark at the end."""
+    away: Span
+    """How long nobody watched; 0 for a new bay."""
+    running: int
+    """How many cartridges were found running."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgramStopped:
+    """The clean mark: the program ended of its own accord."""
+
+    at: Instant
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockJumped:
+    """The wall clock and the clock that counts sleep parted by more than a second."""
+
+    at: Instant
+    by_span: Span
+    """How far the wall clock was moved; negative: back."""
+    cartridges: tuple[str, ...]
+    """What was running then, and is to be looked at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComputerSlept:
+    """The computer was suspended; no alarm could ring meanwhile."""
+
+    at: Instant
+    span: Span
+    cartridges: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockUnsure:
+    """After a restart of the computer nobody can say how much time went by."""
+
+    at: Instant
+    cartridges: tuple[str, ...]
+    """Applied and unread: none of them gives an outcome as it is."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ActRefused:
+    """An act was refused: a near miss. It changed no cartridge, lot or person."""
+
+    at: Instant
+    by: str | None
+    """Key of the operator, if one of that id is known."""
+    act: str
+    code: RefusalCode
+    cartridge: str | None
+    entered: Private | None
+    """What was typed or scanned; it may be anybody's identifier."""
+    bands: Bands | None
+    """What was seen. After the window: a late look, never an outcome."""
+
+
+BoardEvent = (
+    BayFounded
+    | ProgramStarted
+    | ProgramStopped
+    | ClockJumped
+    | ComputerSlept
+    | ClockUnsure
+    | ActRefused
+)

@@ -1,0 +1,119 @@
+"""Board = fold(journal): how each event changes the board.
+
+Only the mapping that an event touches is copied, and ended cartridges are kept
+apart from running ones, so an event costs little on a long day too. `replay`
+folds a whole journal in place and shows nobody the steps between.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, assert_never
+
+from readbell.core.assay.events import AssayAdopted
+from readbell.core.board.board import Board
+from readbell.core.board.draft import Draft
+from readbell.core.board.events import (
+    ActRefused,
+    BayFounded,
+    ClockJumped,
+    ClockUnsure,
+    ComputerSlept,
+    ProgramStarted,
+    ProgramStopped,
+)
+from readbell.core.cartridge.events import (
+    AlertRaised,
+    ApplicationStated,
+    CartridgeLabelled,
+    CartridgeLapsed,
+    CartridgeRead,
+    CartridgeVoided,
+    EarlyPositiveSeen,
+    StepDone,
+)
+from readbell.core.cartridge.fold import begin, fold_cartridge
+from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.core.stock.lot import Lot
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from readbell.core.board.event import Event
+
+
+def fold(board: Board, event: Event) -> Board:
+    """Return `board` as it is after `event`.
+
+    Raises:
+        BrokenRecordError: the event cannot have happened on this board.
+    """
+    return replay((event,), board)
+
+
+def replay(events: Iterable[Event], board: Board | None = None) -> Board:
+    """Return what `events` add up to, on top of `board` or of nothing.
+
+    Raises:
+        BrokenRecordError: an event cannot have happened on the board before it.
+    """
+    draft = Draft(board or Board())
+    for event in events:
+        _enter(draft, event)
+    return draft.board()
+
+
+def _enter(draft: Draft, event: Event) -> None:
+    draft.stopped_cleanly = isinstance(event, ProgramStopped)
+    match event:
+        case BayFounded():
+            draft.founded = event
+        case AssayAdopted():
+            draft.assays.put(event.content_hash, event)
+        case OperatorRegistered():
+            draft.know(draft.operators, event.operator)
+        case PersonRegistered():
+            draft.know(draft.persons, event.person)
+        case LotReceived():
+            draft.lots.put(event.number, _received(event))
+        case LotHeld():
+            held = replace(draft.lots.want(event.number, "lot"), on_hold=True)
+            draft.lots.put(event.number, held)
+        case CartridgeLabelled():
+            _start(draft, event)
+        case (
+            StepDone()
+            | EarlyPositiveSeen()
+            | CartridgeRead()
+            | CartridgeLapsed()
+            | CartridgeVoided()
+            | ApplicationStated()
+            | AlertRaised()
+        ):
+            draft.keep(fold_cartridge(draft.cartridge(event.cartridge), event))
+        case ClockUnsure():
+            for cartridge_id in event.cartridges:
+                draft.keep(replace(draft.cartridge(cartridge_id), unsure=True))
+        case ProgramStarted() | ProgramStopped() | ClockJumped() | ComputerSlept():
+            pass  # told to people; no cartridge, lot or person changes
+        case ActRefused():
+            pass  # a near miss changed nothing, by definition
+        case _:
+            assert_never(event)
+
+
+def _received(event: LotReceived) -> Lot:
+    return Lot(
+        number=event.number, assay=event.assay, expires=event.expires, units=event.units
+    )
+
+
+def _start(draft: Draft, event: CartridgeLabelled) -> None:
+    adopted = draft.assays.want(event.assay, "assay")
+    lot = draft.lots.want(event.lot, "lot")
+    draft.keep(begin(event, adopted.assay, len(draft.labels.mapping) + 1))
+    draft.lots.put(lot.number, replace(lot, used=lot.used + 1))
+    draft.labels.put(event.label, event.cartridge)
+    earlier = draft.history.get(event.subject) or ()
+    draft.history.put(event.subject, (*earlier, event.cartridge))

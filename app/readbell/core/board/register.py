@@ -1,0 +1,119 @@
+"""Operators, persons, assays and lots become known; a lot is put on hold."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.assay.events import AssayAdopted, Basis
+from readbell.core.board.events import Mode
+from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.refusal import Refusal, RefusalCode
+from readbell.core.stock.events import LotHeld, LotReceived
+
+if TYPE_CHECKING:
+    from readbell.core.board.acts import (
+        AdoptAssay,
+        HoldLot,
+        ReceiveLot,
+        RegisterOperator,
+        RegisterPerson,
+    )
+    from readbell.core.board.board import Board
+    from readbell.core.instant import Instant
+
+
+def decide_operator(
+    board: Board, act: RegisterOperator, now: Instant
+) -> tuple[OperatorRegistered] | Refusal:
+    """Judge the registration of an operator; only the first needs nobody to vouch."""
+    by = _registrar(board, act.by)
+    if isinstance(by, Refusal):
+        return by
+    if act.operator.value in board.operators:
+        return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="operator")
+    return (OperatorRegistered(at=now, by=by, operator=act.operator),)
+
+
+def decide_person(
+    board: Board, act: RegisterPerson, now: Instant
+) -> tuple[PersonRegistered] | Refusal:
+    """Judge the registration of a person to be tested."""
+    by = _registrar(board, act.by)
+    if isinstance(by, Refusal):
+        return by
+    if act.person.value in board.persons:
+        return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="person")
+    return (PersonRegistered(at=now, by=by, person=act.person),)
+
+
+def decide_adoption(
+    board: Board, act: AdoptAssay, now: Instant
+) -> tuple[AssayAdopted] | Refusal:
+    """Judge an adoption: a live bay takes only what somebody has checked."""
+    by = _registrar(board, act.by)
+    if isinstance(by, Refusal):
+        return by
+    live = board.founded is None or board.founded.mode is Mode.LIVE
+    if live and (
+        act.basis is not Basis.CHECKED or not act.instructions_version.strip()
+    ):
+        return Refusal(code=RefusalCode.NOT_ADOPTED, subject=act.assay.id)
+    if act.content_hash in board.assays:
+        return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="assay")
+    return (
+        AssayAdopted(
+            at=now,
+            by=by,
+            assay=act.assay,
+            content_hash=act.content_hash,
+            basis=act.basis,
+            instructions_version=act.instructions_version,
+        ),
+    )
+
+
+def decide_lot(
+    board: Board, act: ReceiveLot, now: Instant
+) -> tuple[LotReceived] | Refusal:
+    """Judge the receipt of a lot; its assay must have been adopted."""
+    by = _registrar(board, act.by)
+    if isinstance(by, Refusal):
+        return by
+    if act.number in board.lots:
+        return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="lot")
+    adopted = board.assay_called(act.assay)
+    if adopted is None:
+        return Refusal(code=RefusalCode.NOT_ADOPTED, subject=act.assay)
+    return (
+        LotReceived(
+            at=now,
+            by=by,
+            number=act.number,
+            assay=adopted.content_hash,
+            expires=act.expires,
+            units=act.units,
+        ),
+    )
+
+
+def decide_hold(board: Board, act: HoldLot, now: Instant) -> tuple[LotHeld] | Refusal:
+    """Judge a hold; any operator may stop a lot, and stopping it twice does no harm."""
+    operator = board.operators.get(act.by)
+    if operator is None:
+        return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=act.by)
+    if act.lot not in board.lots:
+        return Refusal(code=RefusalCode.UNKNOWN_LOT, subject=act.lot)
+    return (LotHeld(at=now, by=operator, number=act.lot),)
+
+
+def _registrar(board: Board, by: str | None) -> str | Refusal | None:
+    """Return who vouches; nobody can before the first operator is known."""
+    if by is not None:
+        return board.operators.get(by) or Refusal(
+            code=RefusalCode.UNKNOWN_OPERATOR, subject=by
+        )
+    if not board.operators or (
+        board.founded is not None and board.founded.mode is Mode.REHEARSAL
+    ):
+        return None
+    return Refusal(code=RefusalCode.UNKNOWN_OPERATOR)

@@ -1,0 +1,1 @@
+"""One test device with its own clock."""

@@ -1,0 +1,105 @@
+"""What an operator asks for: acts, before anybody has judged whether they are allowed.
+
+An act says what a person did or saw and how they made sure of cartridge and
+person. Operators, cartridges and persons are named as they were entered; new
+ids come from outside, because the core draws no random numbers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.events import How, Identified, SubjectKind, VoidReason
+from readbell.core.instant import Instant, Span
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from readbell.core.private import Private
+    from readbell.core.reading.bands import Bands
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aim:
+    """Who acts on which cartridge, and how they made sure of it."""
+
+    by: str
+    """The operator's id, as entered."""
+    cartridge: str
+    """The label on the plastic."""
+    scanned: str | None = None
+    """What was read off the device to make sure; None: nothing was."""
+    person: str | None = None
+    """The person's id as it was read back; None: not asked."""
+    cartridge_by: How | None = None
+    person_by: How | None = None
+
+    @property
+    def identified(self) -> Identified:
+        """How cartridge and person were established, for the record."""
+        return Identified(cartridge=self.cartridge_by, person=self.person_by)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """Open a pouch, label the device and give it to a person: this starts it."""
+
+    aim: Aim
+    new_id: str
+    lot: str
+    today: date
+    """The site's date, against which the lot's expiry is held."""
+    subject_kind: SubjectKind = SubjectKind.PATIENT
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoStep:
+    """Do the next step, or enter one that was done and not pressed."""
+
+    aim: Aim
+    step: str
+    new_specimen: str
+    """Id for the specimen, used if this step takes one."""
+    done_at: Instant | None = None
+    """When it was done, if that is stated afterwards."""
+    give_or_take: Span = Span(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """Look at the bands before the window opens."""
+
+    aim: Aim
+    bands: Bands
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """Read the strip inside its window."""
+
+    aim: Aim
+    bands: Bands
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Void:
+    """Give a cartridge up."""
+
+    aim: Aim
+    reason: VoidReason
+    words: Private | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateApplication:
+    """Say, with a witness, when an unsure cartridge had its drops."""
+
+    aim: Aim
+    witness: str
+    done_at: Instant
+    give_or_take: Span = Span(0)
+
+
+ActOnCartridge = Label | DoStep | Look | Read | Void | StateApplication

@@ -1,0 +1,96 @@
+"""What is known of one cartridge at one moment of the record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.stage import ENDS, Stage
+
+if TYPE_CHECKING:
+    from readbell.core.assay.assay import Assay
+    from readbell.core.assay.step import Step
+    from readbell.core.cartridge.events import (
+        AlertKind,
+        CartridgeLabelled,
+        CartridgeRead,
+        CartridgeVoided,
+        Deviation,
+        EarlyPositiveSeen,
+    )
+    from readbell.core.cartridge.moment import Done
+    from readbell.core.reading.interpretation import LineOutcome, Outcome
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepMark:
+    """One step that was done, and when."""
+
+    step: str
+    done: Done
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cartridge:
+    """One test device; a value, replaced as events arrive."""
+
+    labelled: CartridgeLabelled
+    assay: Assay
+    ordinal: int
+    """Its place in the order of labelling, from 1."""
+    stage: Stage = Stage.LABELLED
+    """The recorded stage; `stage_at` adds what time alone has changed since."""
+    marks: tuple[StepMark, ...] = ()
+    specimen: str | None = None
+    deviations: tuple[Deviation, ...] = ()
+    early_looks: tuple[EarlyPositiveSeen, ...] = ()
+    reading: CartridgeRead | None = None
+    voided: CartridgeVoided | None = None
+    outcomes: tuple[LineOutcome, ...] = ()
+    """One for each analyte once the cartridge was read or has lapsed."""
+    outcome: Outcome | None = None
+    raised: frozenset[tuple[AlertKind, str]] = frozenset()
+    """Alerts already announced, with the step whose wait they are about."""
+    unsure: bool = False
+    """The clock may have lied since the drops: no outcome may come of it as it is."""
+
+    @property
+    def id(self) -> str:
+        """The opaque id; the label on the plastic is unique within a shift only."""
+        return self.labelled.cartridge
+
+    @property
+    def label(self) -> str:
+        """The short name written on the plastic."""
+        return self.labelled.label
+
+    @property
+    def has_ended(self) -> bool:
+        """Whether the record says that nothing more is done to it."""
+        return self.stage in ENDS
+
+    @property
+    def last_mark(self) -> StepMark:
+        """The step done last; the label counts as one."""
+        return self.marks[-1]
+
+    @property
+    def next_step(self) -> Step | None:
+        """The step that is due, or None once the specimen is on the well."""
+        return self.assay.step_after(self.last_mark.step)
+
+    @property
+    def applied(self) -> Done | None:
+        """When the specimen was put on the well: time zero of the read window."""
+        return self.last_mark.done if self.next_step is None else None
+
+    @property
+    def early_lines(self) -> tuple[str, ...]:
+        """Analytes that stand as positive from an early look, in the device's order."""
+        seen = {line for look in self.early_looks for line in look.lines}
+        return tuple(line for line in self.assay.line_keys if line in seen)
+
+    def mark_of(self, step: str) -> StepMark | None:
+        """Return the mark of `step`, or None while it is not done."""
+        return next((mark for mark in self.marks if mark.step == step), None)

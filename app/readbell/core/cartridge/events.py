@@ -1,0 +1,199 @@
+"""Everything that can happen to a cartridge, as facts in the past tense."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from readbell.core.cartridge.moment import Done
+from readbell.core.instant import Instant, Span
+from readbell.core.private import Private
+from readbell.core.reading.bands import Bands
+from readbell.core.reading.interpretation import LineOutcome, Outcome
+
+
+class How(StrEnum):
+    """How it was made sure which cartridge or which person it is."""
+
+    SCANNED = "scanned"
+    TYPED = "typed"
+    PICKED = "picked"
+    """Chosen from the list on the screen: the weakest of the three."""
+
+
+class SubjectKind(StrEnum):
+    """For whom a cartridge is run; only a patient's result is ever told as one."""
+
+    PATIENT = "patient"
+    CONTROL_SAMPLE = "control-sample"
+    QUALITY_SAMPLE = "quality-sample"
+
+
+class ReadingKind(StrEnum):
+    """At which look the bands were seen."""
+
+    EARLY = "early"
+    WINDOW = "window"
+
+
+class VoidReason(StrEnum):
+    """Why a cartridge was given up."""
+
+    DROPPED = "dropped"
+    SPILLED = "spilled"
+    TOO_FEW_DROPS = "too-few-drops"
+    WRONG_BUFFER = "wrong-buffer"
+    DECLINED = "declined"
+    INSUFFICIENT_SPECIMEN = "insufficient-specimen"
+    LABEL_ERROR = "label-error"
+    TIME_UNSURE = "time-unsure"
+    """Its stated times leave no instant at which it could be read."""
+    OTHER = "other"
+
+
+class AlertKind(StrEnum):
+    """What an alert says, in the order in which they fall for one cartridge."""
+
+    WAIT_OVER = "wait-over"
+    OVERDUE = "overdue"
+    EARLY_LOOK = "early-look"
+    READ_NOW = "read-now"
+    CLOSING = "closing"
+    LAPSED = "lapsed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Identified:
+    """How cartridge and person were established at an act; None: not asked."""
+
+    cartridge: How | None = None
+    person: How | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deviation:
+    """A wait that was not kept, though the work went on."""
+
+    code: str
+    """The step that began the wait, and "short" or "long": `extract-long`."""
+    span: Span
+    """How long the wait was, whole; the longest it may have been if stated."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CartridgeLabelled:
+    """A pouch was opened and the device inside given to one subject."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    label: str
+    subject: str
+    subject_kind: SubjectKind
+    lot: str
+    assay: str
+    repeat_of: str | None
+    identified: Identified
+    warnings: tuple[str, ...] = ()
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepDone:
+    """A step of the assay was done."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    step: str
+    done: Done
+    deviations: tuple[Deviation, ...]
+    specimen: str | None
+    """The specimen's own id, where this step takes one."""
+    identified: Identified
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlyPositiveSeen:
+    """An early look showed the control line and at least one test line."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    bands: Bands
+    lines: tuple[str, ...]
+    ordinal: int
+    kind: ReadingKind
+    identified: Identified
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CartridgeRead:
+    """The strip was read inside its window."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    bands: Bands
+    outcomes: tuple[LineOutcome, ...]
+    outcome: Outcome
+    ordinal: int
+    kind: ReadingKind
+    identified: Identified
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CartridgeLapsed:
+    """The window closed and nobody had read the strip; `at` is when it closed for good."""
+
+    at: Instant
+    cartridge: str
+    outcomes: tuple[LineOutcome, ...]
+    outcome: Outcome
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CartridgeVoided:
+    """The cartridge was given up before anything valid was seen on it."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    reason: VoidReason
+    words: Private | None
+    identified: Identified
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ApplicationStated:
+    """Operator and witness said when an unsure cartridge had its drops."""
+
+    at: Instant
+    by: str
+    witness: str
+    cartridge: str
+    done: Done
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlertRaised:
+    """An alert fell; `at` is when it was announced, `due` when it should have been."""
+
+    at: Instant
+    cartridge: str
+    alert: AlertKind
+    due: Instant
+    step: str
+    """The step whose wait it is about; empty for alerts of the read window."""
+
+
+CartridgeEvent = (
+    CartridgeLabelled
+    | StepDone
+    | EarlyPositiveSeen
+    | CartridgeRead
+    | CartridgeLapsed
+    | CartridgeVoided
+    | ApplicationStated
+    | AlertRaised
+)

@@ -1,0 +1,134 @@
+"""Whether a look at the strip counts, and what follows from it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.at_instant import window
+from readbell.core.cartridge.events import (
+    CartridgeLapsed,
+    CartridgeRead,
+    EarlyPositiveSeen,
+    ReadingKind,
+)
+from readbell.core.instant import between
+from readbell.core.reading.bands import are_whole
+from readbell.core.reading.interpretation import (
+    judge_unread,
+    judge_window,
+    lines_shown,
+    overall,
+    strip_ran,
+)
+from readbell.core.refusal import Refusal, RefusalCode
+
+if TYPE_CHECKING:
+    from readbell.core.cartridge.acts import Look, Read
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.instant import Instant
+
+
+def decide_look(
+    cartridge: Cartridge, act: Look, by: str, now: Instant
+) -> tuple[EarlyPositiveSeen] | Refusal:
+    """Judge an early look: only a valid positive may come of it."""
+    refused = _refuse_time_of_look(cartridge, now) or _refuse_bands(cartridge, act)
+    if refused is not None:
+        return refused
+    shown = lines_shown(cartridge.assay.line_keys, act.bands)
+    if not strip_ran(act.bands):
+        return Refusal(code=RefusalCode.EARLY_NO_CONTROL, due=_opens(cartridge))
+    if not shown:
+        return Refusal(code=RefusalCode.EARLY_NEGATIVE, due=_opens(cartridge))
+    return (
+        EarlyPositiveSeen(
+            at=now,
+            by=by,
+            cartridge=cartridge.id,
+            bands=act.bands,
+            lines=shown,
+            ordinal=len(cartridge.early_looks) + 1,
+            kind=ReadingKind.EARLY,
+            identified=act.aim.identified,
+        ),
+    )
+
+
+def decide_read(
+    cartridge: Cartridge, act: Read, by: str, now: Instant
+) -> tuple[CartridgeRead] | Refusal:
+    """Judge a reading at the instant of its confirmation, `now`."""
+    refused = _refuse_time_of_reading(cartridge, now) or _refuse_bands(cartridge, act)
+    if refused is not None:
+        return refused
+    outcomes = judge_window(cartridge.assay.line_keys, act.bands, cartridge.early_lines)
+    return (
+        CartridgeRead(
+            at=now,
+            by=by,
+            cartridge=cartridge.id,
+            bands=act.bands,
+            outcomes=outcomes,
+            outcome=overall(outcomes),
+            ordinal=len(cartridge.early_looks) + 1,
+            kind=ReadingKind.WINDOW,
+            identified=act.aim.identified,
+        ),
+    )
+
+
+def lapse(cartridge: Cartridge, closed: Instant) -> CartridgeLapsed:
+    """Return the fact that the window closed at `closed` and nobody had read the strip."""
+    outcomes = judge_unread(cartridge.assay.line_keys, cartridge.early_lines)
+    return CartridgeLapsed(
+        at=closed, cartridge=cartridge.id, outcomes=outcomes, outcome=overall(outcomes)
+    )
+
+
+def _opens(cartridge: Cartridge) -> Instant | None:
+    span = window(cartridge)
+    return None if span is None else span.opens
+
+
+def _refuse_time_of_look(cartridge: Cartridge, now: Instant) -> Refusal | None:
+    span, applied = window(cartridge), cartridge.applied
+    if span is None or applied is None:
+        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=_wanted(cartridge))
+    elapsed = between(applied.said, now)
+    if cartridge.unsure:
+        return Refusal(
+            code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed
+        )
+    if span.early_from is None or now >= span.opens:
+        return Refusal(code=RefusalCode.NOT_ALLOWED, due=span.opens, elapsed=elapsed)
+    if now < span.early_from:
+        return Refusal(code=RefusalCode.TOO_EARLY, due=span.early_from, elapsed=elapsed)
+    return None
+
+
+def _refuse_time_of_reading(cartridge: Cartridge, now: Instant) -> Refusal | None:
+    span, applied = window(cartridge), cartridge.applied
+    if span is None or applied is None:
+        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=_wanted(cartridge))
+    elapsed = between(applied.said, now)
+    if cartridge.unsure:
+        return Refusal(
+            code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed
+        )
+    if now < span.opens:
+        return Refusal(code=RefusalCode.TOO_EARLY, due=span.opens, elapsed=elapsed)
+    return None
+
+
+def _refuse_bands(cartridge: Cartridge, act: Look | Read) -> Refusal | None:
+    if are_whole(act.bands, cartridge.assay.line_keys):
+        return None
+    return Refusal(
+        code=RefusalCode.BAD_BANDS,
+        subject=", ".join(line.mark for line in cartridge.assay.reading.lines),
+    )
+
+
+def _wanted(cartridge: Cartridge) -> str:
+    step = cartridge.next_step
+    return "" if step is None else step.title

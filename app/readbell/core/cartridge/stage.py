@@ -1,0 +1,82 @@
+"""The life of a cartridge: which stage follows which.
+
+Rule 1: every change of stage that an event may cause stands in `LIFE`, here.
+Rule 2: stages that come by time alone (the window opens, is closing, has
+closed) are not recorded: they are worked out from the instant asked about.
+Rule 3: an event that `LIFE` does not list for a stage is a broken record.
+
+    labelled -> preparing -> extracting -> developing -> read
+        \\___________\\___________\\____________\\------> lapsed
+         \\___________\\___________\\____________\\-----> void
+
+An assay may skip preparing or extracting, never the order.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.events import (
+    AlertRaised,
+    ApplicationStated,
+    CartridgeLapsed,
+    CartridgeRead,
+    CartridgeVoided,
+    EarlyPositiveSeen,
+    StepDone,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class Stage(StrEnum):
+    """Where a cartridge is; the words stand on the board and in every report."""
+
+    LABELLED = "labelled"
+    PREPARING = "preparing"
+    EXTRACTING = "extracting"
+    DEVELOPING = "developing"
+    READ_WINDOW = "read-window"
+    CLOSING = "closing"
+    READ = "read"
+    LAPSED = "lapsed"
+    VOID = "void"
+
+
+_ONWARD = (Stage.PREPARING, Stage.EXTRACTING, Stage.DEVELOPING)
+
+LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
+    Stage.LABELLED: {
+        StepDone: _ONWARD,
+        AlertRaised: (Stage.LABELLED,),
+        CartridgeVoided: (Stage.VOID,),
+    },
+    Stage.PREPARING: {
+        StepDone: _ONWARD,
+        AlertRaised: (Stage.PREPARING,),
+        CartridgeVoided: (Stage.VOID,),
+    },
+    Stage.EXTRACTING: {
+        StepDone: (Stage.EXTRACTING, Stage.DEVELOPING),
+        AlertRaised: (Stage.EXTRACTING,),
+        CartridgeVoided: (Stage.VOID,),
+    },
+    Stage.DEVELOPING: {
+        AlertRaised: (Stage.DEVELOPING,),
+        ApplicationStated: (Stage.DEVELOPING,),
+        EarlyPositiveSeen: (Stage.DEVELOPING,),
+        CartridgeRead: (Stage.READ,),
+        CartridgeLapsed: (Stage.LAPSED,),
+        CartridgeVoided: (Stage.VOID,),
+    },
+    Stage.READ: {},
+    # The alert that a cartridge has lapsed is recorded after the fact it tells of.
+    Stage.LAPSED: {AlertRaised: (Stage.LAPSED,)},
+    Stage.VOID: {},
+}
+"""For each recorded stage, the events it allows and the stages they may lead to."""
+
+ENDS = frozenset({Stage.READ, Stage.LAPSED, Stage.VOID})
+"""Nothing is done to a cartridge in one of these."""

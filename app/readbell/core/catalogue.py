@@ -1,0 +1,54 @@
+"""Every kind of event a journal may hold, with its stable name.
+
+The names are part of the record: one is never changed or used again.
+"""
+
+from __future__ import annotations
+
+from readbell.core.assay.events import AssayAdopted
+from readbell.core.board.events import (
+    ActRefused,
+    BayFounded,
+    ClockJumped,
+    ClockUnsure,
+    ComputerSlept,
+    ProgramStarted,
+    ProgramStopped,
+)
+from readbell.core.cartridge.events import (
+    AlertRaised,
+    ApplicationStated,
+    CartridgeLabelled,
+    CartridgeLapsed,
+    CartridgeRead,
+    CartridgeVoided,
+    EarlyPositiveSeen,
+    StepDone,
+)
+from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.stock.events import LotHeld, LotReceived
+
+NAMES: dict[type, str] = {
+    BayFounded: "bay-founded",
+    ProgramStarted: "program-started",
+    ProgramStopped: "program-stopped",
+    ClockJumped: "clock-jumped",
+    ComputerSlept: "computer-slept",
+    ClockUnsure: "clock-unsure",
+    ActRefused: "act-refused",
+    AssayAdopted: "assay-adopted",
+    OperatorRegistered: "operator-registered",
+    PersonRegistered: "person-registered",
+    LotReceived: "lot-received",
+    LotHeld: "lot-held",
+    CartridgeLabelled: "cartridge-labelled",
+    StepDone: "step-done",
+    EarlyPositiveSeen: "early-positive-seen",
+    CartridgeRead: "cartridge-read",
+    CartridgeLapsed: "cartridge-lapsed",
+    CartridgeVoided: "cartridge-voided",
+    ApplicationStated: "application-stated",
+    AlertRaised: "alert-raised",
+}
+
+BY_NAME: dict[str, type] = {name: kind for kind, name in NAMES.items()}

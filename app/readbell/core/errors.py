@@ -1,0 +1,11 @@
+"""What is raised when a rule of the program, not of the bench, is broken."""
+
+from __future__ import annotations
+
+
+class ReadbellError(Exception):
+    """Root of every error this program raises; its text is one clear sentence."""
+
+
+class BrokenRecordError(ReadbellError):
+    """The record holds an event that cannot have happened in the state before it."""

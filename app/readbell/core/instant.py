@@ -1,0 +1,48 @@
+"""Points and stretches of time, in whole milliseconds.
+
+An `Instant` lies on the bay's own time line: it advances with the clock that
+counts sleep, and is therefore safe to subtract. Two instants of one bay may
+always be compared, whatever happened to the wall clock between them.
+"""
+
+from __future__ import annotations
+
+from typing import NewType
+
+Instant = NewType("Instant", int)
+"""Milliseconds on the bay's time line (about UTC since 1970, never stepped)."""
+
+Span = NewType("Span", int)
+"""A length of time in milliseconds."""
+
+SECOND = Span(1_000)
+MINUTE = Span(60_000)
+
+
+def between(start: Instant, end: Instant) -> Span:
+    """Return the span from `start` to `end`; negative if `end` is earlier."""
+    return Span(end - start)
+
+
+def later(start: Instant, span: Span) -> Instant:
+    """Return the instant that lies `span` after `start`."""
+    return Instant(start + span)
+
+
+def earlier(end: Instant, span: Span) -> Instant:
+    """Return the instant that lies `span` before `end`."""
+    return Instant(end - span)
+
+
+def seconds(span: Span) -> float:
+    """Return `span` in seconds, milliseconds as decimals."""
+    return span / SECOND
+
+
+def whole_seconds_left(now: Instant, due: Instant) -> int:
+    """Count down to `due` in seconds, rounded up.
+
+    Rounding up keeps one promise: 0 is never shown while there is time left.
+    Past `due` the count is the seconds gone by since, rounded down and negative.
+    """
+    return -((now - due) // SECOND)

@@ -1,0 +1,1 @@
+"""Who acts, and who is tested."""

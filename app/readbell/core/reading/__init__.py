@@ -1,0 +1,1 @@
+"""What the eye sees on a strip, and what it means."""

@@ -1,0 +1,53 @@
+"""Why an act is not allowed, as a value: a refusal is an answer, not a failure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from readbell.core.instant import Instant, Span
+
+
+class RefusalCode(StrEnum):
+    """The closed list of reasons, stable words that records and exports may rely on."""
+
+    UNKNOWN_OPERATOR = "unknown-operator"
+    UNKNOWN_CARTRIDGE = "unknown-cartridge"
+    UNKNOWN_PERSON = "unknown-person"
+    UNKNOWN_LOT = "unknown-lot"
+    WRONG_CARTRIDGE = "wrong-cartridge"
+    WRONG_PERSON = "wrong-person"
+    LABEL_IN_USE = "label-in-use"
+    LOT_ON_HOLD = "lot-on-hold"
+    LOT_EXPIRED = "lot-expired"
+    LOT_USED_UP = "lot-used-up"
+    ALREADY_READ = "already-read"
+    ALREADY_ENDED = "already-ended"
+    OUT_OF_ORDER = "out-of-order"
+    WAIT_NOT_OVER = "wait-not-over"
+    TOO_EARLY = "too-early"
+    EARLY_NEGATIVE = "early-negative"
+    EARLY_NO_CONTROL = "early-no-control"
+    WINDOW_CLOSED = "window-closed"
+    BAD_BANDS = "bad-bands"
+    NOT_ALLOWED = "not-allowed"
+    NOT_ADOPTED = "not-adopted"
+    ALREADY_KNOWN = "already-known"
+    NOT_SAVED = "not-saved"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refusal:
+    """One refused act: the code, and the figures a sentence about it needs."""
+
+    code: RefusalCode
+    subject: str = ""
+    """The step, line, label or lot the refusal is about, in the assay's own words."""
+    due: Instant | None = None
+    """When the same act would be allowed, where there is such an instant."""
+    limit: Span | None = None
+    """The limit of the assay that was not met."""
+    elapsed: Span | None = None
+    """How long after the application, or after the step before, it was tried."""

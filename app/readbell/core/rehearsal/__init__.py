@@ -1,0 +1,1 @@
+"""A bay on a simulated clock, with virtual cartridges and a steady pair of hands."""

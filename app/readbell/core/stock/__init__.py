@@ -1,0 +1,1 @@
+"""Kits in the box: lots, their expiry and their units."""

@@ -1,0 +1,43 @@
+"""What is recorded around every event, from the first day on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from readbell.core.board.event import Event
+    from readbell.core.board.events import Mode
+    from readbell.core.instant import Instant
+
+RULES = 1
+"""Version of the reading rules; rises when the same bands would give another outcome."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stamp:
+    """Where and when an event was recorded, and by what."""
+
+    bay: str
+    station: str
+    mode: Mode
+    program: str
+    at: Instant
+    """On the bay's own time line."""
+    wall: int
+    """UTC milliseconds, as the computer believed them."""
+    counting: int
+    """The clock that counts sleep, in milliseconds of this boot."""
+    boot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Envelope:
+    """An event with everything that is kept with it."""
+
+    id: str
+    event: Event
+    stamp: Stamp
+    assay: str | None
+    """Content hash of the assay it was judged by, where there is one."""
+    rules: int = RULES

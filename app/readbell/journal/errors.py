@@ -1,0 +1,33 @@
+"""What can go wrong with a journal, each with a sentence for the person before it."""
+
+from __future__ import annotations
+
+from readbell.core.errors import ReadbellError
+
+
+class JournalError(ReadbellError):
+    """A journal cannot be used."""
+
+
+class BrokenChainError(JournalError):
+    """An event of the journal is not what was once written."""
+
+    def __init__(self, seq: int, what: str) -> None:
+        super().__init__(f"event {seq}: {what}")
+        self.seq = seq
+
+
+class ConflictError(JournalError):
+    """Somebody else has appended since: look again and decide again."""
+
+
+class NotWrittenError(JournalError):
+    """An append did not reach the disk; nothing of it may be shown as done."""
+
+
+class InUseError(JournalError):
+    """Another program is writing to this journal."""
+
+
+class NewerJournalError(JournalError):
+    """A newer version of the program wrote this journal."""

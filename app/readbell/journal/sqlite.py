@@ -1,0 +1,283 @@
+"""A journal in one SQLite file.
+
+Every append is one transaction, on the disk before it returns: write-ahead log,
+full synchronisation, each setting read back because a setting that did not take
+is a loss that nobody sees. Events can be added and never changed: triggers
+refuse it, and the chain would show it.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from contextlib import closing
+from typing import TYPE_CHECKING, Self
+
+import apsw
+
+from readbell.journal.errors import (
+    ConflictError,
+    JournalError,
+    NewerJournalError,
+    NotWrittenError,
+)
+from readbell.journal.record import Head, PrivateRow, Record
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+APPLICATION = 0x7EADBE11
+"""Marks the file as a journal of this program."""
+SCHEMA_VERSION = 1
+BUSY_MILLISECONDS = 250
+IN_MEMORY = ":memory:"
+OWNER_ONLY = 0o600
+LEAST_ROOM_BYTES = 8 * 1024 * 1024
+"""Below this much free disk the bay says so before an append fails."""
+
+_SCHEMA = """
+CREATE TABLE event (
+    seq INTEGER PRIMARY KEY,
+    body TEXT NOT NULL,
+    hash BLOB NOT NULL
+) STRICT;
+CREATE TABLE private (
+    key TEXT PRIMARY KEY,
+    salt TEXT NOT NULL,
+    value TEXT
+) STRICT;
+CREATE TRIGGER event_stays BEFORE UPDATE ON event
+BEGIN SELECT RAISE(ABORT, 'an event is never changed'); END;
+CREATE TRIGGER event_is_kept BEFORE DELETE ON event
+BEGIN SELECT RAISE(ABORT, 'an event is never deleted'); END;
+CREATE TRIGGER private_stays BEFORE UPDATE ON private
+WHEN NEW.key IS NOT OLD.key OR NEW.value IS NOT NULL
+BEGIN SELECT RAISE(ABORT, 'an identifier is only ever erased'); END;
+"""
+
+_SETTINGS = (
+    ("synchronous", "FULL", 2),
+    ("foreign_keys", "ON", 1),
+    ("trusted_schema", "OFF", 0),
+    ("secure_delete", "ON", 1),
+    ("mmap_size", "0", 0),
+)
+
+
+class SqliteJournal:
+    """One open journal file, or one in memory for a rehearsal that keeps none."""
+
+    def __init__(self, connection: apsw.Connection, path: Path | None) -> None:
+        self._connection = connection
+        self._path = path
+        self._place = None if path is None else _place_of(path)
+
+    @classmethod
+    def open(cls, path: Path | None, *, read_only: bool = False) -> Self:
+        """Open the journal at `path`, making an empty one where there is none.
+
+        Raises:
+            JournalError: it is no journal, cannot be opened, or a setting did not take.
+            NewerJournalError: a newer version of the program made it.
+        """
+        if not hasattr(apsw, "mc_version"):
+            msg = "the wrong SQLite package is installed: remove apsw, keep apsw-sqlite3mc"
+            raise JournalError(msg)
+        try:
+            connection = _connect(path, read_only=read_only)
+        except (apsw.Error, OSError) as error:
+            msg = f"{path}: {_reason(error)}: check the name, the rights and the disk"
+            raise JournalError(msg) from None
+        try:
+            _prepare(connection, path, read_only=read_only)
+        except apsw.Error as error:
+            connection.close()
+            msg = f"{path}: {_reason(error)}: this is no journal that can be used"
+            raise JournalError(msg) from None
+        except JournalError:
+            connection.close()
+            raise
+        return cls(connection, path)
+
+    def head(self) -> Head:
+        """Return the present end."""
+        row = self._connection.execute(
+            "SELECT seq, hash FROM event ORDER BY seq DESC LIMIT 1"
+        ).fetchone()
+        return Head() if row is None else Head(seq=row[0], hash=row[1])
+
+    def append(self, records: Sequence[Record], expected: Head) -> Head:
+        """Store `records` durably, all or none, and return the new end.
+
+        Raises:
+            ConflictError: the end is no longer `expected`.
+            NotWrittenError: they did not reach the disk.
+        """
+        try:
+            self._check_place()
+            self._connection.execute("BEGIN IMMEDIATE")
+            try:
+                self._insert(records, expected)
+                self._connection.execute("COMMIT")
+            except BaseException:
+                self._roll_back()
+                raise
+        except (apsw.Error, OSError) as error:
+            raise NotWrittenError(_reason(error)) from None
+        return records[-1].head if records else expected
+
+    def records(self, after: int = 0) -> Iterator[Record]:
+        """Yield the stored events after number `after`, in order.
+
+        Raises:
+            JournalError: the file cannot be read.
+        """
+        try:
+            for seq, body, hashed in self._connection.execute(
+                "SELECT seq, body, hash FROM event WHERE seq > ? ORDER BY seq", (after,)
+            ):
+                yield Record(seq=seq, body=body, hash=hashed)
+        except apsw.Error as error:
+            msg = f"{self._path}: {_reason(error)}: restore a backup"
+            raise JournalError(msg) from None
+
+    def private(self, key: str) -> PrivateRow | None:
+        """Return what was kept apart under `key`, or None."""
+        row = self._connection.execute(
+            "SELECT key, salt, value FROM private WHERE key = ?", (key,)
+        ).fetchone()
+        return (
+            None if row is None else PrivateRow(key=row[0], salt=row[1], value=row[2])
+        )
+
+    def ailment(self) -> str | None:
+        """Say why the next append would fail or soon will, or None if all is well."""
+        if self._path is None:
+            return None
+        try:
+            self._check_place()
+            free = shutil.disk_usage(self._path.parent).free
+        except OSError as error:
+            return _reason(error)
+        return None if free >= LEAST_ROOM_BYTES else "the disk is nearly full"
+
+    def damage(self) -> str | None:
+        """Return what SQLite finds wrong with the file itself, or None."""
+        try:
+            found = self._connection.execute("PRAGMA quick_check(1)").fetchone()
+        except apsw.Error as error:
+            return _reason(error)
+        return None if found is not None and found[0] == "ok" else str(found)
+
+    def copy_to(self, target: Path) -> None:
+        """Write a whole copy to `target` while the journal is in use.
+
+        Raises:
+            JournalError: the copy cannot be written.
+        """
+        try:
+            with closing(_connect(target, read_only=False)) as copy:
+                with copy.backup("main", self._connection, "main") as backup:
+                    backup.step()
+                copy.execute("PRAGMA journal_mode=DELETE").fetchall()
+        except (apsw.Error, OSError) as error:
+            msg = f"{target}: {_reason(error)}: choose a place with room where you may write"
+            raise JournalError(msg) from None
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._connection.close()
+
+    def _insert(self, records: Sequence[Record], expected: Head) -> None:
+        if self.head() != expected:
+            msg = "somebody else has written to this journal since"
+            raise ConflictError(msg)
+        self._connection.executemany(
+            "INSERT INTO event (seq, body, hash) VALUES (?, ?, ?)",
+            ((each.seq, each.body, each.hash) for each in records),
+        )
+        self._connection.executemany(
+            "INSERT INTO private (key, salt, value) VALUES (?, ?, ?)",
+            (
+                (row.key, row.salt, row.value)
+                for each in records
+                for row in each.private
+            ),
+        )
+
+    def _roll_back(self) -> None:
+        if self._connection.in_transaction:
+            self._connection.execute("ROLLBACK")
+
+    def _check_place(self) -> None:
+        # SQLite goes on writing into a file that was renamed or deleted under it.
+        if self._path is not None and _place_of(self._path) != self._place:
+            msg = "the journal file was replaced"
+            raise OSError(msg)
+
+
+def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
+    if path is None:
+        return apsw.Connection(IN_MEMORY)
+    if read_only:
+        return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)
+    # Made by hand first, so that nobody else may ever read it.
+    os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWNER_ONLY))
+    return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READWRITE)
+
+
+def _prepare(
+    connection: apsw.Connection, path: Path | None, *, read_only: bool
+) -> None:
+    connection.set_busy_timeout(BUSY_MILLISECONDS)
+    application = connection.pragma("application_id")
+    empty = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,)
+    if not read_only:
+        mode = connection.pragma("journal_mode", "WAL")
+        wanted = "memory" if path is None else "wal"
+        if mode != wanted:
+            msg = f"{path}: the file system gives no write-ahead log: use a local disk"
+            raise JournalError(msg)
+        for name, value, answer in _SETTINGS:
+            connection.pragma(name, value)
+            if connection.pragma(name) not in (answer, None):
+                msg = f"{path}: setting {name} did not take: this SQLite cannot be trusted"
+                raise JournalError(msg)
+        if empty:
+            with connection:
+                connection.execute(_SCHEMA)
+                connection.pragma("application_id", APPLICATION)
+                connection.pragma("user_version", SCHEMA_VERSION)
+            return
+    if empty or application != APPLICATION:
+        msg = f"{path}: this file is not a readbell journal: check the name"
+        raise JournalError(msg)
+    if connection.pragma("user_version") > SCHEMA_VERSION:
+        msg = f"{path}: a newer readbell made this journal: use that version"
+        raise NewerJournalError(msg)
+
+
+def _place_of(path: Path) -> tuple[int, int]:
+    found = path.stat()
+    return (found.st_dev, found.st_ino)
+
+
+def _reason(error: Exception) -> str:
+    match error:
+        case apsw.FullError():
+            return "the disk is full"
+        case apsw.ReadOnlyError() | PermissionError():
+            return "it may not be written"
+        case apsw.BusyError() | apsw.LockedError():
+            return "another program holds it"
+        case apsw.NotADBError():
+            return "it is not a database, or it has a key"
+        case apsw.CorruptError():
+            return "the file is damaged"
+        case FileNotFoundError():
+            return "the file was moved or deleted"
+        case OSError(strerror=str() as words):
+            return words
+        case _:
+            return str(error) or type(error).__name__

@@ -1,0 +1,43 @@
+"""Old shapes of events, lifted to the present one as they are read.
+
+A stored event is never rewritten. When the shape of a kind changes, its version
+rises by one in `VERSIONS` and a function in `LIFTS` turns the old fields into
+the new. Both tables are all there is to do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from readbell.journal.errors import NewerJournalError
+
+Fields = dict[str, Any]
+Lift = Callable[[Fields], Fields]
+
+VERSIONS: Mapping[str, int] = {}
+"""Present version of each kind; 1 where none is given."""
+
+LIFTS: Mapping[tuple[str, int], Lift] = {}
+"""For a kind and an old version, how its fields become those of the next version."""
+
+
+def lift(
+    kind: str,
+    version: int,
+    fields: Fields,
+    versions: Mapping[str, int] = VERSIONS,
+    lifts: Mapping[tuple[str, int], Lift] = LIFTS,
+) -> Fields:
+    """Return `fields` of a stored event in the present shape of its kind.
+
+    Raises:
+        NewerJournalError: the event is of a later version than this program knows.
+    """
+    present = versions.get(kind, 1)
+    if version > present:
+        msg = f"event kind {kind!r} has version {version}: a newer readbell wrote it, use that one"
+        raise NewerJournalError(msg)
+    for step in range(version, present):
+        fields = lifts[kind, step](fields)
+    return fields

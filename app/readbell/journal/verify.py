@@ -1,0 +1,68 @@
+"""Whether a journal is whole: every event, every hash, every identifier beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.core.board.fold import replay
+from readbell.core.errors import BrokenRecordError
+from readbell.journal.codec import decode
+from readbell.journal.errors import BrokenChainError
+from readbell.journal.record import Head, link
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
+    from readbell.journal.journal import Journal
+    from readbell.journal.record import Record
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """What checking a journal found."""
+
+    head: Head
+    board: Board
+    heads_seen: frozenset[str]
+
+
+def chained(journal: Journal, after: Head | None = None) -> Iterator[Record]:
+    """Yield each event after `after`, having checked that it follows from the one before.
+
+    Raises:
+        BrokenChainError: one does not.
+    """
+    before = after or Head()
+    for record in journal.records(before.seq):
+        if record.seq != before.seq + 1:
+            raise BrokenChainError(before.seq + 1, "it is missing: restore a backup")
+        if record.hash != link(before.hash, record.body):
+            raise BrokenChainError(
+                record.seq, "it was changed, or one before it: restore a backup"
+            )
+        before = record.head
+        yield record
+
+
+def verify(journal: Journal) -> Verdict:
+    """Check every event: its place, its hash, its sense, and that it can have happened.
+
+    Raises:
+        BrokenChainError: names the first event that is wrong.
+    """
+    seen: list[str] = []
+
+    def events() -> Iterator[Event]:
+        for record in chained(journal):
+            envelope = decode(record, journal.private)
+            seen.append(record.hash.hex())
+            yield envelope.event
+
+    try:
+        board = replay(events())
+    except BrokenRecordError as error:
+        raise BrokenChainError(len(seen), str(error)) from None
+    return Verdict(head=journal.head(), board=board, heads_seen=frozenset(seen))

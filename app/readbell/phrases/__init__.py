@@ -1,0 +1,1 @@
+"""Codes and values into sentences: the only place where the program finds words."""

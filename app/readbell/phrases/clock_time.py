@@ -1,0 +1,39 @@
+"""The bay's time line as people read it: local time, with its offset where that helps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta, tzinfo
+
+from readbell.core.instant import SECOND, Instant
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockFace:
+    """How an instant is shown at one site.
+
+    The time line is never stepped but the wall clock may have been, so what
+    people read is the line plus how far the two are apart right now.
+    """
+
+    zone: tzinfo
+    apart: int = 0
+    """Wall clock minus time line, in milliseconds."""
+
+    def local(self, at: Instant) -> datetime:
+        """Return `at` as local time with its offset."""
+        return (_EPOCH + timedelta(milliseconds=at + self.apart)).astimezone(self.zone)
+
+    def time(self, at: Instant) -> str:
+        """Return the clock time of `at`, such as 14:38:12."""
+        return self.local(at).strftime("%H:%M:%S")
+
+    def time_from(self, at: Instant) -> str:
+        """Return the first whole second that is not before `at`: what opens then is open."""
+        return self.time(Instant(-(-(at + self.apart) // SECOND) * SECOND - self.apart))
+
+    def time_with_offset(self, at: Instant) -> str:
+        """Return the clock time with its offset, for records: 01:15:00+01:00."""
+        return self.local(at).isoformat(timespec="seconds").partition("T")[2]

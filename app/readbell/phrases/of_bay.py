@@ -1,0 +1,114 @@
+"""Whatever happens at a bay, one line each; the words a log and a screen reader get."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, assert_never
+
+from readbell.core.assay.events import AssayAdopted
+from readbell.core.board.events import (
+    ActRefused,
+    BayFounded,
+    BoardEvent,
+    ClockJumped,
+    ClockUnsure,
+    ComputerSlept,
+    ProgramStarted,
+    ProgramStopped,
+)
+from readbell.core.cartridge.events import (
+    AlertRaised,
+    ApplicationStated,
+    CartridgeLabelled,
+    CartridgeLapsed,
+    CartridgeRead,
+    CartridgeVoided,
+    EarlyPositiveSeen,
+    StepDone,
+)
+from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.span_text import write_elapsed
+from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.phrases.of_cartridges import tell_of_cartridge
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
+    from readbell.phrases.clock_time import ClockFace
+
+
+def tell(event: Event, board: Board, face: ClockFace) -> str:
+    """Return the line for `event`; `board` is as it is after it."""
+    match event:
+        case (
+            CartridgeLabelled()
+            | StepDone()
+            | EarlyPositiveSeen()
+            | CartridgeRead()
+            | CartridgeLapsed()
+            | CartridgeVoided()
+            | ApplicationStated()
+            | AlertRaised()
+        ):
+            return tell_of_cartridge(event, board, face)
+        case AssayAdopted():
+            return f"Assay {event.assay.id} adopted, {event.basis}."
+        case OperatorRegistered():
+            return f"Operator {event.operator.value or 'erased'} registered."
+        case PersonRegistered():
+            return f"Person {event.person.value or 'erased'} registered."
+        case LotReceived():
+            units = (
+                "units not counted" if event.units is None else f"{event.units} units"
+            )
+            return f"Lot {event.number} received: good to {event.expires}, {units}."
+        case LotHeld():
+            return f"Lot {event.number} on hold. What runs on it is finished."
+        case _:
+            return _tell_of_board(event, board)
+
+
+def _tell_of_board(event: BoardEvent, board: Board) -> str:
+    match event:
+        case BayFounded():
+            return (
+                f"{event.bay}: a new journal, {event.mode}, times in {event.timezone}."
+            )
+        case ProgramStarted():
+            return f"Work is taken up. {event.running} running."
+        case ProgramStopped():
+            return f"Work is laid down: {event.why}."
+        case ClockJumped():
+            return (
+                f"The wall clock jumped by {write_elapsed(event.by_span)}. Countdowns are not "
+                f"touched. {_look_at(event.cartridges, board)}"
+            )
+        case ComputerSlept():
+            return (
+                f"This computer slept {write_elapsed(event.span)} and no alarm could ring. "
+                f"{_look_at(event.cartridges, board)}"
+            )
+        case ClockUnsure():
+            return (
+                "After this restart the wall clock cannot be trusted, so nobody knows how long it "
+                f"took. No outcome comes of {_labels(event.cartridges, board)} until the time of "
+                "the drops is stated from the cartridge, with a witness."
+            )
+        case ActRefused():
+            return f"Near miss recorded: {event.act}, {event.code}."
+        case _:
+            assert_never(event)
+
+
+def _look_at(cartridges: Sequence[str], board: Board) -> str:
+    return (
+        f"Look at {_labels(cartridges, board)}."
+        if cartridges
+        else "Nothing was running."
+    )
+
+
+def _labels(cartridges: Sequence[str], board: Board) -> str:
+    found = [board.cartridge(each) for each in cartridges]
+    return ", ".join(each.label for each in found if each is not None)

@@ -1,0 +1,202 @@
+"""What happens to cartridges, one line each."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, assert_never
+
+from readbell.core.cartridge.at_instant import window
+from readbell.core.cartridge.events import (
+    AlertKind,
+    AlertRaised,
+    ApplicationStated,
+    CartridgeEvent,
+    CartridgeLabelled,
+    CartridgeLapsed,
+    CartridgeRead,
+    CartridgeVoided,
+    EarlyPositiveSeen,
+    StepDone,
+    VoidReason,
+)
+from readbell.core.instant import SECOND, Span, between, later
+from readbell.core.reading.interpretation import Outcome
+from readbell.core.span_text import write_elapsed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.reading.interpretation import LineOutcome
+    from readbell.phrases.clock_time import ClockFace
+
+LATE = Span(2 * SECOND)
+"""From here on an alert is called late; below it nobody could have acted sooner."""
+
+OUTCOMES: dict[Outcome, str] = {
+    Outcome.POSITIVE: "+ POSITIVE",
+    Outcome.NEGATIVE: "- NEGATIVE",
+    Outcome.INVALID: "x INVALID",
+    Outcome.WITHHELD: "? WITHHELD",
+}
+
+_MEANS: dict[Outcome, str] = {
+    Outcome.POSITIVE: "",
+    Outcome.NEGATIVE: "A negative does not exclude infection.",
+    Outcome.INVALID: "Repeat with a fresh cartridge and a new specimen.",
+    Outcome.WITHHELD: (
+        "It contradicts the early look, so neither counts. Tell a supervisor and repeat."
+    ),
+}
+
+
+def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> str:
+    """Return the line for `event`; `board` is as it is after it."""
+    cartridge = board.cartridge(event.cartridge)
+    if cartridge is None:
+        return ""
+    match event:
+        case CartridgeLabelled():
+            said = _labelled(event, board)
+        case StepDone():
+            said = _step_done(event, cartridge, face)
+        case EarlyPositiveSeen():
+            seen = _names(cartridge, event.lines)
+            said = f"early look: + POSITIVE for {seen}. Preliminary: read it in its window too."
+        case CartridgeRead():
+            said = _outcome(cartridge, event.outcomes, event.outcome, "read")
+        case CartridgeLapsed():
+            said = _lapsed(cartridge, event)
+        case CartridgeVoided():
+            said = _voided(event)
+        case ApplicationStated():
+            when = face.time(event.done.said)
+            said = f"the drops fell at {when}, stated with a witness. {_window(cartridge, face)}"
+        case AlertRaised():
+            said = _alert(event, cartridge, face)
+        case _:
+            assert_never(event)
+    return f"{cartridge.label}  {said}".rstrip()
+
+
+def _labelled(event: CartridgeLabelled, board: Board) -> str:
+    person = board.name(event.subject) or "erased"
+    before = None if event.repeat_of is None else board.cartridge(event.repeat_of)
+    repeat = "" if before is None else f", a repeat of {before.label}"
+    warning = (
+        " Two invalid already for this person: run control samples on the lot, "
+        "then follow the local rules."
+        if event.warnings
+        else ""
+    )
+    return f"labelled for {person} from lot {event.lot}{repeat}.{warning}"
+
+
+def _step_done(event: StepDone, cartridge: Cartridge, face: ClockFace) -> str:
+    step = cartridge.assay.step(event.step)
+    title = event.step if step is None else step.title
+    stated = (
+        f" Stated, not timed: {face.time(event.done.said)}."
+        if event.done.stated
+        else ""
+    )
+    strayed = "".join(
+        f" Deviation: {each.code} {write_elapsed(each.span)}."
+        for each in event.deviations
+    )
+    return f"{title}: done.{stated}{strayed} {_what_follows(event, cartridge, face)}".rstrip()
+
+
+def _what_follows(event: StepDone, cartridge: Cartridge, face: ClockFace) -> str:
+    step = cartridge.assay.step(event.step)
+    if cartridge.applied is not None:
+        return _window(cartridge, face)
+    if step is not None and step.wait is not None and step.wait.least > 0:
+        over = later(event.done.latest, step.wait.least)
+        return f"Wait until {face.time_from(over)}."
+    return ""
+
+
+def _window(cartridge: Cartridge, face: ClockFace) -> str:
+    span = window(cartridge)
+    if span is None:
+        return ""
+    closes = "" if span.closes is None else f" to {face.time(span.closes)}"
+    return f"Read it from {face.time_from(span.opens)}{closes}."
+
+
+def _outcome(
+    cartridge: Cartridge, outcomes: Sequence[LineOutcome], outcome: Outcome, how: str
+) -> str:
+    lines = ""
+    if len(outcomes) > 1:
+        marks = {line.key: line.name for line in cartridge.assay.reading.lines}
+        lines = (
+            " ("
+            + ", ".join(f"{marks[each.line]} {each.outcome}" for each in outcomes)
+            + ")"
+        )
+    return f"{how}: {OUTCOMES[outcome]}{lines}. {_MEANS[outcome]}".rstrip()
+
+
+def _lapsed(cartridge: Cartridge, event: CartridgeLapsed) -> str:
+    if event.outcome is Outcome.POSITIVE:
+        return "the window closed unread; the positive seen early stands."
+    return _outcome(
+        cartridge, event.outcomes, event.outcome, "the window closed unread"
+    )
+
+
+def _voided(event: CartridgeVoided) -> str:
+    if event.reason is VoidReason.TIME_UNSURE:
+        return (
+            "void: the drops may have fallen at such different times that no reading would be "
+            "safe. Take a fresh cartridge and a new specimen."
+        )
+    return f"void ({event.reason}). Take a fresh cartridge and a new specimen."
+
+
+def _alert(event: AlertRaised, cartridge: Cartridge, face: ClockFace) -> str:
+    late = between(event.due, event.at)
+    marked = (
+        f" Late by {write_elapsed(late)}: it was due {face.time(event.due)}."
+        if late >= LATE
+        else ""
+    )
+    return f"{_call(event, cartridge, face)}{marked}"
+
+
+def _call(event: AlertRaised, cartridge: Cartridge, face: ClockFace) -> str:
+    step, span = cartridge.next_step, window(cartridge)
+    what = "" if step is None else step.title
+    match event.alert:
+        case AlertKind.WAIT_OVER:
+            return f">  WAIT OVER. {what}."
+        case AlertKind.OVERDUE:
+            return f">> OVERDUE. {what}."
+        case AlertKind.EARLY_LOOK:
+            return "e  An early look may show a positive. A negative means nothing yet."
+        case AlertKind.READ_NOW:
+            until = (
+                ""
+                if span is None or span.closes is None
+                else f" until {face.time(span.closes)}"
+            )
+            return f"!  READ NOW{until}."
+        case AlertKind.CLOSING:
+            until = (
+                ""
+                if span is None or span.closes is None
+                else f" Closes {face.time(span.closes)}."
+            )
+            return f"!! CLOSING. Read it now.{until}"
+        case AlertKind.LAPSED:
+            return "x  LAPSED."
+        case _:
+            assert_never(event.alert)
+
+
+def _names(cartridge: Cartridge, lines: Sequence[str]) -> str:
+    return ", ".join(
+        line.name for line in cartridge.assay.reading.lines if line.key in lines
+    )

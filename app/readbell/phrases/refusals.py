@@ -1,0 +1,186 @@
+"""A refusal in one line: what is so, why by the assay's own words, what to do now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.core.board.entry import Do, Entry
+from readbell.core.instant import Span, between
+from readbell.core.refusal import Refusal, RefusalCode
+from readbell.core.span_text import write_elapsed, write_left, write_span
+
+if TYPE_CHECKING:
+    from readbell.core.instant import Instant
+    from readbell.phrases.clock_time import ClockFace
+
+REPEAT = "Take a fresh cartridge and a new specimen."
+
+_FIXED: dict[RefusalCode, str] = {
+    RefusalCode.UNKNOWN_OPERATOR: (
+        "No operator {subject} is registered here. Sign on as somebody who is, or register first."
+    ),
+    RefusalCode.UNKNOWN_CARTRIDGE: (
+        "No cartridge {subject} is running here. Scan it again, or label it first."
+    ),
+    RefusalCode.UNKNOWN_PERSON: (
+        "Nobody with this ID is registered here. Read the ID again, or register the person first."
+    ),
+    RefusalCode.UNKNOWN_LOT: (
+        "Lot {subject} was never received here. Scan the box again, or receive it first."
+    ),
+    RefusalCode.WRONG_CARTRIDGE: (
+        "What was scanned is {subject}, not {cartridge}. Nothing saved. "
+        "Scan the cartridge in your hand."
+    ),
+    RefusalCode.WRONG_PERSON: (
+        "{cartridge} is not this person's. Nothing saved. "
+        "Read the ID on the cartridge back with the person."
+    ),
+    RefusalCode.LABEL_IN_USE: "{subject} is taken already. Write another label on the new cartridge.",
+    RefusalCode.LOT_ON_HOLD: (
+        "Lot {subject} is on hold. Open a box of another lot, or ask a supervisor."
+    ),
+    RefusalCode.LOT_EXPIRED: "Lot {subject} is past its last day. Open a box that is in date.",
+    RefusalCode.LOT_USED_UP: "Lot {subject} has no unit left. Open a new box.",
+    RefusalCode.ALREADY_READ: (
+        "{cartridge} has been read, and a reading stays. "
+        "Only a supervisor amends it, with a reason."
+    ),
+    RefusalCode.ALREADY_ENDED: "{cartridge} has ended and takes no more acts. "
+    + REPEAT,
+    RefusalCode.BAD_BANDS: (
+        "Not every line was answered just once. "
+        "Say of the control line whether it is there, and of each test line ({subject}) how strong."
+    ),
+    RefusalCode.NOT_ADOPTED: (
+        "Assay {subject} has not been adopted here. "
+        "Check it against the kit's instructions for use, then adopt it."
+    ),
+    RefusalCode.ALREADY_KNOWN: "This {subject} is registered already. Nothing changed.",
+    RefusalCode.NOT_SAVED: (
+        "Nothing new can be saved now. Start nobody, finish what runs, "
+        "and write results on paper until it says saved."
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """What was tried, and when, as far as the sentence needs it."""
+
+    cartridge: str
+    now: Instant
+    is_look: bool = False
+
+
+def tried(entry: Entry, now: Instant) -> Tried:
+    """Return what `entry` tried at `now`."""
+    return Tried(cartridge=entry.cartridge, now=now, is_look=entry.do is Do.LOOK)
+
+
+def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
+    """Return the sentence for `refusal` of what was tried."""
+    now = what.now
+    match refusal.code:
+        case RefusalCode.OUT_OF_ORDER:
+            return _out_of_order(refusal, what, face)
+        case RefusalCode.WAIT_NOT_OVER:
+            return (
+                f"{what.cartridge} has been {refusal.subject} {_elapsed(refusal)} of "
+                f"{_limit(refusal)}. {_wait(refusal, now, face)}"
+            )
+        case RefusalCode.TOO_EARLY if what.is_look:
+            return (
+                f"Too early. {_since(refusal)} an early look tells nothing yet. "
+                f"Look again {_from(refusal, now, face)}."
+            )
+        case RefusalCode.TOO_EARLY:
+            return f"Too early. A reading counts {_from(refusal, now, face)}. Come back then."
+        case RefusalCode.EARLY_NEGATIVE:
+            return (
+                "No test line yet. A negative counts only in the window, "
+                f"{_from(refusal, now, face)}. Read it then."
+            )
+        case RefusalCode.EARLY_NO_CONTROL:
+            return (
+                "No control line yet. It may still come. Look again later, and read it in the "
+                f"window, {_from(refusal, now, face)}."
+            )
+        case RefusalCode.WINDOW_CLOSED:
+            return _window_closed(refusal, what)
+        case RefusalCode.NOT_ALLOWED:
+            return _not_allowed(refusal, what, face)
+        case _:
+            return _FIXED[refusal.code].format(
+                subject=refusal.subject, cartridge=what.cartridge
+            )
+
+
+def _out_of_order(refusal: Refusal, what: Tried, face: ClockFace) -> str:
+    if refusal.due is not None:
+        return (
+            f"That is before the last act on {what.cartridge}, at {face.time(refusal.due)}. "
+            "State a later time."
+        )
+    if not refusal.subject:
+        return f"Every step of {what.cartridge} is done. What is left is its reading."
+    return f"That is not the turn of {what.cartridge}. Next: {refusal.subject}."
+
+
+def _window_closed(refusal: Refusal, what: Tried) -> str:
+    if refusal.subject == "unsure":
+        return (
+            f"The clock may have lied since {what.cartridge} had its drops. Kept as a late look, "
+            "not a result. State the drops' time from the cartridge, with a witness, or repeat."
+        )
+    return f"The window of {what.cartridge} has closed. Kept as a late look, not a result. {REPEAT}"
+
+
+def _not_allowed(refusal: Refusal, what: Tried, face: ClockFace) -> str:
+    if refusal.subject == "early positive":
+        return (
+            f"A positive was seen early on {what.cartridge}, and what was seen stays. "
+            "Read it in its window; only a supervisor withdraws a result."
+        )
+    if refusal.limit is not None:
+        return (
+            f"{what.cartridge} was {refusal.subject} {_elapsed(refusal)}, and the limit is "
+            f"{_limit(refusal)}. Void it. {REPEAT}"
+        )
+    if what.is_look and refusal.due is not None and what.now >= refusal.due:
+        return f"The window of {what.cartridge} is open. Read it as a reading, not an early look."
+    if what.is_look:
+        return (
+            "This assay gives no leave for an early look. "
+            f"Read it in its window, {_from(refusal, what.now, face)}."
+        )
+    if refusal.subject == "witness":
+        return "The witness must be somebody else. Ask a second operator to look at the cartridge."
+    if refusal.due is not None:
+        return f"{face.time(refusal.due)} is still to come. State when it was done, not when it will be."
+    return f"The times of {what.cartridge} are known. Nothing needs to be stated."
+
+
+def _since(refusal: Refusal) -> str:
+    return f"{_elapsed(refusal)} after the drops"
+
+
+def _elapsed(refusal: Refusal) -> str:
+    return write_elapsed(refusal.elapsed or Span(0))
+
+
+def _limit(refusal: Refusal) -> str:
+    return write_span(refusal.limit or Span(0))
+
+
+def _from(refusal: Refusal, now: Instant, face: ClockFace) -> str:
+    if refusal.due is None:
+        return "once it is open"
+    return f"from {face.time_from(refusal.due)}, in {write_left(between(now, refusal.due))}"
+
+
+def _wait(refusal: Refusal, now: Instant, face: ClockFace) -> str:
+    if refusal.due is None or refusal.due <= now:
+        return "State a time that leaves the whole wait."
+    return f"Wait until {face.time_from(refusal.due)}, {write_left(between(now, refusal.due))} more."

@@ -1,0 +1,68 @@
+"""What is told first when a bay is taken up again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.events import AlertKind
+from readbell.core.span_text import write_elapsed
+from readbell.phrases.standing import labels
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from readbell.core.board.board import Board
+    from readbell.core.cartridge.events import AlertRaised
+    from readbell.core.instant import Span
+
+_GROUPS: tuple[tuple[AlertKind, str], ...] = (
+    (AlertKind.LAPSED, "Lapsed meanwhile"),
+    (AlertKind.CLOSING, "Closing now"),
+    (AlertKind.READ_NOW, "To be read now"),
+    (AlertKind.OVERDUE, "Overdue"),
+    (AlertKind.WAIT_OVER, "Wait over"),
+)
+
+
+def welcome(
+    *,
+    board: Board,
+    is_new: bool,
+    clean: bool,
+    away: Span,
+    fell_due: Sequence[AlertRaised],
+    unsure: Sequence[str],
+) -> Iterator[str]:
+    """Yield what happened while nobody watched, the worst first."""
+    if is_new:
+        founded = board.founded
+        where = (
+            ""
+            if founded is None
+            else f"{founded.bay}: a new journal, times in {founded.timezone}. "
+        )
+        yield f"{where}Register an operator, adopt an assay and receive a lot to begin."
+        return
+    how = (
+        ""
+        if clean
+        else " The last run did not end cleanly; nothing acknowledged is lost."
+    )
+    running = len(board.running)
+    yield f"Back after {write_elapsed(away)}. {running} running.{how}"
+    told: set[str] = set()
+    for kind, words in _GROUPS:
+        # The gravest word for each cartridge is enough; each alert is in the record.
+        found = [
+            each.cartridge
+            for each in fell_due
+            if each.alert is kind and each.cartridge not in told
+        ]
+        told.update(found)
+        if found:
+            yield f"{words}: {labels(board, found)}."
+    if unsure:
+        yield (
+            f"The clock cannot be trusted since the restart: {labels(board, unsure)} give no "
+            "outcome until the time of the drops is stated from the cartridge, with a witness."
+        )

@@ -1,0 +1,70 @@
+"""Where every running cartridge stands, one line each, the most urgent first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.board.attention import by_attention
+from readbell.core.cartridge.at_instant import stage_at
+from readbell.core.cartridge.countdown import Towards, countdown
+from readbell.core.instant import SECOND, Span
+from readbell.core.span_text import write_span
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.instant import Instant
+    from readbell.phrases.clock_time import ClockFace
+
+_TOWARDS: dict[Towards, tuple[str, str]] = {
+    Towards.WAIT_OVER: ("wait over in", "wait over since"),
+    Towards.OVERDUE: ("overdue in", "OVERDUE since"),
+    Towards.OPENS: ("opens in", "open since"),
+    Towards.CLOSES: ("closes in", "closed since"),
+    Towards.LAPSED: ("lapses in", "LAPSED since"),
+}
+
+_LAST_MOMENTS = frozenset({Towards.OVERDUE, Towards.CLOSES, Towards.LAPSED})
+"""Shown rounded down, as the last second in time; what begins is shown rounded up."""
+
+
+def where_all_stand(board: Board, now: Instant, face: ClockFace) -> Iterator[str]:
+    """Yield a line for each running cartridge."""
+    if not board.running:
+        yield "Nothing runs."
+    for cartridge in by_attention(board):
+        yield f"{cartridge.label}  {_person(cartridge, board)}  {_where(cartridge, now, face)}"
+
+
+def labels(board: Board, cartridges: Sequence[str]) -> str:
+    """Return the labels of `cartridges`, with commas."""
+    found = [board.cartridge(each) for each in cartridges]
+    return ", ".join(each.label for each in found if each is not None)
+
+
+def _person(cartridge: Cartridge, board: Board) -> str:
+    return board.name(cartridge.labelled.subject) or "erased"
+
+
+def _where(cartridge: Cartridge, now: Instant, face: ClockFace) -> str:
+    stage = stage_at(cartridge, now)
+    early = " e+" if cartridge.early_looks else ""
+    unsure = " (clock unsure: no outcome may come of it)" if cartridge.unsure else ""
+    stated = (
+        " (stated, not timed)"
+        if cartridge.applied is not None and cartridge.applied.stated
+        else ""
+    )
+    count = countdown(cartridge, now)
+    if count is None:
+        step = cartridge.next_step
+        following = "" if step is None else f"  next: {step.title}"
+        return f"{stage}{early}{unsure}{following}"
+    left = count.seconds_left(now)
+    ahead, since = _TOWARDS[count.towards]
+    figure = write_span(Span(abs(left) * SECOND))
+    words = f"{ahead} {figure}" if left > 0 else f"{since} {figure}"
+    shown = face.time if count.towards in _LAST_MOMENTS else face.time_from
+    return f"{stage}{early}{unsure}  {words} ({shown(count.due)}){stated}"

@@ -1,0 +1,1 @@
+"""Values into the forms that leave the program; nothing here touches a file."""

@@ -1,0 +1,1 @@
+"""Scenario files: the border they are checked at."""

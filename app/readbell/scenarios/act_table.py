@@ -1,0 +1,102 @@
+"""What one act may say, in a scenario file or on a line of a bay without a screen."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Field, StringConstraints, model_validator
+
+from readbell.core.board.entry import Do, Entry
+from readbell.core.instant import SECOND, Instant, Span
+from readbell.core.reading.bands import Strength, Unreadable
+from readbell.toml_tables import Table, Time
+
+LONGEST = 200
+LONGEST_DOUBT_SECONDS = 86_400
+
+_ON_CARTRIDGE = frozenset({"by", "do", "cartridge", "scanned", "person"})
+_ALLOWED: dict[Do, frozenset[str]] = {
+    Do.LABEL: _ON_CARTRIDGE | {"lot", "place"},
+    Do.STEP: _ON_CARTRIDGE | {"step", "done_at", "give_or_take"},
+    Do.LOOK: _ON_CARTRIDGE | {"control", "test", "unreadable"},
+    Do.READ: _ON_CARTRIDGE | {"control", "test", "unreadable"},
+    Do.VOID: _ON_CARTRIDGE | {"reason"},
+    Do.STATE_APPLICATION: _ON_CARTRIDGE | {"witness", "done_at", "give_or_take"},
+    Do.HOLD_LOT: frozenset({"by", "do", "lot"}),
+}
+_NEEDED: dict[Do, tuple[str, ...]] = {
+    Do.LABEL: ("cartridge", "person", "lot"),
+    Do.STEP: ("cartridge", "step"),
+    Do.LOOK: ("cartridge",),
+    Do.READ: ("cartridge",),
+    Do.VOID: ("cartridge",),
+    Do.STATE_APPLICATION: ("cartridge", "witness", "done_at"),
+    Do.HOLD_LOT: ("lot",),
+}
+
+
+Name = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST)]
+Kind = Annotated[Do, Field(strict=False)]
+Seen = Annotated[Strength, Field(strict=False)]
+
+
+class ActTable(Table):
+    """One act; which keys go with which `do` is checked here too."""
+
+    by: Name
+    do: Kind
+    cartridge: Name | None = None
+    person: Name | None = None
+    lot: Name | None = None
+    step: Name | None = None
+    scanned: Name | None = None
+    control: bool | None = None
+    test: Seen | dict[str, Seen] | None = None
+    unreadable: Annotated[Unreadable, Field(strict=False)] | None = None
+    reason: Name | None = None
+    done_at: Time | None = None
+    give_or_take: Annotated[float, Field(ge=0, le=LONGEST_DOUBT_SECONDS)] = 0.0
+    witness: Name | None = None
+    place: Name | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _goes_together(cls, found: Any) -> Any:
+        """Refuse keys that do not go with `do`, and miss those that must."""
+        kind = found.get("do") if isinstance(found, dict) else None
+        if not isinstance(kind, str) or kind not in Do.__members__.values():
+            return found  # the check of `do` itself says what is wrong
+        missing = [key for key in _NEEDED[Do(kind)] if key not in found]
+        if missing:
+            msg = f'do = "{kind}" needs {missing[0]}: add it'
+            raise ValueError(msg)
+        misplaced = sorted((set(found) & set(cls._keys())) - _ALLOWED[Do(kind)])
+        if misplaced:
+            msg = f'{misplaced[0]} does not go with do = "{kind}": take it out'
+            raise ValueError(msg)
+        return found
+
+    @classmethod
+    def _keys(cls) -> frozenset[str]:
+        """Return the keys that some act may have, leaving unknown ones to be refused as such."""
+        return frozenset(ActTable.model_fields)
+
+    def to_entry(self, done_at: Instant | None = None) -> Entry:
+        """Return the act as an entry; `done_at` has already been placed in the bay's time."""
+        return Entry(
+            do=self.do,
+            by=self.by,
+            cartridge=self.cartridge or "",
+            person=self.person,
+            lot=self.lot or "",
+            step=self.step or "",
+            scanned=self.scanned,
+            control=self.control,
+            test=tuple(self.test.items()) if isinstance(self.test, dict) else self.test,
+            unreadable=self.unreadable,
+            reason=self.reason,
+            done_at=done_at,
+            give_or_take=Span(round(self.give_or_take * SECOND)),
+            witness=self.witness or "",
+            place=self.place,
+        )

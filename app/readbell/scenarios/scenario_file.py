@@ -1,0 +1,221 @@
+"""What a scenario file may say, key by key and as a whole."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+from pydantic import AwareDatetime, Field, PlainValidator, field_validator
+
+from readbell.core.instant import Span
+from readbell.core.reading.bands import Strength
+from readbell.core.rehearsal.scenario import (
+    Nap,
+    Scenario,
+    ScriptedAct,
+    ScriptedLot,
+    ScriptedPerson,
+)
+from readbell.core.rehearsal.virtual_cartridge import USUAL_CONTROL_FROM, Comes, Shows
+from readbell.scenarios.act_table import ActTable, Name, Seen
+from readbell.toml_tables import Table, Time, WrongFileError, as_span, read_tables
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+NEVER = "never"
+MOST_UNITS = 1_000_000
+
+
+def _as_appearance(written: object) -> Span | None:
+    return None if written == NEVER else as_span(written)
+
+
+Appearance = Annotated[Span | None, PlainValidator(_as_appearance)]
+
+
+class LineTable(Table):
+    """When one test line comes, and how strong."""
+
+    start: Time = Field(alias="from")
+    strength: Seen = Strength.CLEAR
+
+
+class BandsTable(Table):
+    """[person.bands]: what the virtual cartridge shows after the application."""
+
+    control: Appearance = USUAL_CONTROL_FROM
+    test: LineTable | dict[str, LineTable | Literal["never"]] | Literal["never"] = (
+        "never"
+    )
+
+    @field_validator("test", mode="before")
+    @classmethod
+    def _which_form(cls, found: Any) -> Any:
+        """Tell one line from a table of lines, so that faults are named in its own terms."""
+        if isinstance(found, dict) and ("from" in found or "strength" in found):
+            return LineTable.model_validate(found)
+        if isinstance(found, dict):
+            return {
+                name: each if each == NEVER else LineTable.model_validate(each)
+                for name, each in found.items()
+            }
+        if found != NEVER:
+            msg = 'write "never", or { from = "6:30", strength = "faint" }'
+            raise ValueError(msg)
+        return found
+
+    def to_shows(self) -> Shows:
+        """Return what these bands mean."""
+        return Shows(control_from=self.control, tests=tuple(self._tests()))
+
+    def _tests(self) -> Iterator[Comes]:
+        named = {"": self.test} if not isinstance(self.test, dict) else self.test
+        for name, line in named.items():
+            if isinstance(line, LineTable):
+                yield Comes(line=name, start=line.start, strength=line.strength)
+
+
+class PersonTable(Table):
+    """[[person]]: somebody who comes to be tested."""
+
+    id: Name
+    arrives: Time = Span(0)
+    bands: BandsTable = BandsTable()
+
+
+class CartridgeTable(Table):
+    """[[cartridge]]: a device that shows something of its own."""
+
+    id: Name
+    bands: BandsTable
+
+
+class OperatorTable(Table):
+    """[[operator]]: somebody who acts."""
+
+    id: Name
+
+
+class LotTable(Table):
+    """[[lot]]: a box of kits."""
+
+    number: Name
+    expires: date
+    units: Annotated[int, Field(ge=0, le=MOST_UNITS)] | None = None
+    assay: Name | None = None
+
+    @field_validator("expires", mode="before")
+    @classmethod
+    def _a_day(cls, found: object) -> object:
+        """Take a day, not an instant: a lot is good through the end of its day."""
+        if isinstance(found, datetime) or not isinstance(found, date):
+            msg = "write a day as 2026-12-31, without quotes"
+            raise ValueError(msg)  # noqa: TRY004  # pydantic turns this one into a fault
+        return found
+
+
+class NapTable(Table):
+    """[[lid]]: the computer sleeps between these two times."""
+
+    shut: Time
+    open: Time
+
+
+class TimedActTable(ActTable):
+    """[[act]]: an act, and when it is made."""
+
+    at: Time
+
+
+class ScenarioTables(Table):
+    """A whole scenario file."""
+
+    title: Name
+    starts: AwareDatetime
+    timezone: Name = "UTC"
+    assay: Name
+    operator: tuple[OperatorTable, ...] = Field(default=(), strict=False)
+    lot: tuple[LotTable, ...] = Field(default=(), strict=False)
+    person: tuple[PersonTable, ...] = Field(default=(), strict=False)
+    cartridge: tuple[CartridgeTable, ...] = Field(default=(), strict=False)
+    lid: tuple[NapTable, ...] = Field(default=(), strict=False)
+    act: tuple[TimedActTable, ...] = Field(default=(), strict=False)
+
+    def to_scenario(self) -> Scenario:
+        """Return the scenario these tables describe."""
+        return Scenario(
+            title=self.title,
+            starts=_milliseconds(self.starts),
+            timezone=self.timezone,
+            assay=self.assay,
+            operators=tuple(each.id for each in self.operator),
+            lots=tuple(
+                ScriptedLot(
+                    number=each.number,
+                    assay=each.assay or self.assay,
+                    expires=each.expires,
+                    units=each.units,
+                )
+                for each in self.lot
+            ),
+            persons=tuple(
+                ScriptedPerson(
+                    id=each.id, arrives=each.arrives, shows=each.bands.to_shows()
+                )
+                for each in self.person
+            ),
+            acts=tuple(
+                ScriptedAct(at=each.at, entry=each.to_entry(), done_at=each.done_at)
+                for each in self.act
+            ),
+            cartridges={each.id: each.bands.to_shows() for each in self.cartridge},
+            naps=tuple(Nap(shut=each.shut, open=each.open) for each in self.lid),
+        )
+
+
+def read_scenario(text: str, source: str) -> Scenario:
+    """Return the scenario that `text` describes; `source` names the file in faults.
+
+    Raises:
+        WrongFileError: a key, a value or the whole does not make sense.
+    """
+    tables = read_tables(text, ScenarioTables, source)
+    faults = [f"{source}: {fault}" for fault in _whole_faults(tables)]
+    if faults:
+        raise WrongFileError(faults)
+    return tables.to_scenario()
+
+
+def _whole_faults(tables: ScenarioTables) -> Iterator[str]:
+    named = (
+        ("operator.id", [each.id for each in tables.operator]),
+        ("lot.number", [each.number for each in tables.lot]),
+        ("person.id", [each.id for each in tables.person]),
+        ("cartridge.id", [each.id for each in tables.cartridge]),
+    )
+    for key, names in named:
+        for name, times in Counter(names).items():
+            if times > 1:
+                yield f"{key} = {name!r}: it stands {times} times: give each a name of its own"
+    for place, (before, after) in enumerate(
+        zip(tables.act, tables.act[1:], strict=False)
+    ):
+        if after.at < before.at:
+            yield (
+                f"act.{place + 2}.at: it is earlier than the act before it: "
+                "put the acts in the order of time"
+            )
+    for place, nap in enumerate(tables.lid, start=1):
+        if nap.open <= nap.shut:
+            yield f"lid.{place}.open: the lid opens before it is shut: set it later than shut"
+        for number, act in enumerate(tables.act, start=1):
+            if nap.shut < act.at < nap.open:
+                yield f"act.{number}.at: the lid is shut then: move it before or after"
+
+
+def _milliseconds(starts: datetime) -> int:
+    # Whole milliseconds; arithmetic in UTC, as everywhere.
+    since = starts.astimezone(UTC) - datetime(1970, 1, 1, tzinfo=UTC)
+    return since.days * 86_400_000 + since.seconds * 1_000 + since.microseconds // 1_000

@@ -1,0 +1,1 @@
+"""One task that holds every deadline of a bay."""

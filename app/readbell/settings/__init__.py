@@ -1,0 +1,1 @@
+"""What differs from one computer to the next."""

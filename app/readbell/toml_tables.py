@@ -1,0 +1,136 @@
+"""Files people write: read as TOML, checked key by key, refused in plain words.
+
+Every refusal is one sentence that names the file, the key, what stands there
+and what to do about it.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from typing import TYPE_CHECKING, Annotated, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError
+
+from readbell.core.errors import ReadbellError
+from readbell.core.instant import Span
+from readbell.core.span_text import read_span
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from pydantic_core import ErrorDetails
+
+Tables = TypeVar("Tables", bound=BaseModel)
+
+LONGEST_QUOTE = 60
+
+
+class Table(BaseModel):
+    """A table of a file: unknown keys are mistakes, not news."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+def as_span(written: object) -> Span:
+    """Return the time that a file writes as text.
+
+    Raises:
+        ValueError: it writes none.
+    """
+    span = read_span(written) if isinstance(written, str) else None
+    if span is None:
+        msg = 'write a time as "15:00", or "0:15:00" with hours'
+        raise ValueError(msg)
+    return span
+
+
+Time = Annotated[Span, BeforeValidator(as_span)]
+
+
+class WrongFileError(ReadbellError):
+    """A file cannot be used; the text says where it is wrong and what to do."""
+
+    def __init__(self, faults: Sequence[str]) -> None:
+        more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+        super().__init__(f"{faults[0]}{more}")
+        self.faults = tuple(faults)
+
+
+def read_text(path: Path) -> str:
+    """Return what stands in `path`.
+
+    Raises:
+        WrongFileError: it cannot be opened, or it is not UTF-8 text.
+    """
+    try:
+        return path.read_text(encoding="utf-8")
+    except OSError as error:
+        reason = error.strerror or type(error).__name__
+        raise WrongFileError(
+            [f"{path}: {reason}: check the name and the rights"]
+        ) from None
+    except UnicodeDecodeError as error:
+        fault = f"{path}: byte {error.start} is not UTF-8: save the file as UTF-8 text"
+        raise WrongFileError([fault]) from None
+
+
+def read_tables(text: str, kind: type[Tables], source: str) -> Tables:
+    """Return `text` as checked tables of `kind`; `source` names the file in faults.
+
+    Raises:
+        WrongFileError: the text is no TOML, or a key or a value is wrong.
+    """
+    try:
+        found = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise WrongFileError(
+            [f"{source}: this is not TOML: {error}: mend that place"]
+        ) from None
+    try:
+        return kind.model_validate(found)
+    except ValidationError as error:
+        raise WrongFileError(
+            [fault_of(source, each) for each in error.errors()]
+        ) from None
+
+
+def fault_of(source: str, found: ErrorDetails) -> str:
+    """Say in one sentence what pydantic found wrong."""
+    where = (
+        ".".join(_place(part) for part in found["loc"] if not _is_inner(part))
+        or "the file"
+    )
+    match found["type"]:
+        case "missing":
+            return f"{source}: {where} is missing: add it"
+        case "extra_forbidden":
+            return f"{source}: {where} is not a key this file may have: take it out or mend its name"
+        case "value_error" if isinstance(found["input"], dict):
+            return f"{source}: {where}: {_remedy(found)}"
+        case _:
+            return f"{source}: {where} = {_quote(found['input'])}: {_remedy(found)}"
+
+
+def _remedy(found: ErrorDetails) -> str:
+    if found["type"] in ("enum", "literal_error"):
+        return f"use {found['ctx']['expected']}"
+    said = found["msg"].removeprefix("Value error, ")
+    if said.startswith("Input should be "):
+        return f"it should be {said.removeprefix('Input should be ')}"
+    return f"{said[:1].lower()}{said[1:]}"
+
+
+def _is_inner(part: int | str) -> bool:
+    """Say whether `part` names a type of ours rather than a key of the file."""
+    return isinstance(part, str) and ("[" in part or part[:1].isupper())
+
+
+def _quote(value: object) -> str:
+    shown = repr(value)
+    return shown if len(shown) <= LONGEST_QUOTE else f"{shown[:LONGEST_QUOTE]}..."
+
+
+def _place(part: int | str) -> str:
+    # People count tables of a list from 1.
+    return str(part + 1) if isinstance(part, int) else part

@@ -97,7 +97,6 @@ class Run:
     """What a rehearsal came to."""
 
     starts: Instant
-    played: list[Played]
     alerts: list[AlertRaised]
     board: Board
     head: Head
@@ -140,9 +139,7 @@ async def rehearse(
     bay = Bay(recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers)
     sleeper = clock.sleeper(PLAYER_RANK)
     await bay.open(
-        Founding(
-            bay=REHEARSAL_BAY, timezone=script.scenario.timezone, mode=Mode.REHEARSAL
-        )
+        Founding(bay=REHEARSAL_BAY, timezone=script.scenario.timezone, mode=Mode.REHEARSAL)
     )
     rehearsal = Rehearsal(
         bay=bay,
@@ -155,7 +152,6 @@ async def rehearse(
     await rehearsal.play()
     return Run(
         starts=rehearsal.starts,
-        played=rehearsal.played,
         alerts=alerts,
         board=bay.board,
         head=keeper.head,
@@ -164,9 +160,7 @@ async def rehearse(
 
 def _new_journal(path: Path | None) -> SqliteJournal:
     if path is not None and path.exists():
-        msg = (
-            f"{path}: something stands there already: a rehearsal begins a new journal"
-        )
+        msg = f"{path}: something stands there already: a rehearsal begins a new journal"
         raise JournalError(msg)
     return SqliteJournal.open(path)
 
@@ -207,9 +201,7 @@ async def live_bay(
             program=program_version(),
         )
         recorder.subscribe(listener)
-        bay = Bay(
-            recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers
-        )
+        bay = Bay(recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers)
         yield bay, await bay.open(founding)
         await bay.close(why_closed())
     finally:

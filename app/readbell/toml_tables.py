@@ -67,9 +67,7 @@ def read_text(path: Path) -> str:
         return path.read_text(encoding="utf-8")
     except OSError as error:
         reason = error.strerror or type(error).__name__
-        raise WrongFileError(
-            [f"{path}: {reason}: check the name and the rights"]
-        ) from None
+        raise WrongFileError([f"{path}: {reason}: check the name and the rights"]) from None
     except UnicodeDecodeError as error:
         fault = f"{path}: byte {error.start} is not UTF-8: save the file as UTF-8 text"
         raise WrongFileError([fault]) from None
@@ -84,32 +82,38 @@ def read_tables(text: str, kind: type[Tables], source: str) -> Tables:
     try:
         found = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise WrongFileError(
-            [f"{source}: this is not TOML: {error}: mend that place"]
-        ) from None
+        raise WrongFileError([f"{source}: this is not TOML: {error}: mend that place"]) from None
     try:
         return kind.model_validate(found)
     except ValidationError as error:
-        raise WrongFileError(
-            [fault_of(source, each) for each in error.errors()]
-        ) from None
+        raise WrongFileError(faults_of(source, error)) from None
 
 
-def fault_of(source: str, found: ErrorDetails) -> str:
+def faults_of(source: str, error: ValidationError) -> list[str]:
+    """Return one sentence for each place of a file that is wrong."""
+    # A value that may take several forms is refused once for each: one sentence is enough.
+    found = {_where(each): _fault(source, each) for each in reversed(error.errors())}
+    return list(reversed(found.values()))
+
+
+def _fault(source: str, found: ErrorDetails) -> str:
     """Say in one sentence what pydantic found wrong."""
-    where = (
-        ".".join(_place(part) for part in found["loc"] if not _is_inner(part))
-        or "the file"
-    )
+    where = _where(found)
     match found["type"]:
         case "missing":
             return f"{source}: {where} is missing: add it"
         case "extra_forbidden":
-            return f"{source}: {where} is not a key this file may have: take it out or mend its name"
+            return (
+                f"{source}: {where} is not a key this file may have: take it out or mend its name"
+            )
         case "value_error" if isinstance(found["input"], dict):
-            return f"{source}: {where}: {_remedy(found)}"
+            return ": ".join(part for part in (source, where, _remedy(found)) if part)
         case _:
             return f"{source}: {where} = {_quote(found['input'])}: {_remedy(found)}"
+
+
+def _where(found: ErrorDetails) -> str:
+    return ".".join(_place(part) for part in found["loc"] if not _is_inner(part))
 
 
 def _remedy(found: ErrorDetails) -> str:

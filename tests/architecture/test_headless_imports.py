@@ -69,9 +69,7 @@ def loads(modules: list[str], unwanted: frozenset[str]) -> str:
         pytest.param("readbell.core", EXTRAS | SHELL, id="the core"),
     ],
 )
-def test_a_part_loads_nothing_it_can_do_without(
-    package: str, unwanted: frozenset[str]
-) -> None:
+def test_a_part_loads_nothing_it_can_do_without(package: str, unwanted: frozenset[str]) -> None:
     """A bare install must start, and the core must run where there is no shell."""
     modules = modules_under(package)
 

@@ -26,8 +26,7 @@ def long_functions(file: Path) -> list[str]:
         f"{name_of(file)}: {node.name} has {length} lines; {LINES_IN_A_FUNCTION} is the most."
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
-        and (length := (node.end_lineno or node.lineno) - node.lineno + 1)
-        > LINES_IN_A_FUNCTION
+        and (length := (node.end_lineno or node.lineno) - node.lineno + 1) > LINES_IN_A_FUNCTION
     ]
 
 
@@ -41,8 +40,7 @@ def test_no_file_is_too_long() -> None:
     too_long = [
         f"{name_of(file)} has {length} lines; {LINES_IN_A_FILE} is the most."
         for file in source_files()
-        if (length := len(file.read_text(encoding="utf-8").splitlines()))
-        > LINES_IN_A_FILE
+        if (length := len(file.read_text(encoding="utf-8").splitlines())) > LINES_IN_A_FILE
     ]
 
     assert not too_long, "\n".join(too_long)
@@ -50,8 +48,6 @@ def test_no_file_is_too_long() -> None:
 
 def test_no_function_is_too_long() -> None:
     """A function that outgrows the limit does more than one thing and is to be split."""
-    too_long = [
-        sentence for file in source_files() for sentence in long_functions(file)
-    ]
+    too_long = [sentence for file in source_files() for sentence in long_functions(file)]
 
     assert not too_long, "\n".join(too_long)

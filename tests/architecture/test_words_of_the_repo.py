@@ -37,9 +37,7 @@ def committed_texts() -> dict[str, str]:
     """Every text file that is in the repository or about to be, by its path."""
     git = shutil.which("git")
     if git is None or not (TOP / ".git").exists():
-        pytest.skip(
-            "This copy is not a git checkout, so there is no list of its files."
-        )
+        pytest.skip("This copy is not a git checkout, so there is no list of its files.")
     listing = subprocess.run(
         [git, "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
         cwd=TOP,
@@ -47,11 +45,7 @@ def committed_texts() -> dict[str, str]:
         check=True,
     )
     names = [name for name in listing.stdout.decode().split("\0") if name]
-    return {
-        name: text
-        for name in sorted(set(names))
-        if (text := text_of(TOP / name)) is not None
-    }
+    return {name: text for name in sorted(set(names)) if (text := text_of(TOP / name)) is not None}
 
 
 def text_of(file: Path) -> str | None:
@@ -77,29 +71,21 @@ def finds(pattern: re.Pattern[str], texts: dict[str, str]) -> list[str]:
     [
         pytest.param(HOST, f"from {HOSTS[0]} come the", id="a package host"),
         pytest.param(FOLDER, f"see /{FOLDERS[0]}/notes", id="a developer's folder"),
-        pytest.param(
-            UNFINISHED_WORD, f"# {UNFINISHED[0]}: later", id="unfinished work"
-        ),
+        pytest.param(UNFINISHED_WORD, f"# {UNFINISHED[0]}: later", id="unfinished work"),
     ],
 )
-def test_no_committed_file_holds_such_words(
-    pattern: re.Pattern[str], told: str
-) -> None:
+def test_no_committed_file_holds_such_words(pattern: re.Pattern[str], told: str) -> None:
     """They mean something on one machine or on one day only, and the repository outlives both."""
     found = finds(pattern, committed_texts())
 
     assert not found, "\n".join(found)
-    assert finds(pattern, {"a note": told}), (
-        "The pattern no longer sees its own example."
-    )
+    assert finds(pattern, {"a note": told}), "The pattern no longer sees its own example."
 
 
 def test_the_pins_name_no_address() -> None:
     """Each place installs from the index or mirror of its own choice."""
     pins = {
-        name: text
-        for name, text in committed_texts().items()
-        if name.startswith("requirements/")
+        name: text for name, text in committed_texts().items() if name.startswith("requirements/")
     }
 
     assert pins

@@ -15,9 +15,7 @@ from readbell.toml_tables import Table, Time, as_span
 NO_STATED_LIMIT = "no stated limit"
 
 Key = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60)]
-Words = Annotated[
-    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=600)
-]
+Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=600)]
 Degrees = Annotated[float, Field(allow_inf_nan=False)]
 
 

@@ -19,7 +19,5 @@ _ADAPTER: TypeAdapter[Assay] = TypeAdapter(Assay)
 def content_hash(assay: Assay) -> str:
     """Return the SHA-256 of `assay`, written in one fixed way, as 64 hex digits."""
     plain: Any = _ADAPTER.dump_python(assay, mode="json")
-    written = json.dumps(
-        plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False
-    )
+    written = json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(written.encode()).hexdigest()

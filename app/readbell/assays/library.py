@@ -26,9 +26,7 @@ def read_assay(path: Path) -> Assay:
         WrongFileError: a key, a value or the whole does not make sense.
     """
     assay = read_tables(read_text(path), AssayTables, str(path)).to_assay()
-    faults = [
-        f"{path}: {each.key} = {each.value}: {each.remedy}" for each in check(assay)
-    ]
+    faults = [f"{path}: {each.key} = {each.value}: {each.remedy}" for each in check(assay)]
     if faults:
         raise WrongFileError(faults)
     return assay
@@ -58,5 +56,7 @@ class Library:
             if Path(reference).name == reference and path.is_file():
                 return read_assay(path)
         known = ", ".join(sorted({path.stem for path in self.files()}))
-        fault = f"assay {reference!r} is not known: name one of {known}, or a path to a {SUFFIX} file"
+        fault = (
+            f"assay {reference!r} is not known: name one of {known}, or a path to a {SUFFIX} file"
+        )
         raise WrongFileError([fault])

@@ -51,11 +51,7 @@ class Announcer:
             if alert.due <= until
         ]
         found.sort(key=lambda each: (each[0].due, each[1].ordinal, each[0].order))
-        events = [
-            event
-            for alert, cartridge in found
-            for event in _events(alert, cartridge, now)
-        ]
+        events = [event for alert, cartridge in found for event in _events(alert, cartridge, now)]
         if events:
             try:
                 await self._recorder.record(events)

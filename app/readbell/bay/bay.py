@@ -180,15 +180,9 @@ class Bay:
             return None
         return Refusal(code=RefusalCode.NOT_SAVED)
 
-    async def _take(
-        self, act: Act, decided: tuple[Event, ...] | Refusal, now: Instant
-    ) -> Answer:
+    async def _take(self, act: Act, decided: tuple[Event, ...] | Refusal, now: Instant) -> Answer:
         refusal = decided if isinstance(decided, Refusal) else None
-        events = (
-            (self._near_miss(act, decided, now),)
-            if isinstance(decided, Refusal)
-            else decided
-        )
+        events = (self._near_miss(act, decided, now),) if isinstance(decided, Refusal) else decided
         await self._recorder.record(events)
         if refusal is None:
             self._announcer.follow(cartridges_of(events))
@@ -212,9 +206,7 @@ class Bay:
             act=NAMES[type(act)],
             code=refusal.code,
             cartridge=cartridge,
-            entered=self._keep_apart(
-                json.dumps(entered, sort_keys=True, ensure_ascii=False)
-            ),
+            entered=self._keep_apart(json.dumps(entered, sort_keys=True, ensure_ascii=False)),
             bands=act.bands if isinstance(act, (Look, Read)) else None,
         )
 

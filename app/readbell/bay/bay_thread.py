@@ -92,9 +92,7 @@ class BayThread:
             self._opened.set_result(found)
             running = asyncio.create_task(bay.run())
             stopping = asyncio.create_task(self._stop.wait())
-            done, _ = await asyncio.wait(
-                {running, stopping}, return_when=asyncio.FIRST_COMPLETED
-            )
+            done, _ = await asyncio.wait({running, stopping}, return_when=asyncio.FIRST_COMPLETED)
             if running in done:
                 running.result()
         await running

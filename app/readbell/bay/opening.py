@@ -29,9 +29,7 @@ class Founding:
     mode: Mode
 
 
-async def take_up(
-    recorder: Recorder, keeper: Keeper, clock: Clock, founding: Founding
-) -> Return:
+async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Founding) -> Return:
     """Load the record, join the time line to the clocks, and note that work goes on.
 
     Raises:
@@ -60,14 +58,10 @@ async def take_up(
     events: list[Event] = []
     if founded is None:
         events.append(
-            BayFounded(
-                at=now, bay=founding.bay, timezone=founding.timezone, mode=founding.mode
-            )
+            BayFounded(at=now, bay=founding.bay, timezone=founding.timezone, mode=founding.mode)
         )
     clean = founded is None or board.stopped_cleanly
-    events.append(
-        ProgramStarted(at=now, clean=clean, away=away, running=len(board.running))
-    )
+    events.append(ProgramStarted(at=now, clean=clean, away=away, running=len(board.running)))
     unsure = () if joined.sure else _developing(board)
     if unsure:
         events.append(ClockUnsure(at=now, cartridges=unsure))

@@ -114,9 +114,7 @@ class Recorder:
             not_saved=self._keeper.not_saved,
         )
 
-    def _rebuild(
-        self, journal: Journal, after: Head
-    ) -> tuple[Board, Stamp | None, Head]:
+    def _rebuild(self, journal: Journal, after: Head) -> tuple[Board, Stamp | None, Head]:
         last, head = self.last, after
 
         def events() -> Iterator[Event]:

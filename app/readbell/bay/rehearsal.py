@@ -97,7 +97,6 @@ class Rehearsal:
         self._repeated: set[str] = set()
         self._seen_ended = 0
         self.starts = bay.now()
-        self.played: list[Played] = []
 
     async def play(self) -> None:
         """Set the bay up, play the script, and go on until nothing is pending."""
@@ -125,9 +124,7 @@ class Rehearsal:
                 basis=Basis.REHEARSAL,
                 instructions_version="",
             )
-            for method in {
-                each.content_hash: each for each in self._methods.values()
-            }.values()
+            for method in {each.content_hash: each for each in self._methods.values()}.values()
         ]
         acts += [
             RegisterOperator(by=None, operator=self._private(operator))
@@ -178,9 +175,7 @@ class Rehearsal:
                     hands.label_refused(deed.entry, self._bay.now())
             for person in self._newly_invalid():
                 hands.ask_again(person, self._bay.now())
-            following = hands.next_deed(
-                self._scenario.operators[place], self._bay.now()
-            )
+            following = hands.next_deed(self._scenario.operators[place], self._bay.now())
             if isinstance(following, Deed):
                 heapq.heappush(agenda, (following.ends, place, following))
             elif following < FAR:
@@ -195,30 +190,20 @@ class Rehearsal:
             if each.outcome is Outcome.INVALID
         ]
         self._seen_ended = len(ended)
-        found = [
-            person
-            for person in fresh
-            if person is not None and person not in self._repeated
-        ]
+        found = [person for person in fresh if person is not None and person not in self._repeated]
         self._repeated.update(found)
         return found
 
     def _open_box(self) -> Box | None:
-        today = site_date(
-            self._scenario.starts + between(self.starts, self._bay.now()), self._zone
-        )
+        today = site_date(self._scenario.starts + between(self.starts, self._bay.now()), self._zone)
         for lot in self._bay.board.lots.values():
             if refuse_lot(lot, today) is None:
-                return Box(
-                    lot=lot.number, assay=self._bay.board.assays[lot.assay].assay
-                )
+                return Box(lot=lot.number, assay=self._bay.board.assays[lot.assay].assay)
         return None
 
     async def _enter(self, entry: Entry) -> Answer:
         answer = await self._bay.enter(entry, self._shown)
-        played = Played(entry=entry, answer=answer, board=self._bay.board)
-        self.played.append(played)
-        self._told(played)
+        self._told(Played(entry=entry, answer=answer, board=self._bay.board))
         return answer
 
     def _shown(self, cartridge: Cartridge, now: Instant) -> Bands:

@@ -47,11 +47,7 @@ def run(options: argparse.Namespace) -> int:
             for fault in error.faults:
                 print(fault, file=sys.stderr)
     if options.json:
-        print(
-            json.dumps(
-                [_as_json(assay) for assay in found], ensure_ascii=False, indent=2
-            )
-        )
+        print(json.dumps([_as_json(assay) for assay in found], ensure_ascii=False, indent=2))
     else:
         for assay in found:
             print(_as_text(assay))
@@ -64,9 +60,7 @@ def _as_text(assay: Assay) -> str:
     reading = assay.reading
     closes = "no stated limit" if reading.closes is None else write_span(reading.closes)
     early = (
-        ""
-        if reading.early_from is None
-        else f", early look from {write_span(reading.early_from)}"
+        "" if reading.early_from is None else f", early look from {write_span(reading.early_from)}"
     )
     lines = ", ".join(f"{line.mark} {line.name}" for line in reading.lines)
     basis = dict(assay.basis).get("all", "see the file")
@@ -87,14 +81,11 @@ def _as_json(assay: Assay) -> dict[str, Any]:
         "title": assay.title,
         "content_hash": content_hash(assay),
         "steps": [step.key for step in assay.steps],
-        "early_from_s": None
-        if reading.early_from is None
-        else seconds(reading.early_from),
+        "early_from_s": None if reading.early_from is None else seconds(reading.early_from),
         "opens_s": seconds(reading.opens),
         "closes_s": None if reading.closes is None else seconds(reading.closes),
         "lines": [
-            {"key": line.key, "mark": line.mark, "name": line.name}
-            for line in reading.lines
+            {"key": line.key, "mark": line.mark, "name": line.name} for line in reading.lines
         ],
         "basis": dict(assay.basis),
     }

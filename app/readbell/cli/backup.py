@@ -14,12 +14,8 @@ if TYPE_CHECKING:
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     parser = commands.add_parser("backup", help=__doc__, description=__doc__)
-    parser.add_argument(
-        "--journal", type=Path, metavar="FILE", help="default: this computer's own"
-    )
-    parser.add_argument(
-        "--to", type=Path, required=True, metavar="FILE", help="a new file"
-    )
+    parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
+    parser.add_argument("--to", type=Path, required=True, metavar="FILE", help="a new file")
     parser.set_defaults(run=run)
 
 

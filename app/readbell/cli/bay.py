@@ -32,18 +32,12 @@ END_OF_INPUT = "end of input"
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     parser = commands.add_parser("bay", help=__doc__, description=__doc__)
-    parser.add_argument(
-        "--journal", type=Path, metavar="FILE", help="default: this computer's own"
-    )
-    parser.add_argument(
-        "--name", default="Bay", help="what a new bay is called (default: Bay)"
-    )
+    parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
+    parser.add_argument("--name", default="Bay", help="what a new bay is called (default: Bay)")
     parser.add_argument(
         "--timezone", default="UTC", help="a new bay's time zone, such as Europe/London"
     )
-    parser.add_argument(
-        "--json", action="store_true", help="one JSON object a line out, too"
-    )
+    parser.add_argument("--json", action="store_true", help="one JSON object a line out, too")
     parser.set_defaults(run=run)
 
 

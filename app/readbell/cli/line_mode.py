@@ -98,9 +98,7 @@ class LineMode:
         """Yield where every running cartridge stands."""
         self._set_face(present)
         for words in where_all_stand(present.board, present.at, self._face):
-            yield self._said(
-                present.at, f"    {words}", {"news": "standing", "says": words}
-            )
+            yield self._said(present.at, f"    {words}", {"news": "standing", "says": words})
 
     def answer(self, line: Line, answer: Answer, present: News) -> Said:
         """Return what became of `line`."""
@@ -112,9 +110,7 @@ class LineMode:
             "refusal": None if refusal is None else str(refusal.code),
         }
         if refusal is None:
-            words = " ".join(
-                tell(each, present.board, self._face) for each in answer.events
-            )
+            words = " ".join(tell(each, present.board, self._face) for each in answer.events)
             return self._said(answer.at, f"ok  {words}", fields | {"says": words})
         what = (
             tried(line.entry, answer.at)
@@ -134,9 +130,7 @@ class LineMode:
     def _saving(self, news: News) -> Said:
         lost = news.not_saved
         if lost is None:
-            return self._said(
-                news.at, "Saved again; nothing is missing.", {"saved": True}
-            )
+            return self._said(news.at, "Saved again; nothing is missing.", {"saved": True})
         where = (
             "nowhere to write to: keep results on paper"
             if lost.continuation is None
@@ -148,9 +142,7 @@ class LineMode:
     def _set_face(self, news: News) -> None:
         founded = news.board.founded
         if founded is not None:
-            self._face = ClockFace(
-                zone=time_zone(founded.timezone), apart=news.wall - news.at
-            )
+            self._face = ClockFace(zone=time_zone(founded.timezone), apart=news.wall - news.at)
 
     def _said(self, at: Instant, words: str, fields: dict[str, Any]) -> Said:
         return Said(

@@ -42,9 +42,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="readbell",
         description="The timer, the bench mate and the record for rapid lateral-flow tests.",
     )
-    parser.add_argument(
-        "--version", action=_Version, nargs=0, help="say which version this is"
-    )
+    parser.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     for command in (rehearse, bay, assay, verify, backup, restore):
         command.add_to(commands)

@@ -14,12 +14,8 @@ if TYPE_CHECKING:
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     parser = commands.add_parser("restore", help=__doc__, description=__doc__)
-    parser.add_argument(
-        "--from", dest="backup", type=Path, required=True, metavar="FILE"
-    )
-    parser.add_argument(
-        "--journal", type=Path, metavar="FILE", help="default: this computer's own"
-    )
+    parser.add_argument("--from", dest="backup", type=Path, required=True, metavar="FILE")
+    parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
     parser.set_defaults(run=run)
 
 

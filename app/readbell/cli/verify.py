@@ -16,17 +16,13 @@ if TYPE_CHECKING:
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     parser = commands.add_parser("verify", help=__doc__, description=__doc__)
-    parser.add_argument(
-        "--journal", type=Path, metavar="FILE", help="default: this computer's own"
-    )
+    parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
     parser.add_argument(
         "--head",
         metavar="HASH",
         help="also check that this hash, noted earlier, is still part of it",
     )
-    parser.add_argument(
-        "--json", action="store_true", help="one JSON object on standard output"
-    )
+    parser.add_argument("--json", action="store_true", help="one JSON object on standard output")
     parser.set_defaults(run=run)
 
 
@@ -51,9 +47,7 @@ def run(options: argparse.Namespace) -> int:
         if damage is not None:
             fault = f"the file is damaged ({damage}): restore a backup"
         elif options.head is not None and options.head not in found.heads_seen:
-            fault = (
-                f"head {options.head} is not part of it: events were taken off its end"
-            )
+            fault = f"head {options.head} is not part of it: events were taken off its end"
     except BrokenChainError as error:
         fault, seq = str(error), error.seq
     finally:

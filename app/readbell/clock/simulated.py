@@ -37,24 +37,15 @@ class SimulatedSleeper:
 
     async def sleep(self, span: Span | None) -> None:
         """Wait until the clock has moved by `span`, or for a wake."""
-        if self._woken or (span is not None and span <= 0):
-            self._woken = False
-            return
-        self._bed = asyncio.get_running_loop().create_future()
-        self._clock.put_to_bed(self, self._rank, _NEVER if span is None else span)
-        try:
+        if not self._woken and (span is None or span > 0):
+            self._bed = asyncio.get_running_loop().create_future()
+            self._clock.put_to_bed(self._bed, self._rank, _NEVER if span is None else span)
             await self._bed
-        finally:
-            self._bed = None
         self._woken = False
 
     def wake(self) -> None:
         """End the present sleep, or else the next one, at once."""
         self._woken = True
-        self.rouse()
-
-    def rouse(self) -> None:
-        """End the present sleep; its deadline has come."""
         if self._bed is not None and not self._bed.done():
             self._bed.set_result(None)
 
@@ -87,7 +78,7 @@ class SimulatedClock:
         self._pace = pace
         self._passed = 0
         self._sleepers: list[SimulatedSleeper] = []
-        self._beds: list[tuple[int, int, int, SimulatedSleeper]] = []
+        self._beds: list[tuple[int, int, int, asyncio.Future[None]]] = []
         self._order = count()
 
     @property
@@ -97,9 +88,7 @@ class SimulatedClock:
 
     def read(self) -> Reading:
         """Look at every pretended clock at once."""
-        asleep = sum(
-            min(end, self._passed) - begin for begin, end in self._naps_begun()
-        )
+        asleep = sum(min(end, self._passed) - begin for begin, end in self._naps_begun())
         return Reading(
             wall=self._start + self._passed,
             counting=self._passed,
@@ -113,39 +102,38 @@ class SimulatedClock:
         self._sleepers.append(sleeper)
         return sleeper
 
-    def put_to_bed(self, sleeper: SimulatedSleeper, rank: int, span: int) -> None:
-        """Note when `sleeper` is to be roused, and jump if nobody is left awake."""
+    def put_to_bed(self, bed: asyncio.Future[None], rank: int, span: int) -> None:
+        """Note when the sleeper in `bed` is to rise, and jump if nobody is left awake."""
         due = self._after_nap(min(self._passed + span, _NEVER))
-        heapq.heappush(self._beds, (due, rank, next(self._order), sleeper))
+        heapq.heappush(self._beds, (due, rank, next(self._order), bed))
         self._jump_if_all_sleep()
 
     def forget(self, sleeper: SimulatedSleeper) -> None:
         """Take `sleeper` off the list of those waited for."""
         self._sleepers.remove(sleeper)
-        sleeper.rouse()
-        self._beds = [bed for bed in self._beds if bed[3] is not sleeper]
-        heapq.heapify(self._beds)
         self._jump_if_all_sleep()
 
     def _jump_if_all_sleep(self) -> None:
-        if not self._sleepers or not all(sleeper.asleep for sleeper in self._sleepers):
+        if not all(sleeper.asleep for sleeper in self._sleepers):
             return
         while self._beds and self._beds[0][0] < _NEVER:
-            due, _, _, sleeper = heapq.heappop(self._beds)
-            if sleeper.asleep:
-                self._go_to(max(self._passed, due), sleeper)
+            due, _, _, bed = heapq.heappop(self._beds)
+            # Whoever was woken before left an empty bed behind.
+            if not bed.done():
+                self._go_to(due, bed)
                 return
 
-    def _go_to(self, due: int, sleeper: SimulatedSleeper) -> None:
+    def _go_to(self, due: int, bed: asyncio.Future[None]) -> None:
         if self._pace is None:
-            self._arrive(due, sleeper)
+            self._arrive(due, bed)
         else:
             delay = (due - self._passed) / SECOND / self._pace
-            asyncio.get_running_loop().call_later(delay, self._arrive, due, sleeper)
+            asyncio.get_running_loop().call_later(delay, self._arrive, due, bed)
 
-    def _arrive(self, due: int, sleeper: SimulatedSleeper) -> None:
-        self._passed = max(self._passed, due)
-        sleeper.rouse()
+    def _arrive(self, due: int, bed: asyncio.Future[None]) -> None:
+        self._passed = due
+        if not bed.done():
+            bed.set_result(None)
 
     def _naps_begun(self) -> tuple[tuple[int, int], ...]:
         return tuple(nap for nap in self._naps if nap[0] < self._passed)

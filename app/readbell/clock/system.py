@@ -75,7 +75,9 @@ def describe() -> str:
     if hasattr(time, "CLOCK_BOOTTIME"):
         return "Elapsed time comes from CLOCK_BOOTTIME, which counts sleep."
     if sys.platform == "darwin":
-        return "Elapsed time comes from CLOCK_MONOTONIC, which should count sleep here (not proven)."
+        return (
+            "Elapsed time comes from CLOCK_MONOTONIC, which should count sleep here (not proven)."
+        )
     return "Elapsed time comes from time.monotonic, which may not count sleep here (not proven)."
 
 
@@ -101,9 +103,7 @@ def _wall_is_known() -> bool:
     if not sys.platform.startswith("linux"):
         return True
     try:
-        state: int = ctypes.CDLL(None).adjtimex(
-            ctypes.create_string_buffer(_TIMEX_BYTES)
-        )
+        state: int = ctypes.CDLL(None).adjtimex(ctypes.create_string_buffer(_TIMEX_BYTES))
     except (OSError, AttributeError):
         return True
     return state != _CLOCK_NOT_SET

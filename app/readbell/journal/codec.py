@@ -34,9 +34,7 @@ def encode(envelope: Envelope, before: Head) -> Record:
     kind = type(envelope.event)
     name = NAMES[kind]
     event = _adapter(kind).dump_python(envelope.event, mode="json")
-    private = tuple(
-        _take_out(event, field) for field in _private_fields(kind) if event[field]
-    )
+    private = tuple(_take_out(event, field) for field in _private_fields(kind) if event[field])
     seq = before.seq + 1
     body = json.dumps(
         {
@@ -102,9 +100,7 @@ def _put_back(seq: int, chained: dict[str, Any], lookup: Lookup) -> dict[str, An
     if row is None or row.value is None:
         return {"key": chained["key"], "salt": "", "value": None}
     if digest_of(row.salt, row.value) != chained["digest"]:
-        raise BrokenChainError(
-            seq, "the identifier kept beside it was changed: restore a backup"
-        )
+        raise BrokenChainError(seq, "the identifier kept beside it was changed: restore a backup")
     return {"key": row.key, "salt": row.salt, "value": row.value}
 
 
@@ -118,8 +114,6 @@ def _private_fields(kind: type) -> tuple[str, ...]:
     if kind not in _PRIVATE:
         hints = get_type_hints(kind)
         _PRIVATE[kind] = tuple(
-            field.name
-            for field in fields(kind)
-            if hints[field.name] in (Private, Private | None)
+            field.name for field in fields(kind) if hints[field.name] in (Private, Private | None)
         )
     return _PRIVATE[kind]

@@ -54,9 +54,7 @@ class Continuation:
         self.records: list[Record] = []
 
     @classmethod
-    def begin(
-        cls, journal: Path, places: Sequence[Path], base: Head, token: str
-    ) -> Continuation:
+    def begin(cls, journal: Path, places: Sequence[Path], base: Head, token: str) -> Continuation:
         """Start a file for `journal` in the first of `places` that can be written.
 
         Raises:
@@ -119,9 +117,7 @@ def read_continuation(path: Path) -> Continued:
         base = Head(seq=first["seq"], hash=bytes.fromhex(first["hash"]))
         records = tuple(_chained(base, whole[1:]))
     except (ValueError, LookupError, TypeError) as error:
-        msg = (
-            f"{path}: it was changed or cut ({type(error).__name__}): tell a supervisor"
-        )
+        msg = f"{path}: it was changed or cut ({type(error).__name__}): tell a supervisor"
         raise JournalError(msg) from None
     return Continued(base=base, records=records)
 
@@ -160,15 +156,10 @@ def _chained(base: Head, lines: Sequence[str]) -> Iterator[Record]:
             body=found["body"],
             hash=bytes.fromhex(found["hash"]),
             private=tuple(
-                PrivateRow(key=key, salt=salt, value=value)
-                for key, salt, value in found["private"]
+                PrivateRow(key=key, salt=salt, value=value) for key, salt, value in found["private"]
             ),
         )
-        if record.seq != before.seq + 1 or record.hash != link(
-            before.hash, record.body
-        ):
-            raise BrokenChainError(
-                before.seq + 1, "it does not follow from the one before"
-            )
+        if record.seq != before.seq + 1 or record.hash != link(before.hash, record.body):
+            raise BrokenChainError(before.seq + 1, "it does not follow from the one before")
         before = record.head
         yield record

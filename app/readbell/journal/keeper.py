@@ -57,15 +57,11 @@ class Keeper:
         places: folders to spill into, besides the journal's own.
     """
 
-    def __init__(
-        self, journal: Journal, path: Path | None, places: Sequence[Path] = ()
-    ) -> None:
+    def __init__(self, journal: Journal, path: Path | None, places: Sequence[Path] = ()) -> None:
         self._journal = journal
         self._path = path
         self._places = places
-        self._writer = ThreadPoolExecutor(
-            max_workers=1, thread_name_prefix="readbell-writer"
-        )
+        self._writer = ThreadPoolExecutor(max_workers=1, thread_name_prefix="readbell-writer")
         self._head = Head()
         self._spilling: Continuation | None = None
         self.not_saved: NotSaved | None = None
@@ -173,7 +169,5 @@ class Keeper:
         try:
             self._journal.append(missing, expected)
         except ConflictError:
-            msg = (
-                f"it goes on from event {base.seq}, but the journal went on without it"
-            )
+            msg = f"it goes on from event {base.seq}, but the journal went on without it"
             raise JournalError(msg) from None

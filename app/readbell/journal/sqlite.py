@@ -147,9 +147,7 @@ class SqliteJournal:
         row = self._connection.execute(
             "SELECT key, salt, value FROM private WHERE key = ?", (key,)
         ).fetchone()
-        return (
-            None if row is None else PrivateRow(key=row[0], salt=row[1], value=row[2])
-        )
+        return None if row is None else PrivateRow(key=row[0], salt=row[1], value=row[2])
 
     def ailment(self) -> str | None:
         """Say why the next append would fail or soon will, or None if all is well."""
@@ -199,11 +197,7 @@ class SqliteJournal:
         )
         self._connection.executemany(
             "INSERT INTO private (key, salt, value) VALUES (?, ?, ?)",
-            (
-                (row.key, row.salt, row.value)
-                for each in records
-                for row in each.private
-            ),
+            ((row.key, row.salt, row.value) for each in records for row in each.private),
         )
 
     def _roll_back(self) -> None:
@@ -227,9 +221,7 @@ def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
     return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READWRITE)
 
 
-def _prepare(
-    connection: apsw.Connection, path: Path | None, *, read_only: bool
-) -> None:
+def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> None:
     connection.set_busy_timeout(BUSY_MILLISECONDS)
     application = connection.pragma("application_id")
     empty = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,)

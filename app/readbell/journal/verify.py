@@ -40,9 +40,7 @@ def chained(journal: Journal, after: Head | None = None) -> Iterator[Record]:
         if record.seq != before.seq + 1:
             raise BrokenChainError(before.seq + 1, "it is missing: restore a backup")
         if record.hash != link(before.hash, record.body):
-            raise BrokenChainError(
-                record.seq, "it was changed, or one before it: restore a backup"
-            )
+            raise BrokenChainError(record.seq, "it was changed, or one before it: restore a backup")
         before = record.head
         yield record
 

@@ -59,9 +59,7 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
         case PersonRegistered():
             return f"Person {event.person.value or 'erased'} registered."
         case LotReceived():
-            units = (
-                "units not counted" if event.units is None else f"{event.units} units"
-            )
+            units = "units not counted" if event.units is None else f"{event.units} units"
             return f"Lot {event.number} received: good to {event.expires}, {units}."
         case LotHeld():
             return f"Lot {event.number} on hold. What runs on it is finished."
@@ -72,9 +70,7 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
 def _tell_of_board(event: BoardEvent, board: Board) -> str:
     match event:
         case BayFounded():
-            return (
-                f"{event.bay}: a new journal, {event.mode}, times in {event.timezone}."
-            )
+            return f"{event.bay}: a new journal, {event.mode}, times in {event.timezone}."
         case ProgramStarted():
             return f"Work is taken up. {event.running} running."
         case ProgramStopped():
@@ -102,11 +98,7 @@ def _tell_of_board(event: BoardEvent, board: Board) -> str:
 
 
 def _look_at(cartridges: Sequence[str], board: Board) -> str:
-    return (
-        f"Look at {_labels(cartridges, board)}."
-        if cartridges
-        else "Nothing was running."
-    )
+    return f"Look at {_labels(cartridges, board)}." if cartridges else "Nothing was running."
 
 
 def _labels(cartridges: Sequence[str], board: Board) -> str:

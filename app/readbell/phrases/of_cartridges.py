@@ -95,14 +95,9 @@ def _labelled(event: CartridgeLabelled, board: Board) -> str:
 def _step_done(event: StepDone, cartridge: Cartridge, face: ClockFace) -> str:
     step = cartridge.assay.step(event.step)
     title = event.step if step is None else step.title
-    stated = (
-        f" Stated, not timed: {face.time(event.done.said)}."
-        if event.done.stated
-        else ""
-    )
+    stated = f" Stated, not timed: {face.time(event.done.said)}." if event.done.stated else ""
     strayed = "".join(
-        f" Deviation: {each.code} {write_elapsed(each.span)}."
-        for each in event.deviations
+        f" Deviation: {each.code} {write_elapsed(each.span)}." for each in event.deviations
     )
     return f"{title}: done.{stated}{strayed} {_what_follows(event, cartridge, face)}".rstrip()
 
@@ -131,20 +126,14 @@ def _outcome(
     lines = ""
     if len(outcomes) > 1:
         marks = {line.key: line.name for line in cartridge.assay.reading.lines}
-        lines = (
-            " ("
-            + ", ".join(f"{marks[each.line]} {each.outcome}" for each in outcomes)
-            + ")"
-        )
+        lines = " (" + ", ".join(f"{marks[each.line]} {each.outcome}" for each in outcomes) + ")"
     return f"{how}: {OUTCOMES[outcome]}{lines}. {_MEANS[outcome]}".rstrip()
 
 
 def _lapsed(cartridge: Cartridge, event: CartridgeLapsed) -> str:
     if event.outcome is Outcome.POSITIVE:
         return "the window closed unread; the positive seen early stands."
-    return _outcome(
-        cartridge, event.outcomes, event.outcome, "the window closed unread"
-    )
+    return _outcome(cartridge, event.outcomes, event.outcome, "the window closed unread")
 
 
 def _voided(event: CartridgeVoided) -> str:
@@ -178,16 +167,12 @@ def _call(event: AlertRaised, cartridge: Cartridge, face: ClockFace) -> str:
             return "e  An early look may show a positive. A negative means nothing yet."
         case AlertKind.READ_NOW:
             until = (
-                ""
-                if span is None or span.closes is None
-                else f" until {face.time(span.closes)}"
+                "" if span is None or span.closes is None else f" until {face.time(span.closes)}"
             )
             return f"!  READ NOW{until}."
         case AlertKind.CLOSING:
             until = (
-                ""
-                if span is None or span.closes is None
-                else f" Closes {face.time(span.closes)}."
+                "" if span is None or span.closes is None else f" Closes {face.time(span.closes)}."
             )
             return f"!! CLOSING. Read it now.{until}"
         case AlertKind.LAPSED:
@@ -197,6 +182,4 @@ def _call(event: AlertRaised, cartridge: Cartridge, face: ClockFace) -> str:
 
 
 def _names(cartridge: Cartridge, lines: Sequence[str]) -> str:
-    return ", ".join(
-        line.name for line in cartridge.assay.reading.lines if line.key in lines
-    )
+    return ", ".join(line.name for line in cartridge.assay.reading.lines if line.key in lines)

@@ -47,8 +47,7 @@ _FIXED: dict[RefusalCode, str] = {
         "{cartridge} has been read, and a reading stays. "
         "Only a supervisor amends it, with a reason."
     ),
-    RefusalCode.ALREADY_ENDED: "{cartridge} has ended and takes no more acts. "
-    + REPEAT,
+    RefusalCode.ALREADY_ENDED: "{cartridge} has ended and takes no more acts. " + REPEAT,
     RefusalCode.BAD_BANDS: (
         "Not every line was answered just once. "
         "Say of the control line whether it is there, and of each test line ({subject}) how strong."
@@ -112,9 +111,7 @@ def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
         case RefusalCode.NOT_ALLOWED:
             return _not_allowed(refusal, what, face)
         case _:
-            return _FIXED[refusal.code].format(
-                subject=refusal.subject, cartridge=what.cartridge
-            )
+            return _FIXED[refusal.code].format(subject=refusal.subject, cartridge=what.cartridge)
 
 
 def _out_of_order(refusal: Refusal, what: Tried, face: ClockFace) -> str:
@@ -183,4 +180,6 @@ def _from(refusal: Refusal, now: Instant, face: ClockFace) -> str:
 def _wait(refusal: Refusal, now: Instant, face: ClockFace) -> str:
     if refusal.due is None or refusal.due <= now:
         return "State a time that leaves the whole wait."
-    return f"Wait until {face.time_from(refusal.due)}, {write_left(between(now, refusal.due))} more."
+    return (
+        f"Wait until {face.time_from(refusal.due)}, {write_left(between(now, refusal.due))} more."
+    )

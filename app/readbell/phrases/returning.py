@@ -43,20 +43,14 @@ def welcome(
         )
         yield f"{where}Register an operator, adopt an assay and receive a lot to begin."
         return
-    how = (
-        ""
-        if clean
-        else " The last run did not end cleanly; nothing acknowledged is lost."
-    )
+    how = "" if clean else " The last run did not end cleanly; nothing acknowledged is lost."
     running = len(board.running)
     yield f"Back after {write_elapsed(away)}. {running} running.{how}"
     told: set[str] = set()
     for kind, words in _GROUPS:
         # The gravest word for each cartridge is enough; each alert is in the record.
         found = [
-            each.cartridge
-            for each in fell_due
-            if each.alert is kind and each.cartridge not in told
+            each.cartridge for each in fell_due if each.alert is kind and each.cartridge not in told
         ]
         told.update(found)
         if found:

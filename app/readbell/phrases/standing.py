@@ -53,9 +53,7 @@ def _where(cartridge: Cartridge, now: Instant, face: ClockFace) -> str:
     early = " e+" if cartridge.early_looks else ""
     unsure = " (clock unsure: no outcome may come of it)" if cartridge.unsure else ""
     stated = (
-        " (stated, not timed)"
-        if cartridge.applied is not None and cartridge.applied.stated
-        else ""
+        " (stated, not timed)" if cartridge.applied is not None and cartridge.applied.stated else ""
     )
     count = countdown(cartridge, now)
     if count is None:

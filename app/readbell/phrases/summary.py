@@ -44,9 +44,7 @@ def _row(cartridge: Cartridge, board: Board) -> str:
         else write_elapsed(between(applied.said, reading.at))
     )
     stated = " (stated, not timed)" if applied is not None and applied.stated else ""
-    strayed = "".join(
-        f"  {each.code} {write_elapsed(each.span)}" for each in cartridge.deviations
-    )
+    strayed = "".join(f"  {each.code} {write_elapsed(each.span)}" for each in cartridge.deviations)
     return (
         f"{cartridge.label:6}{person:10}{cartridge.labelled.lot:10}{cartridge.stage:12}"
         f"{outcome:13}{after}{stated}{strayed}"

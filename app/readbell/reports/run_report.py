@@ -90,20 +90,15 @@ def _cartridge(cartridge: Cartridge, board: Board, starts: Instant) -> dict[str,
         "applied_s": None if applied is None else _seconds(starts, applied.said),
         "read_s": None if reading is None else _seconds(starts, reading.at),
         "elapsed_s": (
-            None
-            if reading is None or applied is None
-            else _seconds(applied.said, reading.at)
+            None if reading is None or applied is None else _seconds(applied.said, reading.at)
         ),
         "early_positive_s": (
-            None
-            if early is None or applied is None
-            else _seconds(applied.said, early.at)
+            None if early is None or applied is None else _seconds(applied.said, early.at)
         ),
         "operator": None if reading is None else board.name(reading.by),
         "repeat_of": None if repeated is None else _label(board, repeated),
         "deviations": [
-            {"code": each.code, "seconds": seconds(each.span)}
-            for each in cartridge.deviations
+            {"code": each.code, "seconds": seconds(each.span)} for each in cartridge.deviations
         ],
     }
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 from pydantic import Field, ValidationError
 
 from readbell.scenarios.act_table import ActTable, Name
-from readbell.toml_tables import Table, WrongFileError, as_span, fault_of
+from readbell.toml_tables import Table, WrongFileError, as_span, faults_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -74,9 +74,7 @@ class EntryLine:
 Request = OperatorLine | PersonLine | AdoptionLine | LotLine | EntryLine
 Line = Request | BoardLine
 
-_REGISTERS: Mapping[
-    str, type[OperatorLine | PersonLine | AdoptionLine | LotLine | BoardLine]
-] = {
+_REGISTERS: Mapping[str, type[OperatorLine | PersonLine | AdoptionLine | LotLine | BoardLine]] = {
     "register-operator": OperatorLine,
     "register-person": PersonLine,
     "adopt-assay": AdoptionLine,
@@ -94,29 +92,21 @@ def read_line(text: str) -> Line:
     try:
         found: Any = json.loads(text)
     except ValueError:
-        raise WrongFileError(
-            [f"{SOURCE}: this is not JSON: write one object a line"]
-        ) from None
+        raise WrongFileError([f"{SOURCE}: this is not JSON: write one object a line"]) from None
     if not isinstance(found, dict):
-        raise WrongFileError(
-            [f'{SOURCE}: write one JSON object, as in {{"do": "board"}}']
-        )
+        raise WrongFileError([f'{SOURCE}: write one JSON object, as in {{"do": "board"}}'])
     try:
         kind = _REGISTERS.get(str(found.get("do")))
         if kind is not None:
             return kind.model_validate(found)
         return _entry(found)
     except ValidationError as error:
-        raise WrongFileError(
-            [fault_of(SOURCE, each) for each in error.errors()]
-        ) from None
+        raise WrongFileError(faults_of(SOURCE, error)) from None
 
 
 def _entry(found: dict[str, Any]) -> EntryLine:
     if "done_at" in found:
-        raise WrongFileError(
-            [f'{SOURCE}: done_at is for scenarios: write "ago": "2:00" instead']
-        )
+        raise WrongFileError([f'{SOURCE}: done_at is for scenarios: write "ago": "2:00" instead'])
     ago = found.pop("ago", None)
     if ago is not None:
         # The rules about which key goes where are the same; only the point it counts from differs.

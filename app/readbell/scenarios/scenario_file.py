@@ -46,9 +46,7 @@ class BandsTable(Table):
     """[person.bands]: what the virtual cartridge shows after the application."""
 
     control: Appearance = USUAL_CONTROL_FROM
-    test: LineTable | dict[str, LineTable | Literal["never"]] | Literal["never"] = (
-        "never"
-    )
+    test: LineTable | dict[str, LineTable | Literal["never"]] | Literal["never"] = "never"
 
     @field_validator("test", mode="before")
     @classmethod
@@ -161,9 +159,7 @@ class ScenarioTables(Table):
                 for each in self.lot
             ),
             persons=tuple(
-                ScriptedPerson(
-                    id=each.id, arrives=each.arrives, shows=each.bands.to_shows()
-                )
+                ScriptedPerson(id=each.id, arrives=each.arrives, shows=each.bands.to_shows())
                 for each in self.person
             ),
             acts=tuple(
@@ -199,9 +195,7 @@ def _whole_faults(tables: ScenarioTables) -> Iterator[str]:
         for name, times in Counter(names).items():
             if times > 1:
                 yield f"{key} = {name!r}: it stands {times} times: give each a name of its own"
-    for place, (before, after) in enumerate(
-        zip(tables.act, tables.act[1:], strict=False)
-    ):
+    for place, (before, after) in enumerate(zip(tables.act, tables.act[1:], strict=False)):
         if after.at < before.at:
             yield (
                 f"act.{place + 2}.at: it is earlier than the act before it: "

@@ -72,9 +72,7 @@ class Assay:
 
     def line(self, name: str) -> TestLine | None:
         """Return the line whose key or printed letter is `name`, or None."""
-        return next(
-            (line for line in self.reading.lines if name in (line.key, line.mark)), None
-        )
+        return next((line for line in self.reading.lines if name in (line.key, line.mark)), None)
 
     def waits_ending_at(self, key: str) -> Iterator[Step]:
         """Yield each step that begins a wait which the step `key` ends."""

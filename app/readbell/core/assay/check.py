@@ -102,9 +102,7 @@ def _check_steps(assay: Assay) -> Iterator[Problem]:
         )
         return
     for key in _doubles(keys):
-        yield Problem(
-            key="step.key", value=key, remedy="give each step a key of its own"
-        )
+        yield Problem(key="step.key", value=key, remedy="give each step a key of its own")
     if sum(step.collects for step in assay.steps) != 1:
         yield Problem(
             key="step.collects",
@@ -138,9 +136,7 @@ def _check_wait(step: Step, later_keys: list[str]) -> Iterator[Problem]:
             remedy=f"set it no shorter than wait.least, {write_span(wait.least)}",
         )
     if wait.most is None and wait.least == 0:
-        yield Problem(
-            key=f"step.{step.key}.wait", value="empty", remedy="set least, most or both"
-        )
+        yield Problem(key=f"step.{step.key}.wait", value="empty", remedy="set least, most or both")
 
 
 def _check_temperatures(assay: Assay) -> Iterator[Problem]:

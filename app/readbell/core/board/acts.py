@@ -70,14 +70,7 @@ class HoldLot:
     lot: str
 
 
-Act = (
-    ActOnCartridge
-    | AdoptAssay
-    | RegisterOperator
-    | RegisterPerson
-    | ReceiveLot
-    | HoldLot
-)
+Act = ActOnCartridge | AdoptAssay | RegisterOperator | RegisterPerson | ReceiveLot | HoldLot
 
 NAMES: dict[type, str] = {
     Label: "label",

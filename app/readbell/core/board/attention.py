@@ -22,9 +22,7 @@ NEVER = Instant(1 << 62)
 
 def by_attention(board: Board) -> list[Cartridge]:
     """Return the running cartridges, the one that is lost first in front."""
-    return sorted(
-        board.running.values(), key=lambda each: (last_moment(each), each.ordinal)
-    )
+    return sorted(board.running.values(), key=lambda each: (last_moment(each), each.ordinal))
 
 
 def last_moment(cartridge: Cartridge) -> Instant:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from readbell.core.stock.lot import Lot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Board:
     """Everything known of one bay. A value: each event gives a new one."""
 
@@ -37,6 +37,10 @@ class Board:
     """Key of a person to their cartridges, in order."""
     stopped_cleanly: bool = False
     """Whether the last event is the clean mark."""
+
+    def __repr__(self) -> str:
+        """Say how much there is, and name nobody: this may end in a crash report."""
+        return f"Board({len(self.running)} running, {len(self.ended)} ended)"
 
     def cartridge(self, cartridge_id: str) -> Cartridge | None:
         """Return the cartridge with this opaque id, running or ended."""

@@ -7,7 +7,7 @@ a person is to check, save what a virtual cartridge shows in a rehearsal.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, assert_never
 
@@ -50,17 +50,17 @@ class Entry:
     """One act in the words it was written in; what was left out is None."""
 
     do: Do
-    by: str
+    by: str = field(repr=False)
     cartridge: str = ""
-    person: str | None = None
+    person: str | None = field(default=None, repr=False)
     lot: str = ""
     step: str = ""
-    scanned: str | None = None
+    scanned: str | None = field(default=None, repr=False)
     control: bool | None = None
     test: Strength | tuple[tuple[str, Strength], ...] | None = None
     """One strength for a device with one test line, or a strength for each by name."""
     unreadable: Unreadable | None = None
-    reason: str | None = None
+    reason: str | None = field(default=None, repr=False)
     done_at: Instant | None = None
     give_or_take: Span = Span(0)
     witness: str = ""
@@ -134,9 +134,7 @@ def bands_of(entry: Entry, assay: Assay | None, shown: Bands) -> Bands:
     """
     lines = _lines(entry, assay)
     if entry.unreadable is not None:
-        return Bands(
-            unreadable=entry.unreadable, control=entry.control, lines=lines or ()
-        )
+        return Bands(unreadable=entry.unreadable, control=entry.control, lines=lines or ())
     return Bands(
         control=shown.control if entry.control is None else entry.control,
         lines=shown.lines if lines is None else lines,
@@ -149,16 +147,11 @@ def _lines(entry: Entry, assay: Assay | None) -> tuple[LineSeen, ...] | None:
             return None
         case Strength():
             # One answer for several lines would be an "all negative": it answers none.
-            only = (
-                assay.line_keys[0]
-                if assay is not None and len(assay.line_keys) == 1
-                else ""
-            )
+            only = assay.line_keys[0] if assay is not None and len(assay.line_keys) == 1 else ""
             return (LineSeen(line=only, strength=entry.test),)
         case named:
             return tuple(
-                LineSeen(line=_key(name, assay), strength=strength)
-                for name, strength in named
+                LineSeen(line=_key(name, assay), strength=strength) for name, strength in named
             )
 
 

@@ -104,9 +104,7 @@ def _enter(draft: Draft, event: Event) -> None:
 
 
 def _received(event: LotReceived) -> Lot:
-    return Lot(
-        number=event.number, assay=event.assay, expires=event.expires, units=event.units
-    )
+    return Lot(number=event.number, assay=event.assay, expires=event.expires, units=event.units)
 
 
 def _start(draft: Draft, event: CartridgeLabelled) -> None:

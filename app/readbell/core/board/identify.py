@@ -40,19 +40,12 @@ def identify(board: Board, act: ActOnCartridge, now: Instant) -> Identity | Refu
         return Refusal(code=RefusalCode.UNKNOWN_CARTRIDGE, subject=aim.cartridge)
     if aim.scanned is not None and aim.scanned != cartridge.label:
         return Refusal(code=RefusalCode.WRONG_CARTRIDGE, subject=aim.scanned)
-    if (
-        aim.person is not None
-        and board.persons.get(aim.person) != cartridge.labelled.subject
-    ):
+    if aim.person is not None and board.persons.get(aim.person) != cartridge.labelled.subject:
         return Refusal(code=RefusalCode.WRONG_PERSON, subject=cartridge.label)
-    return refuse_ended(cartridge, act, now) or Identity(
-        operator=operator, cartridge=cartridge
-    )
+    return refuse_ended(cartridge, act, now) or Identity(operator=operator, cartridge=cartridge)
 
 
-def refuse_ended(
-    cartridge: Cartridge, act: ActOnCartridge, now: Instant
-) -> Refusal | None:
+def refuse_ended(cartridge: Cartridge, act: ActOnCartridge, now: Instant) -> Refusal | None:
     """Say why nothing more is done to a cartridge that was read, has lapsed or is void."""
     match stage_at(cartridge, now):
         case Stage.READ:

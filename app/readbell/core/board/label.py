@@ -28,9 +28,7 @@ INVALIDS_BEFORE_WARNING = 2
 TWO_INVALIDS = "two-invalids"
 
 
-def decide_label(
-    board: Board, act: Label, now: Instant
-) -> tuple[CartridgeLabelled] | Refusal:
+def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabelled] | Refusal:
     """Judge the start of a cartridge."""
     aim = act.aim
     operator = board.operators.get(aim.by)

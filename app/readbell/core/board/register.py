@@ -46,17 +46,13 @@ def decide_person(
     return (PersonRegistered(at=now, by=by, person=act.person),)
 
 
-def decide_adoption(
-    board: Board, act: AdoptAssay, now: Instant
-) -> tuple[AssayAdopted] | Refusal:
+def decide_adoption(board: Board, act: AdoptAssay, now: Instant) -> tuple[AssayAdopted] | Refusal:
     """Judge an adoption: a live bay takes only what somebody has checked."""
     by = _registrar(board, act.by)
     if isinstance(by, Refusal):
         return by
     live = board.founded is None or board.founded.mode is Mode.LIVE
-    if live and (
-        act.basis is not Basis.CHECKED or not act.instructions_version.strip()
-    ):
+    if live and (act.basis is not Basis.CHECKED or not act.instructions_version.strip()):
         return Refusal(code=RefusalCode.NOT_ADOPTED, subject=act.assay.id)
     if act.content_hash in board.assays:
         return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="assay")
@@ -72,9 +68,7 @@ def decide_adoption(
     )
 
 
-def decide_lot(
-    board: Board, act: ReceiveLot, now: Instant
-) -> tuple[LotReceived] | Refusal:
+def decide_lot(board: Board, act: ReceiveLot, now: Instant) -> tuple[LotReceived] | Refusal:
     """Judge the receipt of a lot; its assay must have been adopted."""
     by = _registrar(board, act.by)
     if isinstance(by, Refusal):
@@ -109,11 +103,7 @@ def decide_hold(board: Board, act: HoldLot, now: Instant) -> tuple[LotHeld] | Re
 def _registrar(board: Board, by: str | None) -> str | Refusal | None:
     """Return who vouches; nobody can before the first operator is known."""
     if by is not None:
-        return board.operators.get(by) or Refusal(
-            code=RefusalCode.UNKNOWN_OPERATOR, subject=by
-        )
-    if not board.operators or (
-        board.founded is not None and board.founded.mode is Mode.REHEARSAL
-    ):
+        return board.operators.get(by) or Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=by)
+    if not board.operators or (board.founded is not None and board.founded.mode is Mode.REHEARSAL):
         return None
     return Refusal(code=RefusalCode.UNKNOWN_OPERATOR)

@@ -7,7 +7,7 @@ ids come from outside, because the core draws no random numbers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How, Identified, SubjectKind, VoidReason
@@ -24,13 +24,13 @@ if TYPE_CHECKING:
 class Aim:
     """Who acts on which cartridge, and how they made sure of it."""
 
-    by: str
+    by: str = field(repr=False)
     """The operator's id, as entered."""
     cartridge: str
     """The label on the plastic."""
-    scanned: str | None = None
+    scanned: str | None = field(default=None, repr=False)
     """What was read off the device to make sure; None: nothing was."""
-    person: str | None = None
+    person: str | None = field(default=None, repr=False)
     """The person's id as it was read back; None: not asked."""
     cartridge_by: How | None = None
     person_by: How | None = None

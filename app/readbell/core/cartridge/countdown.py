@@ -72,6 +72,4 @@ def _waits(cartridge: Cartridge, now: Instant) -> Iterator[Countdown]:
             yield Countdown(towards=Towards.WAIT_OVER, due=over)
     for done, wait in running:
         if wait.most is not None:
-            yield Countdown(
-                towards=Towards.OVERDUE, due=later(done.earliest, wait.most)
-            )
+            yield Countdown(towards=Towards.OVERDUE, due=later(done.earliest, wait.most))

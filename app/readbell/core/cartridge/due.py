@@ -19,9 +19,7 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
 
 _RANK = {kind: rank for rank, kind in enumerate(AlertKind)}
-_CALLS_TO_READ = frozenset(
-    {AlertKind.EARLY_LOOK, AlertKind.READ_NOW, AlertKind.CLOSING}
-)
+_CALLS_TO_READ = frozenset({AlertKind.EARLY_LOOK, AlertKind.READ_NOW, AlertKind.CLOSING})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,9 +72,7 @@ def _alerts_of_waits(cartridge: Cartridge) -> Iterator[Alert]:
             )
         if wait.most is not None:
             due = later(mark.done.earliest, wait.most)
-            yield Alert(
-                due=due, cartridge=cartridge.id, kind=AlertKind.OVERDUE, step=mark.step
-            )
+            yield Alert(due=due, cartridge=cartridge.id, kind=AlertKind.OVERDUE, step=mark.step)
 
 
 def _alerts_of_window(cartridge: Cartridge) -> Iterator[Alert]:

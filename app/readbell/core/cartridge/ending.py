@@ -47,15 +47,11 @@ def decide_statement(
     if witness == by:
         return Refusal(code=RefusalCode.NOT_ALLOWED, subject="witness")
     if act.done_at > now:
-        return Refusal(
-            code=RefusalCode.NOT_ALLOWED, subject="statement", due=act.done_at
-        )
+        return Refusal(code=RefusalCode.NOT_ALLOWED, subject="statement", due=act.done_at)
     # The clock that timed the steps before is the one in doubt: it bounds nothing.
     not_before = earlier(act.done_at, act.give_or_take)
     done = stated(act.done_at, act.give_or_take, not_before=not_before, recorded=now)
-    event = ApplicationStated(
-        at=now, by=by, witness=witness, cartridge=cartridge.id, done=done
-    )
+    event = ApplicationStated(at=now, by=by, witness=witness, cartridge=cartridge.id, done=done)
     if not window_of(cartridge.assay.reading, done).is_empty:
         return (event,)
     return event, CartridgeVoided(

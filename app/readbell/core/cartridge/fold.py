@@ -80,9 +80,7 @@ def _change(cartridge: Cartridge, event: CartridgeEvent) -> Cartridge:
                 raised=frozenset(),
             )
         case AlertRaised():
-            return replace(
-                cartridge, raised=cartridge.raised | {(event.alert, event.step)}
-            )
+            return replace(cartridge, raised=cartridge.raised | {(event.alert, event.step)})
         case CartridgeLabelled():
             # A second start of one device: no stage has it in its row of LIFE.
             return cartridge
@@ -104,9 +102,7 @@ def _after_step(cartridge: Cartridge, event: StepDone) -> Cartridge:
 def _stage_after(cartridge: Cartridge, key: str) -> Stage:
     step = cartridge.assay.step(key)
     if step is None:
-        msg = (
-            f"cartridge {cartridge.id} has a step {key!r} that its assay does not list"
-        )
+        msg = f"cartridge {cartridge.id} has a step {key!r} that its assay does not list"
         raise BrokenRecordError(msg)
     if step == cartridge.assay.last_step:
         return Stage.DEVELOPING

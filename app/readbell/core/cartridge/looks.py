@@ -96,9 +96,7 @@ def _refuse_time_of_look(cartridge: Cartridge, now: Instant) -> Refusal | None:
         return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=_wanted(cartridge))
     elapsed = between(applied.said, now)
     if cartridge.unsure:
-        return Refusal(
-            code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed
-        )
+        return Refusal(code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed)
     if span.early_from is None or now >= span.opens:
         return Refusal(code=RefusalCode.NOT_ALLOWED, due=span.opens, elapsed=elapsed)
     if now < span.early_from:
@@ -112,9 +110,7 @@ def _refuse_time_of_reading(cartridge: Cartridge, now: Instant) -> Refusal | Non
         return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=_wanted(cartridge))
     elapsed = between(applied.said, now)
     if cartridge.unsure:
-        return Refusal(
-            code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed
-        )
+        return Refusal(code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed)
     if now < span.opens:
         return Refusal(code=RefusalCode.TOO_EARLY, due=span.opens, elapsed=elapsed)
     return None

@@ -29,9 +29,7 @@ def timed(at: Instant) -> Done:
     return Done(said=at, earliest=at, latest=at)
 
 
-def stated(
-    said: Instant, give_or_take: Span, *, not_before: Instant, recorded: Instant
-) -> Done:
+def stated(said: Instant, give_or_take: Span, *, not_before: Instant, recorded: Instant) -> Done:
     """Return the moment of a step entered after the fact.
 
     It cannot have been before the act that went before it (`not_before`, the

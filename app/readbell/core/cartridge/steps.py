@@ -32,17 +32,13 @@ def decide_step(
         wanted = step.title if step is not None else ""
         return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=wanted)
     if act.done_at is not None and act.done_at < before.said:
-        return Refusal(
-            code=RefusalCode.OUT_OF_ORDER, subject=step.title, due=before.said
-        )
+        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=step.title, due=before.said)
     done = _moment(act, before, now)
     judged = _judge_waits(cartridge, step, done)
     if isinstance(judged, Refusal):
         return judged
     if act.done_at is not None and act.done_at > now:
-        return Refusal(
-            code=RefusalCode.NOT_ALLOWED, subject=step.title, due=act.done_at
-        )
+        return Refusal(code=RefusalCode.NOT_ALLOWED, subject=step.title, due=act.done_at)
     event = StepDone(
         at=now,
         by=by,
@@ -53,10 +49,7 @@ def decide_step(
         specimen=act.new_specimen if step.collects else None,
         identified=act.aim.identified,
     )
-    if (
-        step is cartridge.assay.last_step
-        and window_of(cartridge.assay.reading, done).is_empty
-    ):
+    if step is cartridge.assay.last_step and window_of(cartridge.assay.reading, done).is_empty:
         # Nothing is left between the latest opening and the earliest close.
         return event, CartridgeVoided(
             at=now,
@@ -72,14 +65,10 @@ def decide_step(
 def _moment(act: DoStep, before: Done, now: Instant) -> Done:
     if act.done_at is None:
         return timed(now)
-    return stated(
-        act.done_at, act.give_or_take, not_before=before.earliest, recorded=now
-    )
+    return stated(act.done_at, act.give_or_take, not_before=before.earliest, recorded=now)
 
 
-def _judge_waits(
-    cartridge: Cartridge, step: Step, done: Done
-) -> tuple[Deviation, ...] | Refusal:
+def _judge_waits(cartridge: Cartridge, step: Step, done: Done) -> tuple[Deviation, ...] | Refusal:
     found: list[Deviation] = []
     for begun_by in cartridge.assay.waits_ending_at(step.key):
         mark = cartridge.mark_of(begun_by.key)
@@ -92,9 +81,7 @@ def _judge_waits(
     return tuple(found)
 
 
-def _judge_wait(
-    begun_by: Step, mark: StepMark, done: Done
-) -> list[Deviation] | Refusal:
+def _judge_wait(begun_by: Step, mark: StepMark, done: Done) -> list[Deviation] | Refusal:
     """Hold one wait against its limits, each judged by the end that cannot harm.
 
     A wait that may have been short counts as short, and one that may have been

@@ -46,15 +46,11 @@ def window_of(rules: ReadingRules, applied: Done) -> Window:
     opens = later(applied.latest, rules.opens)
     closes = None if rules.closes is None else later(applied.earliest, rules.closes)
     return Window(
-        early_from=None
-        if rules.early_from is None
-        else later(applied.latest, rules.early_from),
+        early_from=None if rules.early_from is None else later(applied.latest, rules.early_from),
         opens=opens,
         # A window narrowed by doubt may be shorter than its warning.
         closing_from=(
-            None
-            if closes is None
-            else max(opens, earlier(closes, rules.closing_warning))
+            None if closes is None else max(opens, earlier(closes, rules.closing_warning))
         ),
         closes=closes,
     )

@@ -52,8 +52,7 @@ class Bands:
     def shows(self, line: str) -> bool:
         """Say whether the test line `line` is there, however faint."""
         return any(
-            seen.line == line and seen.strength is not Strength.ABSENT
-            for seen in self.lines
+            seen.line == line and seen.strength is not Strength.ABSENT for seen in self.lines
         )
 
 

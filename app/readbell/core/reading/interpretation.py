@@ -42,9 +42,7 @@ def strip_ran(bands: Bands) -> bool:
 
 def lines_shown(lines: Sequence[str], bands: Bands) -> tuple[str, ...]:
     """Return those of `lines` that an early look settles: the ones that show."""
-    return (
-        tuple(line for line in lines if bands.shows(line)) if strip_ran(bands) else ()
-    )
+    return tuple(line for line in lines if bands.shows(line)) if strip_ran(bands) else ()
 
 
 def judge_window(
@@ -58,9 +56,7 @@ def judge_window(
         early: analytes that were accepted as positive at an early look.
     """
     return tuple(
-        LineOutcome(
-            line=line, outcome=_judge_line(bands, line, accepted_early=line in early)
-        )
+        LineOutcome(line=line, outcome=_judge_line(bands, line, accepted_early=line in early))
         for line in lines
     )
 
@@ -68,9 +64,7 @@ def judge_window(
 def judge_unread(lines: Sequence[str], early: Sequence[str]) -> tuple[LineOutcome, ...]:
     """Judge each line when the window closed and nobody had read the strip."""
     return tuple(
-        LineOutcome(
-            line=line, outcome=Outcome.POSITIVE if line in early else Outcome.INVALID
-        )
+        LineOutcome(line=line, outcome=Outcome.POSITIVE if line in early else Outcome.INVALID)
         for line in lines
     )
 

@@ -29,10 +29,7 @@ def faults_of(scenario: Scenario, assays: Sequence[Assay]) -> Iterator[str]:
 
 def _bands(whose: str, shows: Shows, assays: Sequence[Assay]) -> Iterator[str]:
     names = {
-        name
-        for assay in assays
-        for line in assay.reading.lines
-        for name in (line.key, line.mark)
+        name for assay in assays for line in assay.reading.lines for name in (line.key, line.mark)
     }
     one_line = any(len(assay.reading.lines) == 1 for assay in assays)
     for comes in shows.tests:

@@ -30,9 +30,7 @@ class Shows:
     tests: tuple[Comes, ...] = ()
 
 
-def bands_after(
-    shows: Shows, lines: tuple[tuple[str, str], ...], elapsed: Span
-) -> Bands:
+def bands_after(shows: Shows, lines: tuple[tuple[str, str], ...], elapsed: Span) -> Bands:
     """Return the bands to be seen `elapsed` after the application.
 
     Args:
@@ -52,9 +50,7 @@ def bands_after(
     )
 
 
-def _strength(
-    shows: Shows, names: tuple[str, str], elapsed: Span, *, only: bool
-) -> Strength:
+def _strength(shows: Shows, names: tuple[str, str], elapsed: Span, *, only: bool) -> Strength:
     for comes in shows.tests:
         is_meant = comes.line in names or (only and not comes.line)
         if is_meant and elapsed >= comes.start:

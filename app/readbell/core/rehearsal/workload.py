@@ -50,9 +50,7 @@ class Job:
     @property
     def next_step(self) -> Step | None:
         """The step to do next, or None when only the reading is left."""
-        return next(
-            (step for step in self.assay.steps if step.key not in self.done), None
-        )
+        return next((step for step in self.assay.steps if step.key not in self.done), None)
 
     @property
     def hands_on(self) -> Span:
@@ -89,11 +87,7 @@ class Job:
         step = self.next_step
         if step is None:
             closes = self.assay.reading.closes
-            return (
-                FAR
-                if closes is None
-                else later(self.done[self.assay.last_step.key], closes)
-            )
+            return FAR if closes is None else later(self.done[self.assay.last_step.key], closes)
         ends = [
             later(self.done[each.key], each.wait.most)
             for each in self._begun_waits(step)
@@ -102,11 +96,7 @@ class Job:
         return min(ends, default=FAR)
 
     def _begun_waits(self, step: Step) -> list[Step]:
-        return [
-            each
-            for each in self.assay.waits_ending_at(step.key)
-            if each.key in self.done
-        ]
+        return [each for each in self.assay.waits_ending_at(step.key) if each.key in self.done]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,9 +140,7 @@ def after_piece(job: Job, gloves: Gloves, ends: Instant) -> Gloves:
     touched = job.touches_specimen
     step = job.next_step
     job.done[READING if step is None else step.key] = ends
-    return Gloves(
-        person=job.person if touched else gloves.person, cartridge=job.cartridge
-    )
+    return Gloves(person=job.person if touched else gloves.person, cartridge=job.cartridge)
 
 
 def missed(jobs: Sequence[Job], gloves: Gloves, now: Instant) -> frozenset[str]:

@@ -31,9 +31,7 @@ def refuse_lot(lot: Lot, today: date) -> Refusal | None:
         return Refusal(code=RefusalCode.LOT_ON_HOLD, subject=lot.number)
     # Good through the end of its date: the day itself still counts.
     if today > lot.expires:
-        return Refusal(
-            code=RefusalCode.LOT_EXPIRED, subject=f"{lot.number} ({lot.expires})"
-        )
+        return Refusal(code=RefusalCode.LOT_EXPIRED, subject=f"{lot.number} ({lot.expires})")
     if lot.units is not None and lot.used >= lot.units:
         return Refusal(code=RefusalCode.LOT_USED_UP, subject=lot.number)
     return None

@@ -12,6 +12,7 @@ from readbell.assays.library import Library
 from readbell.bay.bay import Bay
 from readbell.bay.desk import Desk
 from readbell.bay.identifiers import DerivedIdentifiers, RandomIdentifiers
+from readbell.bay.onlooker import Onlooker
 from readbell.bay.opening import Founding
 from readbell.bay.recorder import Recorder
 from readbell.bay.rehearsal import PLAYER_RANK, Method, Played, Rehearsal
@@ -20,6 +21,7 @@ from readbell.clock.simulated import SimulatedClock
 from readbell.clock.system import SystemClock
 from readbell.core.board.events import Mode
 from readbell.core.cartridge.events import AlertRaised
+from readbell.core.instant import Span
 from readbell.core.rehearsal.check import faults_of
 from readbell.journal.errors import JournalError
 from readbell.journal.keeper import Keeper
@@ -42,6 +44,8 @@ if TYPE_CHECKING:
     from readbell.core.rehearsal.scenario import Scenario
     from readbell.journal.record import Head
 
+LOOK_EACH = Span(250)
+"""How often an onlooker looks again."""
 REHEARSAL_BAY = "rehearsal"
 REHEARSAL_STATION = "rehearsal"
 
@@ -165,6 +169,13 @@ def _new_journal(path: Path | None) -> SqliteJournal:
     return SqliteJournal.open(path)
 
 
+def _old_journal(path: Path) -> SqliteJournal:
+    if not path.is_file():
+        msg = f"{path}: there is no journal: check the name"
+        raise JournalError(msg)
+    return SqliteJournal.open(path, read_only=True)
+
+
 def desk() -> Desk:
     """Return the desk that turns lines into acts, with the assays of this computer."""
     shelf = library()
@@ -174,6 +185,26 @@ def desk() -> Desk:
         return assay, content_hash(assay)
 
     return Desk(identifiers=RandomIdentifiers(), find_assay=find)
+
+
+async def follow(journal: Path, *, once: bool = False) -> AsyncIterator[News]:
+    """Yield how the bay in `journal` stands, then everything its program records.
+
+    Raises:
+        JournalError: there is no journal, or it cannot be read.
+    """
+    source = _old_journal(journal)
+    clock = SystemClock()
+    onlooker, sleeper = Onlooker(source, clock), clock.sleeper(PLAYER_RANK)
+    try:
+        yield onlooker.look()
+        while not once:
+            await sleeper.sleep(LOOK_EACH)
+            news = onlooker.look()
+            if news.events:
+                yield news
+    finally:
+        source.close()
 
 
 @asynccontextmanager

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.cartridge.events import AlertRaised
     from readbell.journal.keeper import Keeper
 
     Shown = Callable[[Cartridge, Instant], Bands]
@@ -108,7 +109,7 @@ class Bay:
         found = await take_up(self._recorder, self._keeper, self._clock, founding)
         self._announcer.follow(tuple(self.board.running))
         now = self.now()
-        return replace(found, fell_due=await self._announcer.announce(now, now))
+        return replace(found, fell_due=await self._announce_until(now, now))
 
     async def run(self) -> None:
         """Announce each deadline as it comes, until the bay is closed."""
@@ -140,7 +141,7 @@ class Bay:
         async with self._turn:
             if not self._closed:
                 now = self.now()
-                await self._announcer.announce(now, now)
+                await self._announce_until(now, now)
 
     async def _look_about(self) -> None:
         async with self._turn:
@@ -155,21 +156,34 @@ class Bay:
     async def _record_or_show(self, events: Sequence[Event]) -> None:
         try:
             await self._recorder.record(events)
+        except ConflictError:
+            await self._catch_up()
+            await self._record_or_show(events)
         except NotWrittenError:
             self._recorder.show(events)
+
+    async def _announce_until(self, until: Instant, now: Instant) -> tuple[AlertRaised, ...]:
+        while True:
+            try:
+                return await self._announcer.announce(until, now)
+            except ConflictError:
+                await self._catch_up()
+
+    async def _catch_up(self) -> None:
+        """Take in what somebody else was first to record."""
+        await self._recorder.load()
+        self._announcer.follow(tuple(self.board.running))
 
     async def _judge(self, make: Callable[[Instant], Act]) -> Answer:
         while True:
             now = self.now()
-            await self._announcer.announce(Instant(now - 1), now)
+            await self._announce_until(Instant(now - 1), now)
             act = make(now)
             decided = self._gate(act) or decide(self.board, act, now)
             try:
                 return await self._take(act, decided, now)
             except ConflictError:
-                # Somebody else was first: look at what they did and judge again.
-                await self._recorder.load()
-                self._announcer.follow(tuple(self.board.running))
+                await self._catch_up()  # and judge again what they left
             except NotWrittenError:
                 refusal = Refusal(code=RefusalCode.NOT_SAVED)
                 return Answer(at=now, refusal=refusal, events=())

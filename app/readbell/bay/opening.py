@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from readbell.clock.clock import Clock
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
+    from readbell.journal.envelope import Stamp
     from readbell.journal.keeper import Keeper
 
 
@@ -46,12 +47,7 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
         raise ReadbellError(msg)
     time_zone(founding.timezone if founded is None else founded.timezone)
     last = recorder.last
-    moment = (
-        None
-        if last is None
-        else Moment(at=last.at, wall=last.wall, counting=last.counting, boot=last.boot)
-    )
-    joined = anchor(moment, clock.read())
+    joined = anchor(None if last is None else moment_of(last), clock.read())
     recorder.anchor(joined)
     board, now = recorder.board, recorder.now()
     away = Span(0) if last is None else between(last.at, now)
@@ -74,6 +70,11 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
         unsure=unsure,
         branches=tuple(branches),
     )
+
+
+def moment_of(stamp: Stamp) -> Moment:
+    """Return when the event with `stamp` was recorded."""
+    return Moment(at=stamp.at, wall=stamp.wall, counting=stamp.counting, boot=stamp.boot)
 
 
 def _developing(board: Board) -> tuple[str, ...]:

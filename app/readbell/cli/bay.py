@@ -51,10 +51,15 @@ def run(options: argparse.Namespace) -> int:
     from readbell.bay.bay_thread import BayThread
     from readbell.bay.opening import Founding
     from readbell.cli.line_mode import LineMode
+    from readbell.clock.system import counts_sleep, describe
     from readbell.core.board.events import Mode
+    from readbell.journal.disk import doubt_about
     from readbell.settings.places import default_journal
 
     path = options.journal or default_journal()
+    for warning in (doubt_about(path), None if counts_sleep() else describe()):
+        if warning is not None:
+            print(warning, file=sys.stderr)
     founding = Founding(bay=options.name, timezone=options.timezone, mode=Mode.LIVE)
     voice = LineMode()
     told: Told = queue.SimpleQueue()

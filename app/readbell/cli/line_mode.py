@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from readbell.bay.news import Answer, News, Return
+    from readbell.core.board.event import Event
     from readbell.core.instant import Instant
     from readbell.scenarios.line import Line
 
@@ -74,6 +75,11 @@ class LineMode:
             if isinstance(event, UNASKED):
                 words = tell(event, news.board, self._face)
                 yield self._said(news.at, words, {"news": NAMES[type(event)]})
+
+    def line(self, news: News, event: Event) -> str:
+        """Return the line for any event, asked for or not."""
+        self._set_face(news)
+        return self._said(event.at, tell(event, news.board, self._face), {}).words
 
     def welcome(self, found: Return, present: News) -> Iterator[Said]:
         """Yield what is told first when the bay is taken up."""

@@ -9,9 +9,11 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import threading
+import traceback
 from typing import TYPE_CHECKING
 
-from readbell.cli import assay, backup, bay, rehearse, restore, verify
+from readbell.cli import assay, backup, bay, doctor, rehearse, restore, verify, watch
 from readbell.cli.exit_codes import FAILED, WRONG_INPUT
 from readbell.core.errors import ReadbellError
 
@@ -24,6 +26,7 @@ OWNER_ONLY = 0o077
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     os.umask(OWNER_ONLY)
+    threading.excepthook = _tell_of_thread
     options = _parser().parse_args(arguments)
     try:
         status: int = options.run(options)
@@ -34,7 +37,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # Whoever read our output has gone; there is nobody left to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return FAILED
+    except Exception as error:  # noqa: BLE001  # the outer edge: told in full, but without values
+        _tell_of_crash(error)
+        return FAILED
     return status
+
+
+def _tell_of_thread(failed: threading.ExceptHookArgs) -> None:
+    if failed.exc_value is not None:
+        _tell_of_crash(failed.exc_value)
+
+
+def _tell_of_crash(error: BaseException) -> None:
+    """Say where the program failed; a message or a value might be somebody's identifier."""
+    print(
+        f"readbell failed ({type(error).__name__}). Nothing acknowledged is lost: "
+        "start it again. Where it failed, for whoever mends it:",
+        file=sys.stderr,
+    )
+    for frame in traceback.extract_tb(error.__traceback__):
+        print(f"  {frame.filename}:{frame.lineno} in {frame.name}", file=sys.stderr)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -44,7 +66,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for command in (rehearse, bay, assay, verify, backup, restore):
+    for command in (rehearse, bay, watch, assay, verify, backup, restore, doctor):
         command.add_to(commands)
     return parser
 

@@ -54,6 +54,8 @@ class SystemClock:
 
     def __init__(self) -> None:
         self._boot = _boot_id()
+        # Asked once: it matters only where the time line is joined to this boot.
+        self._wall_is_known = _wall_is_known()
 
     def read(self) -> Reading:
         """Look at every clock at once."""
@@ -62,7 +64,7 @@ class SystemClock:
             counting=_counting_ns() // _NANOSECONDS,
             running=time.monotonic_ns() // _NANOSECONDS,
             boot=self._boot,
-            wall_is_known=_wall_is_known(),
+            wall_is_known=self._wall_is_known,
         )
 
     def sleeper(self, rank: int) -> SystemSleeper:  # noqa: ARG002  # real time needs no rank
@@ -70,9 +72,14 @@ class SystemClock:
         return SystemSleeper()
 
 
+def counts_sleep() -> bool:
+    """Say whether this system's clock is proven to count the time asleep."""
+    return hasattr(time, "CLOCK_BOOTTIME")
+
+
 def describe() -> str:
     """Say in one line which clock counts sleep on this system."""
-    if hasattr(time, "CLOCK_BOOTTIME"):
+    if counts_sleep():
         return "Elapsed time comes from CLOCK_BOOTTIME, which counts sleep."
     if sys.platform == "darwin":
         return (

@@ -33,6 +33,8 @@ SCHEMA_VERSION = 1
 BUSY_MILLISECONDS = 250
 IN_MEMORY = ":memory:"
 OWNER_ONLY = 0o600
+FIRST_SOUND_VERSION = (3, 51, 3)
+"""From here on SQLite's write-ahead log is free of the reset fault."""
 LEAST_ROOM_BYTES = 8 * 1024 * 1024
 """Below this much free disk the bay says so before an append fails."""
 
@@ -209,6 +211,15 @@ class SqliteJournal:
         if self._path is not None and _place_of(self._path) != self._place:
             msg = "the journal file was replaced"
             raise OSError(msg)
+
+
+def describe_engine() -> str:
+    """Say which SQLite is at work, and whether it has the fault of the write-ahead log."""
+    found = tuple(int(part) for part in apsw.sqlite_lib_version().split("."))
+    fault = (
+        "" if found >= FIRST_SOUND_VERSION else "; its write-ahead log can lose commits: renew it"
+    )
+    return f"SQLite {apsw.sqlite_lib_version()}, apsw {apsw.apsw_version()}{fault}"
 
 
 def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:

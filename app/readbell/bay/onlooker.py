@@ -1,0 +1,54 @@
+"""Somebody who looks on: takes in what a bay's program records, and changes nothing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.bay.news import News
+from readbell.bay.opening import moment_of
+from readbell.clock.anchor import anchor
+from readbell.core.board.board import Board
+from readbell.core.board.fold import fold
+from readbell.journal.codec import decode
+from readbell.journal.record import Head
+from readbell.journal.verify import chained
+
+if TYPE_CHECKING:
+    from readbell.clock.clock import Clock
+    from readbell.core.board.event import Event
+    from readbell.journal.envelope import Stamp
+    from readbell.journal.journal import Journal
+
+
+class Onlooker:
+    """Follows one journal from its beginning."""
+
+    def __init__(self, journal: Journal, clock: Clock) -> None:
+        self._journal = journal
+        self._clock = clock
+        self._board = Board()
+        self._head = Head()
+        self._last: Stamp | None = None
+
+    def look(self) -> News:
+        """Return what was recorded since the last look, and how things stand now.
+
+        Raises:
+            BrokenChainError: names the event that is not what was written.
+        """
+        events: list[Event] = []
+        for record in chained(self._journal, self._head):
+            envelope = decode(record, self._journal.private)
+            self._board = fold(self._board, envelope.event)
+            self._last, self._head = envelope.stamp, record.head
+            events.append(envelope.event)
+        reading = self._clock.read()
+        # The time line is joined at the last event, as its own program joins it.
+        joined = anchor(None if self._last is None else moment_of(self._last), reading)
+        return News(
+            board=self._board,
+            events=tuple(events),
+            at=joined.instant(reading),
+            wall=reading.wall,
+            not_saved=None,
+        )

@@ -1,0 +1,37 @@
+"""Whether the disk under a journal can be trusted with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+SHARED_KINDS = frozenset(
+    {"9p", "afs", "cifs", "fuse.sshfs", "glusterfs", "nfs", "nfs4", "smb3", "smbfs", "virtiofs"}
+)
+"""File systems on which a write-ahead log is not safe, because locks do not reach everybody."""
+_MOUNTS = Path("/proc/self/mountinfo")
+
+
+def doubt_about(journal: Path, mounts: Path = _MOUNTS) -> str | None:
+    """Say why `journal` should not stand where it stands, or None if nothing is known against it."""
+    try:
+        lines = mounts.read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return None  # only Linux tells
+    kind = _kind_under(journal.resolve(), lines)
+    if kind not in SHARED_KINDS:
+        return None
+    return (
+        f"{journal}: this is a network disk ({kind}): move the journal to a disk of this computer"
+    )
+
+
+def _kind_under(place: Path, lines: list[str]) -> str:
+    """Return the kind of the deepest mount that holds `place`."""
+    deepest, kind = -1, ""
+    for line in lines:
+        before, _, after = line.partition(" - ")
+        fields = before.split()
+        mounted = Path(fields[4].replace("\\040", " "))
+        if place.is_relative_to(mounted) and len(mounted.parts) > deepest:
+            deepest, kind = len(mounted.parts), after.split()[0]
+    return kind

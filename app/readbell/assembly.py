@@ -19,7 +19,7 @@ from readbell.bay.rehearsal import PLAYER_RANK, Method, Played, Rehearsal
 from readbell.bay.site_time import time_zone
 from readbell.clock.simulated import SimulatedClock
 from readbell.clock.system import SystemClock
-from readbell.core.board.events import Mode
+from readbell.core.board.events import Ending, Mode
 from readbell.core.cartridge.events import AlertRaised
 from readbell.core.instant import Span
 from readbell.core.rehearsal.check import faults_of
@@ -176,6 +176,24 @@ def _old_journal(path: Path) -> SqliteJournal:
     return SqliteJournal.open(path, read_only=True)
 
 
+def _sound_journal(path: Path) -> SqliteJournal:
+    journal = SqliteJournal.open(path)
+    damage = journal.damage()
+    if damage is not None:
+        journal.close()
+        msg = f"{path}: the file is damaged ({damage}): restore a backup"
+        raise JournalError(msg)
+    return journal
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        msg = f"{folder}: {error.strerror}: choose a folder you may write in"
+        raise JournalError(msg) from None
+
+
 def desk() -> Desk:
     """Return the desk that turns lines into acts, with the assays of this computer."""
     shelf = library()
@@ -209,7 +227,7 @@ async def follow(journal: Path, *, once: bool = False) -> AsyncIterator[News]:
 
 @asynccontextmanager
 async def live_bay(
-    journal: Path, founding: Founding, listener: Listener, why_closed: Callable[[], str]
+    journal: Path, founding: Founding, listener: Listener, why_closed: Callable[[], Ending]
 ) -> AsyncIterator[tuple[Bay, Return]]:
     """Take up the live bay in `journal` for as long as the context lasts.
 
@@ -217,13 +235,13 @@ async def live_bay(
         InUseError: another program is writing to it.
         JournalError: it cannot be used; the text says why.
     """
-    journal.parent.mkdir(parents=True, exist_ok=True)
+    _make_folder(journal.parent)
     lock = JournalLock(journal)
     lock.take()
     try:
         clock = SystemClock()
         identifiers = RandomIdentifiers()
-        keeper = Keeper(SqliteJournal.open(journal), journal, spill_folders())
+        keeper = Keeper(_sound_journal(journal), journal, spill_folders())
         recorder = Recorder(
             keeper=keeper,
             clock=clock,

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from readbell.core.board.acts import Act
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
+    from readbell.core.board.events import Ending
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.cartridge.events import AlertRaised
     from readbell.journal.keeper import Keeper
@@ -125,7 +126,7 @@ class Bay:
         async with self._turn:
             return await self._judge(lambda now: self._understand(entry, shown, now))
 
-    async def close(self, why: str) -> None:
+    async def close(self, why: Ending) -> None:
         """Put the clean mark at the end and let go of the journal."""
         async with self._turn:
             self._closed = True

@@ -21,6 +21,7 @@ from readbell.core.board.acts import (
     RegisterPerson,
 )
 from readbell.core.board.entry import Do
+from readbell.core.board.events import Ending
 from readbell.core.instant import Instant, Span, between, later
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import Outcome
@@ -47,7 +48,6 @@ if TYPE_CHECKING:
 PLAYER_RANK = 0
 """At one instant the script goes before the alerts."""
 AFTERWARDS = Span(1)
-ENDED = "the scenario has ended"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +110,7 @@ class Rehearsal:
             while (due := self._bay.next_due()) is not None:
                 await self._sleep_until(later(due, AFTERWARDS))
             self._sleeper.retire()
-            await self._bay.close(ENDED)
+            await self._bay.close(Ending.SCENARIO_ENDED)
             await running
         finally:
             running.cancel()

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.cli.exit_codes import DONE
+from readbell.core.board.events import Ending, Mode
 from readbell.core.errors import ReadbellError
 
 if TYPE_CHECKING:
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     Told = queue.SimpleQueue[Callable[[], None] | None]
 
 ENDING_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
-END_OF_INPUT = "end of input"
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -52,7 +52,6 @@ def run(options: argparse.Namespace) -> int:
     from readbell.bay.opening import Founding
     from readbell.cli.line_mode import LineMode
     from readbell.clock.system import counts_sleep, describe
-    from readbell.core.board.events import Mode
     from readbell.journal.disk import doubt_about
     from readbell.settings.places import default_journal
 
@@ -63,7 +62,7 @@ def run(options: argparse.Namespace) -> int:
     founding = Founding(bay=options.name, timezone=options.timezone, mode=Mode.LIVE)
     voice = LineMode()
     told: Told = queue.SimpleQueue()
-    why = [END_OF_INPUT]
+    why = [Ending.END_OF_INPUT]
 
     def say(lines: Iterable[Said]) -> None:
         for each in lines:
@@ -100,9 +99,9 @@ async def _present(bay: Bay) -> News:
     return bay.present()
 
 
-def _listen_for_signals(why: list[str], told: Told) -> None:
-    def end(number: int, _: FrameType | None) -> None:
-        why.append(signal.Signals(number).name)
+def _listen_for_signals(why: list[Ending], told: Told) -> None:
+    def end(_: int, __: FrameType | None) -> None:
+        why.append(Ending.SIGNAL)
         told.put(None)
 
     for name in ENDING_SIGNALS:

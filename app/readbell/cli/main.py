@@ -14,7 +14,7 @@ import traceback
 from typing import TYPE_CHECKING
 
 from readbell.cli import assay, backup, bay, doctor, rehearse, restore, verify, watch
-from readbell.cli.exit_codes import FAILED, WRONG_INPUT
+from readbell.cli.exit_codes import FAILED, INTERRUPTED, WRONG_INPUT
 from readbell.core.errors import ReadbellError
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     os.umask(OWNER_ONLY)
     threading.excepthook = _tell_of_thread
-    options = _parser().parse_args(arguments)
+    options = parser().parse_args(arguments)
     try:
         status: int = options.run(options)
     except ReadbellError as error:
@@ -37,6 +37,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # Whoever read our output has gone; there is nobody left to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return FAILED
+    except KeyboardInterrupt:
+        return INTERRUPTED
     except Exception as error:  # noqa: BLE001  # the outer edge: told in full, but without values
         _tell_of_crash(error)
         return FAILED
@@ -59,16 +61,17 @@ def _tell_of_crash(error: BaseException) -> None:
         print(f"  {frame.filename}:{frame.lineno} in {frame.name}", file=sys.stderr)
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def parser() -> argparse.ArgumentParser:
+    """Return what the command line understands."""
+    program = argparse.ArgumentParser(
         prog="readbell",
         description="The timer, the bench mate and the record for rapid lateral-flow tests.",
     )
-    parser.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    program.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
+    commands = program.add_subparsers(required=True, metavar="COMMAND")
     for command in (rehearse, bay, watch, assay, verify, backup, restore, doctor):
         command.add_to(commands)
-    return parser
+    return program
 
 
 class _Version(argparse.Action):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,7 +29,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Verify the journal and say what was found."""
-    from readbell.journal.errors import BrokenChainError, JournalError
+    from readbell.journal.errors import BrokenChainError, JournalError, NewerJournalError
     from readbell.journal.sqlite import SqliteJournal
     from readbell.journal.verify import verify
     from readbell.settings.places import default_journal
@@ -37,21 +38,23 @@ def run(options: argparse.Namespace) -> int:
     if not path.is_file():
         msg = f"{path}: there is no journal: check the name"
         raise JournalError(msg)
-    journal = SqliteJournal.open(path, read_only=True)
     fault: str | None = None
     seq: int | None = None
     found = None
     try:
-        found = verify(journal)
-        damage = journal.damage()
+        with closing(SqliteJournal.open(path, read_only=True)) as journal:
+            found = verify(journal)
+            damage = journal.damage()
         if damage is not None:
             fault = f"the file is damaged ({damage}): restore a backup"
         elif options.head is not None and options.head not in found.heads_seen:
             fault = f"head {options.head} is not part of it: events were taken off its end"
     except BrokenChainError as error:
         fault, seq = str(error), error.seq
-    finally:
-        journal.close()
+    except NewerJournalError:
+        raise
+    except JournalError as error:
+        fault = str(error)
     whole = fault is None
     if options.json:
         print(

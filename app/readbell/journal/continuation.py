@@ -15,6 +15,7 @@ import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.journal.disk import sync_folder
 from readbell.journal.errors import BrokenChainError, JournalError, NotWrittenError
 from readbell.journal.record import Head, PrivateRow, Record, link
 
@@ -66,6 +67,7 @@ class Continuation:
             try:
                 place.mkdir(parents=True, exist_ok=True)
                 begun.write([json.dumps({"seq": base.seq, "hash": base.hex})])
+                sync_folder(place)
             except OSError:
                 continue
             return begun

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 SHARED_KINDS = frozenset(
@@ -23,6 +24,16 @@ def doubt_about(journal: Path, mounts: Path = _MOUNTS) -> str | None:
     return (
         f"{journal}: this is a network disk ({kind}): move the journal to a disk of this computer"
     )
+
+
+def sync_folder(folder: Path) -> None:
+    """Put a new file's name on the disk too: without it a power cut may take the whole file."""
+    if os.name == "posix":  # elsewhere a folder cannot be opened
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _kind_under(place: Path, lines: list[str]) -> str:

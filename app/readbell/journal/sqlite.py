@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Self
 
 import apsw
 
+from readbell.journal.disk import sync_folder
 from readbell.journal.errors import (
     ConflictError,
     JournalError,
@@ -146,9 +147,13 @@ class SqliteJournal:
 
     def private(self, key: str) -> PrivateRow | None:
         """Return what was kept apart under `key`, or None."""
-        row = self._connection.execute(
-            "SELECT key, salt, value FROM private WHERE key = ?", (key,)
-        ).fetchone()
+        try:
+            row = self._connection.execute(
+                "SELECT key, salt, value FROM private WHERE key = ?", (key,)
+            ).fetchone()
+        except apsw.Error as error:
+            msg = f"{self._path}: {_reason(error)}: restore a backup"
+            raise JournalError(msg) from None
         return None if row is None else PrivateRow(key=row[0], salt=row[1], value=row[2])
 
     def ailment(self) -> str | None:
@@ -229,6 +234,7 @@ def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
         return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)
     # Made by hand first, so that nobody else may ever read it.
     os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWNER_ONLY))
+    sync_folder(path.parent)
     return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READWRITE)
 
 

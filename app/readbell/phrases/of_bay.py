@@ -12,6 +12,7 @@ from readbell.core.board.events import (
     ClockJumped,
     ClockUnsure,
     ComputerSlept,
+    Ending,
     ProgramStarted,
     ProgramStopped,
 )
@@ -36,6 +37,13 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
     from readbell.phrases.clock_time import ClockFace
+
+
+_ENDINGS: dict[Ending, str] = {
+    Ending.END_OF_INPUT: "there is no more input",
+    Ending.SIGNAL: "the computer asked for it",
+    Ending.SCENARIO_ENDED: "the scenario has ended",
+}
 
 
 def tell(event: Event, board: Board, face: ClockFace) -> str:
@@ -74,7 +82,7 @@ def _tell_of_board(event: BoardEvent, board: Board) -> str:
         case ProgramStarted():
             return f"Work is taken up. {event.running} running."
         case ProgramStopped():
-            return f"Work is laid down: {event.why}."
+            return f"Work is laid down: {_ENDINGS[event.why]}."
         case ClockJumped():
             return (
                 f"The wall clock jumped by {write_elapsed(event.by_span)}. Countdowns are not "

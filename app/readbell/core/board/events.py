@@ -42,12 +42,20 @@ class ProgramStarted:
     """How many cartridges were found running."""
 
 
+class Ending(StrEnum):
+    """Why a program laid its work down."""
+
+    END_OF_INPUT = "end-of-input"
+    SIGNAL = "signal"
+    SCENARIO_ENDED = "scenario-ended"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProgramStopped:
     """The clean mark: the program ended of its own accord."""
 
     at: Instant
-    why: str
+    why: Ending
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

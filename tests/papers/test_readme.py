@@ -1,0 +1,94 @@
+"""What the README says can be typed must be understood by the program it describes."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from readbell.cli.main import parser
+from readbell.core.board.entry import Do
+from readbell.core.cartridge.events import VoidReason
+from readbell.core.reading.bands import Unreadable
+from readbell.core.refusal import RefusalCode
+from readbell.scenarios.line import read_line
+from readbell.scenarios.scenario_file import read_scenario
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+LINES = re.findall(r"^\s*(\{\"do\".*\})$", README, re.MULTILINE)
+COMMANDS = sorted(set(re.findall(r"`readbell ([a-z]+)[^`]*`", README)))
+TABLED = re.findall(r"^\| `([a-z-]+)`(?:, `([a-z-]+)`)? \|", README, re.MULTILINE)
+
+
+@pytest.mark.parametrize("line", LINES)
+def test_each_line_shown_for_a_live_bay_is_understood(line: str) -> None:
+    """A newcomer copies these lines; one that is refused as malformed ends the first ten minutes."""
+    assert read_line(line) is not None
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_each_command_named_exists(command: str) -> None:
+    """A command that is not there sends a reader looking for a fault of their own."""
+    with pytest.raises(SystemExit) as ended:
+        parser().parse_args([command, "--help"])
+
+    assert ended.value.code == 0
+
+
+def test_each_command_that_exists_is_named() -> None:
+    """What is not in the README is not found by the person at the bench."""
+    choices = next(action.choices for action in parser()._actions if action.choices)
+
+    assert set(choices or ()) == set(COMMANDS)
+
+
+def test_the_table_of_lines_names_every_act() -> None:
+    """An act that may be given and is not listed cannot be used."""
+    tabled = {name for pair in TABLED for name in pair if name}
+
+    assert {str(do) for do in Do} <= tabled
+
+
+@pytest.mark.parametrize("word", [*Unreadable, *VoidReason])
+def test_each_coded_reason_is_listed(word: str) -> None:
+    """Codes nobody knows are replaced by free text, which cannot be counted later."""
+    unlisted = {VoidReason.OTHER, VoidReason.TIME_UNSURE}
+
+    assert word in unlisted or f"`{word}`" in README
+
+
+def test_the_scenario_shown_is_a_scenario() -> None:
+    """The example is what people start their own files from."""
+    shown = re.search(r"```toml\n(.*?)```", README, re.DOTALL)
+    assert shown is not None
+
+    scenario = read_scenario(shown[1], "README")
+
+    assert [act.entry.do for act in scenario.acts] == [Do.LABEL]
+
+
+def test_the_job_stands_at_the_very_top() -> None:
+    """Whoever opens the README must know within a paragraph whether it is for them."""
+    first = README.split("\n\n")[1]
+
+    assert {"read window", "negative", "journal"} <= set(
+        re.findall(r"read window|negative|journal", first)
+    )
+
+
+def test_each_refusal_code_has_a_place_in_the_code_alone() -> None:
+    """People read sentences; a bare code in the README would teach them the wrong words."""
+    bare = {str(code) for code in RefusalCode} - {"not-saved", "bad-bands"}
+
+    assert not [code for code in bare if f"`{code}`" in README]
+
+
+@pytest.mark.parametrize(
+    "path", re.findall(r"`((?:core|clock|journal|bay|phrases|cli)/[\w/]+\.py)`", DEVELOPERS)
+)
+def test_each_file_that_contributors_are_sent_to_exists(path: str) -> None:
+    """A guide that points nowhere is worse than none."""
+    assert (ROOT / "app" / "readbell" / path).is_file()

@@ -132,9 +132,8 @@ class Bay:
             self._closed = True
             self._scheduler.stop()
             try:
-                await self._recorder.record((ProgramStopped(at=self.now(), why=why),))
-            except NotWrittenError:
-                pass  # without the mark the next start says that this one did not end cleanly
+                # Without the mark the next start says that this one did not end cleanly.
+                await self._record_or_show((ProgramStopped(at=self.now(), why=why),))
             finally:
                 await self._keeper.close()
 

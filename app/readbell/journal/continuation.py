@@ -12,6 +12,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -69,6 +70,8 @@ class Continuation:
                 begun.write([json.dumps({"seq": base.seq, "hash": base.hex})])
                 sync_folder(place)
             except OSError:
+                with suppress(OSError):
+                    path.unlink(missing_ok=True)
                 continue
             return begun
         msg = "no place is left to write to"
@@ -114,6 +117,9 @@ def read_continuation(path: Path) -> Continued:
         msg = f"{path}: it cannot be read ({type(error).__name__}): keep it and tell a supervisor"
         raise JournalError(msg) from None
     whole = [line for line in text.splitlines(keepends=True) if line.endswith("\n")]
+    if not whole:
+        # Cut off as it was begun: nothing in it was ever acknowledged.
+        return Continued(base=Head(), records=())
     try:
         first = json.loads(whole[0])
         base = Head(seq=first["seq"], hash=bytes.fromhex(first["hash"]))

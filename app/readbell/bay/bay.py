@@ -13,6 +13,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.bay.announcer import Announcer, cartridges_of
+from readbell.bay.errors import BayClosedError
 from readbell.bay.news import Answer, Return
 from readbell.bay.opening import Founding, take_up
 from readbell.bay.site_time import site_date, time_zone
@@ -117,12 +118,20 @@ class Bay:
         await self._scheduler.run()
 
     async def do(self, act: Act) -> Answer:
-        """Judge `act`, record what comes of it, and say what that was."""
+        """Judge `act`, record what comes of it, and say what that was.
+
+        Raises:
+            BayClosedError: the bay has been laid down.
+        """
         async with self._turn:
             return await self._judge(lambda _: act)
 
     async def enter(self, entry: Entry, shown: Shown = nothing_shown) -> Answer:
-        """Judge what somebody wrote down; `shown` gives the bands it leaves out."""
+        """Judge what somebody wrote down; `shown` gives the bands it leaves out.
+
+        Raises:
+            BayClosedError: the bay has been laid down.
+        """
         async with self._turn:
             return await self._judge(lambda now: self._understand(entry, shown, now))
 
@@ -175,6 +184,8 @@ class Bay:
         self._announcer.follow(tuple(self.board.running))
 
     async def _judge(self, make: Callable[[Instant], Act]) -> Answer:
+        if self._closed:
+            raise BayClosedError
         while True:
             now = self.now()
             await self._announce_until(Instant(now - 1), now)

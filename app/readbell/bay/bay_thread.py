@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import asyncio
 import threading
-from concurrent.futures import Future
+from concurrent.futures import CancelledError, Future
 from typing import TYPE_CHECKING, TypeVar
+
+from readbell.bay.errors import BayClosedError
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
@@ -49,10 +51,23 @@ class BayThread:
         self._thread.start()
         return self._opened.result()
 
-    def ask(self, question: Callable[[Bay], Awaitable[Answer]]) -> Future[Answer]:
-        """Have `question` put to the bay in its own thread."""
+    def ask(self, question: Callable[[Bay], Awaitable[Answer]]) -> Answer:
+        """Put `question` to the bay in its own thread, and wait for its answer.
+
+        Raises:
+            BayClosedError: the bay has been laid down, or was while it was asked.
+        """
         assert self._loop is not None  # noqa: S101  # set before `start` returns
-        return asyncio.run_coroutine_threadsafe(self._put(question), self._loop)
+        putting = self._put(question)
+        try:
+            return asyncio.run_coroutine_threadsafe(putting, self._loop).result()
+        except CancelledError:
+            raise BayClosedError from None
+        except RuntimeError:
+            if not self._loop.is_closed():
+                raise
+            putting.close()
+            raise BayClosedError from None
 
     def when_ended(self, then: Callable[[Future[None]], None]) -> None:
         """Call `then` once the bay has ended, in whatever way."""

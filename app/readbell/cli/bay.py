@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import io
 import queue
-import signal
 import sys
 import threading
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from readbell.bay.errors import BayClosedError
+from readbell.cli.ending import OutputBlockedError, give_up_output, listen_for_signals
 from readbell.cli.exit_codes import DONE
 from readbell.core.board.events import Ending, Mode
 from readbell.core.errors import ReadbellError
@@ -17,7 +18,6 @@ from readbell.core.errors import ReadbellError
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable, Iterable
-    from types import FrameType
 
     from readbell.bay.bay import Bay
     from readbell.bay.bay_thread import BayThread
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from readbell.cli.line_mode import LineMode, Said
 
     Told = queue.SimpleQueue[Callable[[], None] | None]
-
-ENDING_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -78,14 +76,21 @@ def run(options: argparse.Namespace) -> int:
     )
     found = thread.start()
     thread.when_ended(lambda _: told.put(None))
-    _listen_for_signals(why, told)
+
+    def end() -> None:
+        why.append(Ending.SIGNAL)
+        told.put(None)
+
+    listen_for_signals(end)
     try:
         # What happened while nobody watched goes before everything else.
-        say(voice.welcome(found, thread.ask(_present).result()))
+        say(voice.welcome(found, thread.ask(_present)))
         reader = _Reader(thread, voice, told, say)
         threading.Thread(target=reader.read, name="readbell-input", daemon=True).start()
         while (saying := told.get()) is not None:
             saying()
+    except OutputBlockedError:
+        give_up_output()
     finally:
         thread.stop()
     while not told.empty():
@@ -97,16 +102,6 @@ def run(options: argparse.Namespace) -> int:
 
 async def _present(bay: Bay) -> News:
     return bay.present()
-
-
-def _listen_for_signals(why: list[Ending], told: Told) -> None:
-    def end(_: int, __: FrameType | None) -> None:
-        why.append(Ending.SIGNAL)
-        told.put(None)
-
-    for name in ENDING_SIGNALS:
-        if hasattr(signal, name):  # Windows has not all of them
-            signal.signal(getattr(signal, name), end)
 
 
 class _Reader:
@@ -145,9 +140,11 @@ class _Reader:
             answer = (
                 None
                 if isinstance(line, BoardLine)
-                else self._thread.ask(lambda bay: self._desk.serve(bay, line)).result()
+                else self._thread.ask(lambda bay: self._desk.serve(bay, line))
             )
-            present = self._thread.ask(_present).result()
+            present = self._thread.ask(_present)
+        except BayClosedError:
+            return  # the program is ending, and an act without an answer is not vouched for
         except ReadbellError as error:
             self._tell([self._voice.fault(str(error))])
             return

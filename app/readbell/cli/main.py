@@ -14,6 +14,7 @@ import traceback
 from typing import TYPE_CHECKING
 
 from readbell.cli import assay, backup, bay, doctor, rehearse, restore, verify, watch
+from readbell.cli.ending import give_up_output
 from readbell.cli.exit_codes import FAILED, INTERRUPTED, WRONG_INPUT
 from readbell.core.errors import ReadbellError
 
@@ -35,7 +36,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return WRONG_INPUT
     except BrokenPipeError:
         # Whoever read our output has gone; there is nobody left to tell.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up_output()
         return FAILED
     except KeyboardInterrupt:
         return INTERRUPTED

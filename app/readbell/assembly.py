@@ -186,12 +186,14 @@ def _sound_journal(path: Path) -> SqliteJournal:
     return journal
 
 
-def _make_folder(folder: Path) -> None:
+def _ready_place(journal: Path) -> Path:
+    """Return the one true path of `journal`, its folder made: by two names it is one journal."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        journal.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        msg = f"{folder}: {error.strerror}: choose a folder you may write in"
+        msg = f"{journal.parent}: {error.strerror}: choose a folder you may write in"
         raise JournalError(msg) from None
+    return journal.resolve()
 
 
 def desk() -> Desk:
@@ -235,7 +237,7 @@ async def live_bay(
         InUseError: another program is writing to it.
         JournalError: it cannot be used; the text says why.
     """
-    _make_folder(journal.parent)
+    journal = _ready_place(journal)
     lock = JournalLock(journal)
     lock.take()
     try:

@@ -22,9 +22,9 @@ if TYPE_CHECKING:
     from readbell.clock.clock import Clock
     from readbell.core.board.event import Event
     from readbell.core.instant import Instant
-    from readbell.journal.journal import Journal
     from readbell.journal.keeper import Keeper
     from readbell.journal.record import Record
+    from readbell.journal.source import Source
 
 
 class Recorder:
@@ -69,7 +69,7 @@ class Recorder:
         """
         after = Head() if self.last is None else self._keeper.head
         self.board, self.last, head = await self._keeper.read(
-            lambda journal: self._rebuild(journal, after)
+            lambda source: self._rebuild(source, after)
         )
         self._keeper.caught_up(head)
 
@@ -114,13 +114,13 @@ class Recorder:
             not_saved=self._keeper.not_saved,
         )
 
-    def _rebuild(self, journal: Journal, after: Head) -> tuple[Board, Stamp | None, Head]:
+    def _rebuild(self, source: Source, after: Head) -> tuple[Board, Stamp | None, Head]:
         last, head = self.last, after
 
         def events() -> Iterator[Event]:
             nonlocal last, head
-            for record in chained(journal, after):
-                envelope = decode(record, journal.private)
+            for record in chained(source, after):
+                envelope = decode(record, source.private)
                 last, head = envelope.stamp, record.head
                 yield envelope.event
 

@@ -47,6 +47,7 @@ class SimulatedSleeper:
         """End the present sleep, or else the next one, at once."""
         self._woken = True
         if self._bed is not None and not self._bed.done():
+            self._clock.stand_still()
             self._bed.set_result(None)
 
     def retire(self) -> None:
@@ -77,6 +78,7 @@ class SimulatedClock:
         self._naps = naps
         self._pace = pace
         self._passed = 0
+        self._on_the_way: tuple[asyncio.TimerHandle, float] | None = None
         self._sleepers: list[SimulatedSleeper] = []
         self._beds: list[tuple[int, int, int, asyncio.Future[None]]] = []
         self._order = count()
@@ -84,15 +86,19 @@ class SimulatedClock:
     @property
     def passed(self) -> int:
         """Milliseconds gone by since the start."""
-        return self._passed
+        if self._on_the_way is None or self._pace is None:
+            return self._passed
+        gone = asyncio.get_running_loop().time() - self._on_the_way[1]
+        return min(self._passed + int(gone * self._pace * SECOND), self._beds[0][0])
 
     def read(self) -> Reading:
         """Look at every pretended clock at once."""
-        asleep = sum(min(end, self._passed) - begin for begin, end in self._naps_begun())
+        passed = self.passed
+        asleep = sum(min(end, passed) - begin for begin, end in self._naps if begin < passed)
         return Reading(
-            wall=self._start + self._passed,
-            counting=self._passed,
-            running=self._passed - asleep,
+            wall=self._start + passed,
+            counting=passed,
+            running=passed - asleep,
             boot=self._boot,
         )
 
@@ -104,7 +110,7 @@ class SimulatedClock:
 
     def put_to_bed(self, bed: asyncio.Future[None], rank: int, span: int) -> None:
         """Note when the sleeper in `bed` is to rise, and jump if nobody is left awake."""
-        due = self._after_nap(min(self._passed + span, _NEVER))
+        due = self._after_nap(min(self.passed + span, _NEVER))
         heapq.heappush(self._beds, (due, rank, next(self._order), bed))
         self._jump_if_all_sleep()
 
@@ -113,30 +119,32 @@ class SimulatedClock:
         self._sleepers.remove(sleeper)
         self._jump_if_all_sleep()
 
+    def stand_still(self) -> None:
+        """Stop wherever the clock is on its way to: somebody is awake."""
+        if self._on_the_way is not None:
+            self._passed = self.passed
+            self._on_the_way[0].cancel()
+            self._on_the_way = None
+
     def _jump_if_all_sleep(self) -> None:
         if not all(sleeper.asleep for sleeper in self._sleepers):
             return
-        while self._beds and self._beds[0][0] < _NEVER:
-            due, _, _, bed = heapq.heappop(self._beds)
-            # Whoever was woken before left an empty bed behind.
-            if not bed.done():
-                self._go_to(due, bed)
-                return
-
-    def _go_to(self, due: int, bed: asyncio.Future[None]) -> None:
+        # Whoever was woken before left an empty bed behind.
+        while self._beds and self._beds[0][3].done():
+            heapq.heappop(self._beds)
+        if not self._beds or self._beds[0][0] >= _NEVER:
+            return
         if self._pace is None:
-            self._arrive(due, bed)
-        else:
-            delay = (due - self._passed) / SECOND / self._pace
-            asyncio.get_running_loop().call_later(delay, self._arrive, due, bed)
+            self._arrive()
+        elif self._on_the_way is None:
+            loop = asyncio.get_running_loop()
+            delay = (self._beds[0][0] - self._passed) / SECOND / self._pace
+            self._on_the_way = (loop.call_later(delay, self._arrive), loop.time())
 
-    def _arrive(self, due: int, bed: asyncio.Future[None]) -> None:
-        self._passed = due
-        if not bed.done():
-            bed.set_result(None)
-
-    def _naps_begun(self) -> tuple[tuple[int, int], ...]:
-        return tuple(nap for nap in self._naps if nap[0] < self._passed)
+    def _arrive(self) -> None:
+        due, _, _, bed = heapq.heappop(self._beds)
+        self._passed, self._on_the_way = due, None
+        bed.set_result(None)
 
     def _after_nap(self, due: int) -> int:
         for begin, end in self._naps:

@@ -7,7 +7,7 @@ import re
 from readbell.core.instant import MINUTE, SECOND, Span
 
 _WRITTEN = re.compile(
-    r"(?:(?P<hours>\d+):(?P<of_hour>[0-5]?\d)|(?P<minutes>\d+)):(?P<seconds>[0-5]\d)"
+    r"(?:(?P<hours>\d{1,9}):(?P<of_hour>[0-5]?\d)|(?P<minutes>\d{1,9})):(?P<seconds>[0-5]\d)"
     r"(?:\.(?P<thousandths>\d{1,3}))?",
     re.ASCII,
 )

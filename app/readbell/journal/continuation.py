@@ -4,7 +4,7 @@ The file's first line names the last durable end of the journal, and each event
 after it is chained as it would have been there. If that end still is the last,
 the events are appended as they are; if not, the file stays a branch, to be
 settled by a supervisor. Plain lines, because this file must work where the
-database does not.
+database does not; one line an append, so that an act is there whole or not.
 """
 
 from __future__ import annotations
@@ -12,12 +12,19 @@ from __future__ import annotations
 import errno
 import json
 import os
+import shutil
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from glob import escape
 from typing import TYPE_CHECKING
 
 from readbell.journal.disk import sync_folder
-from readbell.journal.errors import BrokenChainError, JournalError, NotWrittenError
+from readbell.journal.errors import (
+    BrokenChainError,
+    ConflictError,
+    JournalError,
+    NotWrittenError,
+)
 from readbell.journal.record import Head, PrivateRow, Record, link
 
 if TYPE_CHECKING:
@@ -26,6 +33,8 @@ if TYPE_CHECKING:
 
 MARK = ".continuation-"
 OWNER_ONLY = 0o600
+ROOM_BYTES = 8 * 1024 * 1024
+"""A place with less free disk than this is tried last."""
 
 
 def continuations_of(journal: Path, places: Sequence[Path]) -> list[Path]:
@@ -34,7 +43,7 @@ def continuations_of(journal: Path, places: Sequence[Path]) -> list[Path]:
         path.resolve()
         for place in (journal.parent, *places)
         if place.is_dir()
-        for path in place.glob(f"{journal.name}{MARK}*")
+        for path in place.glob(f"{escape(journal.name)}{MARK}*")
     }
     return sorted(found, key=lambda path: (_base_seq(path), path.name))
 
@@ -45,6 +54,13 @@ class Continued:
 
     base: Head
     records: tuple[Record, ...]
+    journal: str = field(default="", compare=False)
+    """Where the journal stood that it goes on from."""
+
+    @property
+    def end(self) -> Head:
+        """The end of the record, this file included."""
+        return self.records[-1].head if self.records else self.base
 
 
 class Continuation:
@@ -55,54 +71,60 @@ class Continuation:
         self.base = base
         self.records: list[Record] = []
 
+    @property
+    def end(self) -> Head:
+        """The end of the record, this file included."""
+        return self.records[-1].head if self.records else self.base
+
     @classmethod
     def begin(cls, journal: Path, places: Sequence[Path], base: Head, token: str) -> Continuation:
-        """Start a file for `journal` in the first of `places` that can be written.
+        """Start a file for `journal` in the best of its folder and `places`.
 
         Raises:
-            NotWrittenError: none can.
+            NotWrittenError: none of them can be written.
         """
-        for place in (journal.parent, *places):
+        first = json.dumps({"seq": base.seq, "hash": base.hex, "journal": str(journal)})
+        for place in sorted((journal.parent, *places), key=_is_nearly_full):
             path = place / f"{journal.name}{MARK}{token}"
-            begun = cls(path, base)
             try:
-                place.mkdir(parents=True, exist_ok=True)
-                begun.write([json.dumps({"seq": base.seq, "hash": base.hex})])
+                if place != journal.parent:  # a disk that was pulled out is not made up again
+                    place.mkdir(parents=True, exist_ok=True)
+                _add_line(path, first, os.O_CREAT | os.O_EXCL)
                 sync_folder(place)
+            except FileExistsError:
+                continue
             except OSError:
                 with suppress(OSError):
                     path.unlink(missing_ok=True)
                 continue
-            return begun
+            return cls(path, base)
         msg = "no place is left to write to"
         raise NotWrittenError(msg)
 
+    @classmethod
+    def resume(cls, path: Path, continued: Continued) -> Continuation:
+        """Go on with a file that an earlier run began."""
+        resumed = cls(path, continued.base)
+        resumed.records = list(continued.records)
+        return resumed
+
     def append(self, records: Sequence[Record]) -> None:
-        """Put `records` on the disk.
+        """Put `records` on the disk, all in one line.
 
         Raises:
+            ConflictError: they do not follow from the end of this file.
             NotWrittenError: they did not get there.
         """
+        if records[0].seq != self.end.seq + 1 or records[0].hash != link(
+            self.end.hash, records[0].body
+        ):
+            msg = "the continuation file has gone on since"
+            raise ConflictError(msg)
         try:
-            self.write([_line(each) for each in records])
+            _add_line(self.path, _line(records))
         except OSError as error:
             raise NotWrittenError(error.strerror or type(error).__name__) from None
         self.records.extend(records)
-
-    def write(self, lines: Sequence[str]) -> None:
-        """Add whole lines and wait until they are on the disk; or add nothing."""
-        flags = os.O_WRONLY | os.O_CREAT | os.O_APPEND
-        handle = os.open(self.path, flags, OWNER_ONLY)
-        try:
-            before = os.fstat(handle).st_size
-            try:
-                _write_all(handle, "".join(f"{line}\n" for line in lines).encode())
-                os.fsync(handle)
-            except OSError:
-                os.ftruncate(handle, before)
-                raise
-        finally:
-            os.close(handle)
 
 
 def read_continuation(path: Path) -> Continued:
@@ -112,27 +134,51 @@ def read_continuation(path: Path) -> Continued:
         JournalError: it is no continuation file, or it was changed.
     """
     try:
-        text = path.read_bytes().decode()
-    except (OSError, UnicodeDecodeError) as error:
+        found = path.read_bytes()
+    except OSError as error:
         msg = f"{path}: it cannot be read ({type(error).__name__}): keep it and tell a supervisor"
         raise JournalError(msg) from None
-    whole = [line for line in text.splitlines(keepends=True) if line.endswith("\n")]
-    if not whole:
+    lines = found.split(b"\n")[:-1]
+    if not lines:
         # Cut off as it was begun: nothing in it was ever acknowledged.
         return Continued(base=Head(), records=())
     try:
-        first = json.loads(whole[0])
+        first = json.loads(lines[0])
         base = Head(seq=first["seq"], hash=bytes.fromhex(first["hash"]))
-        records = tuple(_chained(base, whole[1:]))
+        return Continued(
+            base=base, records=tuple(_chained(base, lines[1:])), journal=first["journal"]
+        )
     except (ValueError, LookupError, TypeError) as error:
         msg = f"{path}: it was changed or cut ({type(error).__name__}): tell a supervisor"
         raise JournalError(msg) from None
-    return Continued(base=base, records=records)
 
 
-def _write_all(handle: int, payload: bytes) -> None:
-    if os.write(handle, payload) < len(payload):
-        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+def _add_line(path: Path, line: str, flags: int = 0) -> None:
+    """Add a whole line and wait until it is on the disk; or add nothing."""
+    handle = os.open(path, os.O_WRONLY | os.O_APPEND | flags, OWNER_ONLY)
+    try:
+        before = os.fstat(handle).st_size
+        try:
+            payload = f"{line}\n".encode()
+            if os.write(handle, payload) < len(payload):
+                _disk_is_full()
+            os.fsync(handle)
+        except OSError:
+            os.ftruncate(handle, before)
+            raise
+    finally:
+        os.close(handle)
+
+
+def _disk_is_full() -> None:
+    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+def _is_nearly_full(place: Path) -> bool:
+    try:
+        return shutil.disk_usage(place).free < ROOM_BYTES
+    except OSError:
+        return False
 
 
 def _base_seq(path: Path) -> int:
@@ -142,23 +188,24 @@ def _base_seq(path: Path) -> int:
         return -1
 
 
-def _line(record: Record) -> str:
+def _line(records: Sequence[Record]) -> str:
     return json.dumps(
-        {
-            "seq": record.seq,
-            "body": record.body,
-            "hash": record.hash.hex(),
-            "private": [[row.key, row.salt, row.value] for row in record.private],
-        },
-        ensure_ascii=False,
+        [
+            {
+                "seq": record.seq,
+                "body": record.body,
+                "hash": record.hash.hex(),
+                "private": [[row.key, row.salt, row.value] for row in record.private],
+            }
+            for record in records
+        ],
         separators=(",", ":"),
     )
 
 
-def _chained(base: Head, lines: Sequence[str]) -> Iterator[Record]:
+def _chained(base: Head, lines: Sequence[bytes]) -> Iterator[Record]:
     before = base
-    for line in lines:
-        found = json.loads(line)
+    for found in (each for line in lines for each in json.loads(line)):
         record = Record(
             seq=found["seq"],
             body=found["body"],

@@ -35,7 +35,7 @@ def copy_journal(source: Path, target: Path) -> Head:
         journal.copy_to(target)
     finally:
         journal.close()
-    copy = SqliteJournal.open(target)
+    copy = SqliteJournal.open(target, read_only=True)
     try:
         return verify(copy).head
     finally:

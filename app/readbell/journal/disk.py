@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
 SHARED_KINDS = frozenset(
     {"9p", "afs", "cifs", "fuse.sshfs", "glusterfs", "nfs", "nfs4", "smb3", "smbfs", "virtiofs"}
 )
 """File systems on which a write-ahead log is not safe, because locks do not reach everybody."""
+_ESCAPED = re.compile(r"\\(\d{3})")
+"""How the kernel writes a space and its like in a mount's name."""
 _MOUNTS = Path("/proc/self/mountinfo")
 
 
@@ -37,12 +40,12 @@ def sync_folder(folder: Path) -> None:
 
 
 def _kind_under(place: Path, lines: list[str]) -> str:
-    """Return the kind of the deepest mount that holds `place`."""
+    """Return the kind of the deepest mount that holds `place`; of two on one spot, the later."""
     deepest, kind = -1, ""
     for line in lines:
         before, _, after = line.partition(" - ")
         fields = before.split()
-        mounted = Path(fields[4].replace("\\040", " "))
-        if place.is_relative_to(mounted) and len(mounted.parts) > deepest:
+        mounted = Path(_ESCAPED.sub(lambda found: chr(int(found[1], 8)), fields[4]))
+        if place.is_relative_to(mounted) and len(mounted.parts) >= deepest:
             deepest, kind = len(mounted.parts), after.split()[0]
     return kind

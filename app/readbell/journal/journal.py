@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+from readbell.journal.source import Source
+
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
-    from readbell.journal.record import Head, PrivateRow, Record
+    from readbell.journal.record import Head, Record
 
 
-class Journal(Protocol):
+class Journal(Source, Protocol):
     """An append-only, gap-free, chained record. Not for use by two threads at once."""
 
     def head(self) -> Head:
@@ -20,15 +22,9 @@ class Journal(Protocol):
         """Store `records` durably, all or none, and return the new end.
 
         Raises:
-            ConflictError: the end is no longer `expected`.
+            ConflictError: the end is no longer `expected`, or they do not follow from it.
             NotWrittenError: they did not reach the disk.
         """
-
-    def records(self, after: int = 0) -> Iterator[Record]:
-        """Yield the stored events after number `after`, in order."""
-
-    def private(self, key: str) -> PrivateRow | None:
-        """Return what was kept apart under `key`, or None."""
 
     def ailment(self) -> str | None:
         """Say why the next append would fail or soon will, or None if all is well."""

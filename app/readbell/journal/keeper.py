@@ -23,11 +23,13 @@ from readbell.journal.errors import ConflictError, JournalError, NotWrittenError
 from readbell.journal.record import Head
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
     from pathlib import Path
 
+    from readbell.journal.continuation import Continued
     from readbell.journal.journal import Journal
-    from readbell.journal.record import Record
+    from readbell.journal.record import PrivateRow, Record
+    from readbell.journal.source import Source
 
 Answer = TypeVar("Answer")
 
@@ -63,7 +65,7 @@ class Keeper:
         self._places = places
         self._writer = ThreadPoolExecutor(max_workers=1, thread_name_prefix="readbell-writer")
         self._head = Head()
-        self._spilling: Continuation | None = None
+        self._spilled: list[Continuation] = []
         self.not_saved: NotSaved | None = None
 
     @property
@@ -72,10 +74,11 @@ class Keeper:
         return self._head
 
     async def join_left_over(self) -> list[Branch]:
-        """Join what earlier runs had to spill; return what does not fit and stays beside."""
-        branches = await self._in_writer(self._join_files)
-        self._head = await self._in_writer(self._journal.head)
-        return branches
+        """Join what earlier runs had to spill; return what does not fit and stays beside.
+
+        Where the journal still cannot be written, what fits is gone on with.
+        """
+        return await self._in_writer(self._join_left_over)
 
     async def append(self, records: Sequence[Record]) -> None:
         """Put `records` on a disk, before anybody is shown that they happened.
@@ -95,9 +98,9 @@ class Keeper:
         """Look whether the journal can still be written; mend or spill accordingly."""
         await self._in_writer(self._check)
 
-    async def read(self, question: Callable[[Journal], Answer]) -> Answer:
-        """Ask the journal something, in the thread that owns it."""
-        return await self._in_writer(lambda: question(self._journal))
+    async def read(self, question: Callable[[Source], Answer]) -> Answer:
+        """Ask the record something, what was spilled included, in the thread that owns it."""
+        return await self._in_writer(lambda: question(_Whole(self._journal, self._spilled)))
 
     async def close(self) -> None:
         """Let go of the journal and end the thread."""
@@ -108,55 +111,86 @@ class Keeper:
         return await asyncio.get_running_loop().run_in_executor(self._writer, work)
 
     def _append(self, records: Sequence[Record]) -> None:
-        if self._spilling is None:
+        if not self._spilled:
             try:
                 self._journal.append(records, self._head)
             except NotWrittenError as error:
                 self._begin_spilling(str(error))
             else:
                 return
-        assert self._spilling is not None  # noqa: S101  # begun just above or before
-        self._spilling.append(records)
+        try:
+            self._spilled[-1].append(records)
+        except NotWrittenError as error:
+            # This place has failed as well; perhaps another has not.
+            self._begin_spilling(str(error))
+            self._spilled[-1].append(records)
 
     def _begin_spilling(self, why: str) -> None:
-        self.not_saved = NotSaved(why=why, continuation=None)
+        if self.not_saved is None:
+            self.not_saved = NotSaved(why=why, continuation=None)
         if self._path is None:
             raise NotWrittenError(why)
         token = secrets.token_hex(4)
-        self._spilling = Continuation.begin(self._path, self._places, self._head, token)
-        self.not_saved = NotSaved(why=why, continuation=self._spilling.path)
+        begun = Continuation.begin(self._path, self._places, self._head, token)
+        self._spilled.append(begun)
+        self.not_saved = NotSaved(why=self.not_saved.why, continuation=begun.path)
 
     def _check(self) -> None:
         ailment = self._journal.ailment()
-        if ailment is not None and self._spilling is None:
+        if ailment is not None and self.not_saved is None:
             with suppress(NotWrittenError):
                 self._begin_spilling(ailment)
         elif ailment is None and self.not_saved is not None:
             self._join_spilled()
 
     def _join_spilled(self) -> None:
-        if self._spilling is not None:
+        while self._spilled:
+            spilled = self._spilled[0]
             try:
-                self._bring_home(self._spilling.base, self._spilling.records)
+                self._bring_home(spilled.base, spilled.records)
             except JournalError:
                 return
-            self._spilling.path.unlink(missing_ok=True)
-        self._spilling = None
+            _remove(spilled.path)
+            del self._spilled[0]
         self.not_saved = None
 
-    def _join_files(self) -> list[Branch]:
+    def _join_left_over(self) -> list[Branch]:
         branches: list[Branch] = []
-        if self._path is None:
-            return branches
-        for path in continuations_of(self._path, self._places):
+        self._head = self._journal.head()
+        files = [] if self._path is None else continuations_of(self._path, self._places)
+        for path in files:
             try:
                 continued = read_continuation(path)
-                self._bring_home(continued.base, continued.records)
+                self._join_or_resume(path, continued)
             except JournalError as error:
                 branches.append(Branch(path=path, why=str(error)))
-            else:
-                path.unlink()
         return branches
+
+    def _join_or_resume(self, path: Path, continued: Continued) -> None:
+        if self._is_of_another_journal(continued):
+            return
+        if not self._spilled:
+            try:
+                self._bring_home(continued.base, continued.records)
+            except NotWrittenError as error:
+                self.not_saved = NotSaved(why=str(error), continuation=path)
+            else:
+                self._head = self._journal.head()
+                _remove(path)
+                return
+        if continued.base != self._head and self._spilled:
+            raise _went_on_without(continued.base)
+        self._spilled.append(Continuation.resume(path, continued))
+        self._head = continued.end
+
+    def _is_of_another_journal(self, continued: Continued) -> bool:
+        """Say whether a file that bears our journal's name goes on from some other one."""
+        if continued.journal == str(self._path):
+            return False
+        if continued.base.seq == 0:
+            return bool(continued.records)
+        home = next(self._journal.records(continued.base.seq - 1), None)
+        return home is None or home.head != continued.base
 
     def _bring_home(self, base: Head, records: Sequence[Record]) -> None:
         # A crash, or a commit whose answer was lost, may have left some there already.
@@ -169,5 +203,33 @@ class Keeper:
         try:
             self._journal.append(missing, expected)
         except ConflictError:
-            msg = f"it goes on from event {base.seq}, but the journal went on without it"
-            raise JournalError(msg) from None
+            raise _went_on_without(base) from None
+
+
+class _Whole:
+    """The journal and what was spilled after it, as one record."""
+
+    def __init__(self, journal: Journal, spilled: Sequence[Continuation]) -> None:
+        self._journal = journal
+        self._beside = [record for each in spilled for record in each.records]
+
+    def records(self, after: int = 0) -> Iterator[Record]:
+        last = after
+        for record in self._journal.records(after):
+            last = record.seq
+            yield record
+        # What was brought home before a crash stands in both places.
+        yield from (record for record in self._beside if record.seq > last)
+
+    def private(self, key: str) -> PrivateRow | None:
+        beside = {row.key: row for record in self._beside for row in record.private}
+        return beside.get(key) or self._journal.private(key)
+
+
+def _went_on_without(base: Head) -> JournalError:
+    return JournalError(f"it goes on from event {base.seq}, but the journal went on without it")
+
+
+def _remove(path: Path) -> None:
+    with suppress(OSError):  # what stays is found to be at home already, next time
+        path.unlink(missing_ok=True)

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 SUFFIX = ".lock"
+OWNER_ONLY = 0o600
 
 
 class JournalLock:
@@ -19,7 +20,9 @@ class JournalLock:
 
     def __init__(self, journal: Path) -> None:
         self._journal = journal
-        self._lock = FileLock(f"{journal}{SUFFIX}", timeout=0, thread_local=False)
+        self._lock = FileLock(
+            f"{journal.resolve()}{SUFFIX}", timeout=0, mode=OWNER_ONLY, thread_local=False
+        )
 
     def take(self) -> None:
         """Take the right to write.

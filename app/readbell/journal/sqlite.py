@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import os
 import shutil
-from contextlib import closing
+from contextlib import closing, suppress
 from typing import TYPE_CHECKING, Self
 
 import apsw
 
 from readbell.journal.disk import sync_folder
 from readbell.journal.errors import (
+    BrokenChainError,
     ConflictError,
     JournalError,
     NewerJournalError,
@@ -54,6 +55,14 @@ CREATE TRIGGER event_stays BEFORE UPDATE ON event
 BEGIN SELECT RAISE(ABORT, 'an event is never changed'); END;
 CREATE TRIGGER event_is_kept BEFORE DELETE ON event
 BEGIN SELECT RAISE(ABORT, 'an event is never deleted'); END;
+CREATE TRIGGER event_is_new BEFORE INSERT ON event
+WHEN EXISTS (SELECT 1 FROM event WHERE seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'an event is never replaced'); END;
+CREATE TRIGGER private_is_new BEFORE INSERT ON private
+WHEN EXISTS (SELECT 1 FROM private WHERE key = NEW.key)
+BEGIN SELECT RAISE(ABORT, 'an identifier is never replaced'); END;
+CREATE TRIGGER private_is_kept BEFORE DELETE ON private
+BEGIN SELECT RAISE(ABORT, 'an identifier is erased, its key stays'); END;
 CREATE TRIGGER private_stays BEFORE UPDATE ON private
 WHEN NEW.key IS NOT OLD.key OR NEW.value IS NOT NULL
 BEGIN SELECT RAISE(ABORT, 'an identifier is only ever erased'); END;
@@ -114,7 +123,7 @@ class SqliteJournal:
         """Store `records` durably, all or none, and return the new end.
 
         Raises:
-            ConflictError: the end is no longer `expected`.
+            ConflictError: the end is no longer `expected`, or they do not follow from it.
             NotWrittenError: they did not reach the disk.
         """
         try:
@@ -137,10 +146,12 @@ class SqliteJournal:
             JournalError: the file cannot be read.
         """
         try:
+            # As bytes, so that damaged text is named by its event and not by a crash.
             for seq, body, hashed in self._connection.execute(
-                "SELECT seq, body, hash FROM event WHERE seq > ? ORDER BY seq", (after,)
+                "SELECT seq, CAST(body AS BLOB), hash FROM event WHERE seq > ? ORDER BY seq",
+                (after,),
             ):
-                yield Record(seq=seq, body=body, hash=hashed)
+                yield Record(seq=seq, body=_text(seq, body), hash=hashed)
         except apsw.Error as error:
             msg = f"{self._path}: {_reason(error)}: restore a backup"
             raise JournalError(msg) from None
@@ -149,12 +160,17 @@ class SqliteJournal:
         """Return what was kept apart under `key`, or None."""
         try:
             row = self._connection.execute(
-                "SELECT key, salt, value FROM private WHERE key = ?", (key,)
+                "SELECT key, CAST(salt AS BLOB), CAST(value AS BLOB) FROM private WHERE key = ?",
+                (key,),
             ).fetchone()
         except apsw.Error as error:
             msg = f"{self._path}: {_reason(error)}: restore a backup"
             raise JournalError(msg) from None
-        return None if row is None else PrivateRow(key=row[0], salt=row[1], value=row[2])
+        if row is None:
+            return None
+        # What is damaged here no longer fits its digest, and is named by its event there.
+        salt, value = (None if part is None else part.decode(errors="replace") for part in row[1:])
+        return PrivateRow(key=row[0], salt=salt or "", value=value)
 
     def ailment(self) -> str | None:
         """Say why the next append would fail or soon will, or None if all is well."""
@@ -187,6 +203,8 @@ class SqliteJournal:
                     backup.step()
                 copy.execute("PRAGMA journal_mode=DELETE").fetchall()
         except (apsw.Error, OSError) as error:
+            with suppress(OSError):
+                target.unlink(missing_ok=True)  # half a copy must not pass for one
             msg = f"{target}: {_reason(error)}: choose a place with room where you may write"
             raise JournalError(msg) from None
 
@@ -195,7 +213,8 @@ class SqliteJournal:
         self._connection.close()
 
     def _insert(self, records: Sequence[Record], expected: Head) -> None:
-        if self.head() != expected:
+        follows = not records or records[0].seq == expected.seq + 1
+        if self.head() != expected or not follows:
             msg = "somebody else has written to this journal since"
             raise ConflictError(msg)
         self._connection.executemany(
@@ -233,7 +252,10 @@ def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
     if read_only:
         return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)
     # Made by hand first, so that nobody else may ever read it.
-    os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWNER_ONLY))
+    handle = os.open(path, os.O_RDWR | os.O_CREAT, OWNER_ONLY)
+    if hasattr(os, "fchmod"):  # Windows keeps no such rights
+        os.fchmod(handle, OWNER_ONLY)
+    os.close(handle)
     sync_folder(path.parent)
     return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READWRITE)
 
@@ -241,30 +263,43 @@ def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
 def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> None:
     connection.set_busy_timeout(BUSY_MILLISECONDS)
     application = connection.pragma("application_id")
-    empty = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,)
-    if not read_only:
-        mode = connection.pragma("journal_mode", "WAL")
-        wanted = "memory" if path is None else "wal"
-        if mode != wanted:
-            msg = f"{path}: the file system gives no write-ahead log: use a local disk"
-            raise JournalError(msg)
-        for name, value, answer in _SETTINGS:
-            connection.pragma(name, value)
-            if connection.pragma(name) not in (answer, None):
-                msg = f"{path}: setting {name} did not take: this SQLite cannot be trusted"
-                raise JournalError(msg)
-        if empty:
-            with connection:
-                connection.execute(_SCHEMA)
-                connection.pragma("application_id", APPLICATION)
-                connection.pragma("user_version", SCHEMA_VERSION)
-            return
-    if empty or application != APPLICATION:
+    no_tables = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,)
+    is_new = no_tables and application == 0 and not read_only
+    # Before anything is set: a file of somebody else's is left as it is.
+    if not is_new and (no_tables or application != APPLICATION):
         msg = f"{path}: this file is not a readbell journal: check the name"
         raise JournalError(msg)
     if connection.pragma("user_version") > SCHEMA_VERSION:
         msg = f"{path}: a newer readbell made this journal: use that version"
         raise NewerJournalError(msg)
+    _set(connection, path, read_only=read_only)
+    if is_new:
+        with connection:
+            connection.execute(_SCHEMA)
+            connection.pragma("application_id", APPLICATION)
+            connection.pragma("user_version", SCHEMA_VERSION)
+
+
+def _set(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> None:
+    """Make each setting, and read it back: one that did not take is a loss nobody sees."""
+    if not read_only:
+        wanted = "memory" if path is None else "wal"
+        if connection.pragma("journal_mode", "WAL") != wanted:
+            msg = f"{path}: the file system gives no write-ahead log: use a local disk"
+            raise JournalError(msg)
+    for name, value, answer in _SETTINGS:
+        connection.pragma(name, value)
+        if connection.pragma(name) not in (answer, None):
+            msg = f"{path}: setting {name} did not take: this SQLite cannot be trusted"
+            raise JournalError(msg)
+
+
+def _text(seq: int, body: bytes) -> str:
+    try:
+        return body.decode()
+    except UnicodeDecodeError:
+        what = "its bytes are no longer text: restore a backup"
+        raise BrokenChainError(seq, what) from None
 
 
 def _place_of(path: Path) -> tuple[int, int]:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from readbell.core.board.event import Event
     from readbell.journal.journal import Journal
     from readbell.journal.record import Record
+    from readbell.journal.source import Source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +30,7 @@ class Verdict:
     heads_seen: frozenset[str]
 
 
-def chained(journal: Journal, after: Head | None = None) -> Iterator[Record]:
+def chained(journal: Source, after: Head | None = None) -> Iterator[Record]:
     """Yield each event after `after`, having checked that it follows from the one before.
 
     Raises:

@@ -63,6 +63,10 @@ def _where(cartridge: Cartridge, now: Instant, face: ClockFace) -> str:
     left = count.seconds_left(now)
     ahead, since = _TOWARDS[count.towards]
     figure = write_span(Span(abs(left) * SECOND))
-    words = f"{ahead} {figure}" if left > 0 else f"{since} {figure}"
-    shown = face.time if count.towards in _LAST_MOMENTS else face.time_from
+    is_last_moment = count.towards in _LAST_MOMENTS
+    # The last moment itself is still in time.
+    words = (
+        f"{ahead} {figure}" if left > 0 or (is_last_moment and left == 0) else f"{since} {figure}"
+    )
+    shown = face.time if is_last_moment else face.time_from
     return f"{stage}{early}{unsure}  {words} ({shown(count.due)}){stated}"

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.assay.reading_rules import ReadingRules, TestLine
-from readbell.core.assay.step import Step
+from readbell.core.assay.step import Step, Wait
 from readbell.core.instant import Span
 
 if TYPE_CHECKING:
@@ -74,8 +74,8 @@ class Assay:
         """Return the line whose key or printed letter is `name`, or None."""
         return next((line for line in self.reading.lines if name in (line.key, line.mark)), None)
 
-    def waits_ending_at(self, key: str) -> Iterator[Step]:
-        """Yield each step that begins a wait which the step `key` ends."""
+    def waits_ending_at(self, key: str) -> Iterator[tuple[Step, Wait]]:
+        """Yield each wait that the step `key` ends, with the step that begins it."""
         for step in self.steps:
             if step.wait is not None and step.wait.until == key:
-                yield step
+                yield step, step.wait

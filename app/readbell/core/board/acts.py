@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.acts import (
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 class AdoptAssay:
     """Take an assay into use, after it was checked against the kit's instructions."""
 
-    by: str | None
+    by: str | None = field(repr=False)
     assay: Assay
     content_hash: str
     basis: Basis
@@ -38,7 +38,7 @@ class AdoptAssay:
 class RegisterOperator:
     """Let somebody act here; the first one registers himself."""
 
-    by: str | None
+    by: str | None = field(repr=False)
     operator: Private
 
 
@@ -46,7 +46,7 @@ class RegisterOperator:
 class RegisterPerson:
     """Enter somebody who is to be tested."""
 
-    by: str | None
+    by: str | None = field(repr=False)
     person: Private
 
 
@@ -54,7 +54,7 @@ class RegisterPerson:
 class ReceiveLot:
     """Enter a batch of kits."""
 
-    by: str | None
+    by: str | None = field(repr=False)
     number: str
     assay: str
     """The assay's id, adopted before."""
@@ -66,7 +66,7 @@ class ReceiveLot:
 class HoldLot:
     """Stop new cartridges from being taken from a lot."""
 
-    by: str
+    by: str = field(repr=False)
     lot: str
 
 

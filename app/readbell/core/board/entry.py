@@ -63,7 +63,7 @@ class Entry:
     reason: str | None = field(default=None, repr=False)
     done_at: Instant | None = None
     give_or_take: Span = Span(0)
-    witness: str = ""
+    witness: str = field(default="", repr=False)
     place: str | None = None
 
 
@@ -117,7 +117,7 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
             return StateApplication(
                 aim=aim,
                 witness=entry.witness,
-                done_at=entry.done_at or setting.now,
+                done_at=setting.now if entry.done_at is None else entry.done_at,
                 give_or_take=entry.give_or_take,
             )
         case Do.HOLD_LOT:

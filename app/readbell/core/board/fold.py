@@ -33,6 +33,7 @@ from readbell.core.cartridge.events import (
     StepDone,
 )
 from readbell.core.cartridge.fold import begin, fold_cartridge
+from readbell.core.errors import BrokenRecordError
 from readbell.core.people.events import OperatorRegistered, PersonRegistered
 from readbell.core.stock.events import LotHeld, LotReceived
 from readbell.core.stock.lot import Lot
@@ -68,7 +69,7 @@ def _enter(draft: Draft, event: Event) -> None:
     draft.stopped_cleanly = isinstance(event, ProgramStopped)
     match event:
         case BayFounded():
-            draft.founded = event
+            _found(draft, event)
         case AssayAdopted():
             draft.assays.put(event.content_hash, event)
         case OperatorRegistered():
@@ -76,6 +77,7 @@ def _enter(draft: Draft, event: Event) -> None:
         case PersonRegistered():
             draft.know(draft.persons, event.person)
         case LotReceived():
+            draft.assays.want(event.assay, "assay")
             draft.lots.put(event.number, _received(event))
         case LotHeld():
             held = replace(draft.lots.want(event.number, "lot"), on_hold=True)
@@ -107,7 +109,20 @@ def _received(event: LotReceived) -> Lot:
     return Lot(number=event.number, assay=event.assay, expires=event.expires, units=event.units)
 
 
+def _found(draft: Draft, event: BayFounded) -> None:
+    if draft.founded is not None:
+        msg = f"the record founds the bay {event.bay!r} a second time"
+        raise BrokenRecordError(msg)
+    draft.founded = event
+
+
 def _start(draft: Draft, event: CartridgeLabelled) -> None:
+    known = draft.running.get(event.cartridge) or draft.ended.get(event.cartridge)
+    if known is not None or draft.labels.get(event.label) is not None:
+        msg = (
+            f"the record starts cartridge {event.cartridge} a second time, or uses its label again"
+        )
+        raise BrokenRecordError(msg)
     adopted = draft.assays.want(event.assay, "assay")
     lot = draft.lots.want(event.lot, "lot")
     draft.keep(begin(event, adopted.assay, len(draft.labels.mapping) + 1))

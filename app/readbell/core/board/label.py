@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import CartridgeLabelled
+from readbell.core.cartridge.looks import as_at
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.stock.lot import refuse_lot
@@ -47,7 +48,7 @@ def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabel
     refused = refuse_lot(lot, act.today)
     if refused is not None:
         return refused
-    earlier = list(_earlier(board, subject, board.assays[lot.assay].assay.id))
+    earlier = list(_earlier(board, subject, board.assays[lot.assay].assay.id, now))
     return (
         CartridgeLabelled(
             at=now,
@@ -74,11 +75,11 @@ def asks_for_repeat(cartridge: Cartridge) -> bool:
     )
 
 
-def _earlier(board: Board, subject: str, assay_id: str) -> Iterator[Cartridge]:
+def _earlier(board: Board, subject: str, assay_id: str, now: Instant) -> Iterator[Cartridge]:
     for cartridge_id in board.history.get(subject, ()):
         found = board.cartridge(cartridge_id)
         if found is not None and found.assay.id == assay_id:
-            yield found
+            yield as_at(found, now)
 
 
 def _repeats(earlier: list[Cartridge]) -> str | None:

@@ -97,7 +97,7 @@ class StateApplication:
     """Say, with a witness, when an unsure cartridge had its drops."""
 
     aim: Aim
-    witness: str
+    witness: str = field(repr=False)
     done_at: Instant
     give_or_take: Span = Span(0)
 

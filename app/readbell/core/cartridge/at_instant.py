@@ -26,11 +26,11 @@ def stage_at(cartridge: Cartridge, now: Instant) -> Stage:
     unsure never shows an open window.
     """
     span = window(cartridge)
-    if cartridge.has_ended or span is None or now < span.opens:
+    if cartridge.has_ended or span is None:
         return cartridge.stage
     if span.closes is not None and now > span.closes:
         return Stage.LAPSED
-    if cartridge.unsure:
+    if cartridge.unsure or now < span.opens:
         return cartridge.stage
     if span.closing_from is None:
         return Stage.READ_WINDOW

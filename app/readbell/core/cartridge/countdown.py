@@ -45,7 +45,7 @@ def countdown(cartridge: Cartridge, now: Instant) -> Countdown | None:
     if span is None:
         return next(_waits(cartridge, now), None)
     match stage_at(cartridge, now):
-        case Stage.DEVELOPING:
+        case Stage.DEVELOPING if now < span.opens:
             return Countdown(towards=Towards.OPENS, due=span.opens)
         case Stage.READ_WINDOW | Stage.CLOSING if span.closes is not None:
             return Countdown(towards=Towards.CLOSES, due=span.closes)
@@ -70,6 +70,6 @@ def _waits(cartridge: Cartridge, now: Instant) -> Iterator[Countdown]:
         over = later(done.latest, wait.least)
         if now < over:
             yield Countdown(towards=Towards.WAIT_OVER, due=over)
-    for done, wait in running:
-        if wait.most is not None:
-            yield Countdown(towards=Towards.OVERDUE, due=later(done.earliest, wait.most))
+    limits = [later(done.earliest, wait.most) for done, wait in running if wait.most is not None]
+    if limits:
+        yield Countdown(towards=Towards.OVERDUE, due=min(limits))

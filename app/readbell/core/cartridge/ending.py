@@ -52,7 +52,8 @@ def decide_statement(
     not_before = earlier(act.done_at, act.give_or_take)
     done = stated(act.done_at, act.give_or_take, not_before=not_before, recorded=now)
     event = ApplicationStated(at=now, by=by, witness=witness, cartridge=cartridge.id, done=done)
-    if not window_of(cartridge.assay.reading, done).is_empty:
+    # What was seen early stays: such a cartridge lapses as positive and is never void.
+    if cartridge.early_looks or not window_of(cartridge.assay.reading, done).is_empty:
         return (event,)
     return event, CartridgeVoided(
         at=now,

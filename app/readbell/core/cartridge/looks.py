@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.at_instant import window
+from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.events import (
     CartridgeLapsed,
     CartridgeRead,
     EarlyPositiveSeen,
     ReadingKind,
 )
+from readbell.core.cartridge.fold import fold_cartridge
+from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import between
 from readbell.core.reading.bands import are_whole
 from readbell.core.reading.interpretation import (
@@ -83,6 +85,13 @@ def lapse(cartridge: Cartridge, closed: Instant) -> CartridgeLapsed:
     return CartridgeLapsed(
         at=closed, cartridge=cartridge.id, outcomes=outcomes, outcome=overall(outcomes)
     )
+
+
+def as_at(cartridge: Cartridge, now: Instant) -> Cartridge:
+    """Return `cartridge` as it is at `now`: lapsed if its window has closed, recorded or not."""
+    if cartridge.has_ended or stage_at(cartridge, now) is not Stage.LAPSED:
+        return cartridge
+    return fold_cartridge(cartridge, lapse(cartridge, now))
 
 
 def _opens(cartridge: Cartridge) -> Instant | None:

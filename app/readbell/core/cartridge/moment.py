@@ -33,11 +33,13 @@ def stated(said: Instant, give_or_take: Span, *, not_before: Instant, recorded: 
     """Return the moment of a step entered after the fact.
 
     It cannot have been before the act that went before it (`not_before`, the
-    earliest that act may have been), nor after it was told (`recorded`).
+    earliest that act may have been), nor after it was told (`recorded`). A doubt
+    below nothing is no doubt.
     """
+    doubt = max(give_or_take, Span(0))
     return Done(
         said=said,
-        earliest=max(earlier(said, give_or_take), not_before),
-        latest=min(later(said, give_or_take), recorded),
+        earliest=max(earlier(said, doubt), not_before),
+        latest=min(later(said, doubt), recorded),
         stated=True,
     )

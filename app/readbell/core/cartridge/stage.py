@@ -6,8 +6,8 @@ closed) are not recorded: they are worked out from the instant asked about.
 Rule 3: an event that `LIFE` does not list for a stage is a broken record.
 
     labelled -> preparing -> extracting -> developing -> read
-        \\___________\\___________\\____________\\------> lapsed
-         \\___________\\___________\\____________\\-----> void
+        \\___________\\___________\\____________\\------> void
+                                                \\----> lapsed
 
 An assay may skip preparing or extracting, never the order.
 """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.assay.step import Limit, Step
+from readbell.core.assay.step import Limit, Step, Wait
 from readbell.core.cartridge.events import (
     CartridgeVoided,
     Deviation,
@@ -70,26 +70,25 @@ def _moment(act: DoStep, before: Done, now: Instant) -> Done:
 
 def _judge_waits(cartridge: Cartridge, step: Step, done: Done) -> tuple[Deviation, ...] | Refusal:
     found: list[Deviation] = []
-    for begun_by in cartridge.assay.waits_ending_at(step.key):
+    for begun_by, wait in cartridge.assay.waits_ending_at(step.key):
         mark = cartridge.mark_of(begun_by.key)
         if mark is None:
             continue
-        judged = _judge_wait(begun_by, mark, done)
+        judged = _judge_wait(begun_by, wait, mark, done)
         if isinstance(judged, Refusal):
             return judged
         found.extend(judged)
     return tuple(found)
 
 
-def _judge_wait(begun_by: Step, mark: StepMark, done: Done) -> list[Deviation] | Refusal:
+def _judge_wait(
+    begun_by: Step, wait: Wait, mark: StepMark, done: Done
+) -> list[Deviation] | Refusal:
     """Hold one wait against its limits, each judged by the end that cannot harm.
 
     A wait that may have been short counts as short, and one that may have been
     long counts as long.
     """
-    wait = begun_by.wait
-    if wait is None:
-        return []
     shortest = between(mark.done.latest, done.earliest)
     longest = between(mark.done.earliest, done.latest)
     found = []

@@ -26,7 +26,7 @@ class Window:
     early_from: Instant | None
     opens: Instant
     closing_from: Instant | None
-    """From here the window counts as closing."""
+    """From here the window counts as closing; None where the assay asks for no warning."""
     closes: Instant | None
     """The last instant that counts; None where no upper limit is stated."""
 
@@ -50,7 +50,9 @@ def window_of(rules: ReadingRules, applied: Done) -> Window:
         opens=opens,
         # A window narrowed by doubt may be shorter than its warning.
         closing_from=(
-            None if closes is None else max(opens, earlier(closes, rules.closing_warning))
+            None
+            if closes is None or rules.closing_warning == 0
+            else max(opens, earlier(closes, rules.closing_warning))
         ),
         closes=closes,
     )

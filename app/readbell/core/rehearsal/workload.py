@@ -96,7 +96,7 @@ class Job:
         return min(ends, default=FAR)
 
     def _begun_waits(self, step: Step) -> list[Step]:
-        return [each for each in self.assay.waits_ending_at(step.key) if each.key in self.done]
+        return [each for each, _ in self.assay.waits_ending_at(step.key) if each.key in self.done]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,159 @@
+"""The computer's own clocks: little can be proven of them, but what can is."""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+import time
+from typing import TYPE_CHECKING
+
+import pytest
+
+from readbell.clock import system
+from readbell.clock.clock import LONGEST_STRETCH_SECONDS
+from readbell.clock.system import SystemClock, SystemSleeper, counts_sleep, describe
+from readbell.core.instant import Span
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+ON_LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux tells")
+
+
+def test_no_clock_but_the_wall_clock_ever_goes_back() -> None:
+    """Elapsed time is a difference of two looks, and must not be less than nothing."""
+    clock = SystemClock()
+    looks = [clock.read() for _ in range(100)]
+
+    assert [each.counting for each in looks] == sorted(each.counting for each in looks)
+    assert [each.running for each in looks] == sorted(each.running for each in looks)
+
+
+@ON_LINUX
+def test_the_counting_clock_has_counted_at_least_what_the_running_clock_has() -> None:
+    """It counts all that the other does, and sleep as well (clock_gettime(2))."""
+    reading = SystemClock().read()
+
+    # The two are read one after the other, so a millisecond may lie between them.
+    assert reading.counting >= reading.running - 1
+
+
+def test_the_wall_clock_is_utc_in_milliseconds(tmp_path: Path) -> None:
+    """Held to the time the file system writes down, which is UTC since 1970 as well."""
+    written = tmp_path / "now"
+    written.touch()
+
+    apart = SystemClock().read().wall - written.stat().st_mtime_ns // 1_000_000
+
+    assert abs(apart) < 5_000
+
+
+@ON_LINUX
+def test_all_programs_of_one_boot_name_it_alike() -> None:
+    """By this name a restarted program knows that the counting clock still counts."""
+    one, other = SystemClock().read(), SystemClock().read()
+
+    assert one.boot == other.boot
+    assert len(one.boot) == len("00000000-0000-0000-0000-000000000000")
+
+
+def test_without_a_name_each_run_of_the_program_counts_as_a_boot(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Two boots taken for one would add up clocks that have nothing to do with each other."""
+    monkeypatch.setattr(system, "_BOOT_ID", tmp_path / "not-there")
+
+    one, other = SystemClock().read(), SystemClock().read()
+
+    assert one.boot != other.boot
+
+
+@pytest.mark.parametrize("span", [Span(0), Span(-5)], ids=["none", "less than none"])
+async def test_a_sleep_of_no_length_is_over_at_once(span: Span) -> None:
+    """A deadline that has passed is seen to without another round."""
+    await asyncio.wait_for(SystemSleeper().sleep(span), timeout=5)
+
+
+async def test_a_short_sleep_lasts_as_long_as_it_should() -> None:
+    """Nobody is called before the time."""
+    loop = asyncio.get_running_loop()
+    began = loop.time()
+
+    await SystemClock().sleeper(0).sleep(Span(10))
+
+    # The loop may fire a timer early by the resolution of its own clock.
+    assert loop.time() - began >= 0.009
+
+
+async def test_a_sleep_without_end_is_ended_by_a_wake() -> None:
+    """An act moves a deadline while the scheduler sleeps."""
+    sleeper = SystemSleeper()
+    loop = asyncio.get_running_loop()
+    began = loop.time()
+    loop.call_soon(sleeper.wake)
+
+    await sleeper.sleep(None)
+
+    assert loop.time() - began < LONGEST_STRETCH_SECONDS / 2
+
+
+async def test_a_wake_before_the_sleep_ends_the_next_one_and_no_more() -> None:
+    """Word that came while one was busy must not be slept over, nor heard twice."""
+    sleeper = SystemSleeper()
+    loop = asyncio.get_running_loop()
+    sleeper.wake()
+    await sleeper.sleep(None)
+    began = loop.time()
+
+    await sleeper.sleep(Span(10))
+
+    assert loop.time() - began >= 0.009
+
+
+def test_no_stretch_is_longer_than_a_second() -> None:
+    """After a suspend the next look at the clocks comes this soon; alarms wait no longer."""
+    assert LONGEST_STRETCH_SECONDS <= 1
+
+
+def test_a_retired_sleeper_needs_nothing() -> None:
+    """It is asked of every sleeper, whatever the clock."""
+    SystemClock().sleeper(0).retire()
+
+
+@ON_LINUX
+def test_this_system_says_which_clock_counts_sleep() -> None:
+    """A site that relies on a laptop wants to know."""
+    assert counts_sleep()
+    assert describe() == "Elapsed time comes from CLOCK_BOOTTIME, which counts sleep."
+
+
+@pytest.mark.parametrize(
+    ("platform", "says"),
+    [
+        pytest.param("darwin", "CLOCK_MONOTONIC, which should count sleep", id="macOS"),
+        pytest.param("win32", "time.monotonic, which may not count sleep", id="Windows"),
+    ],
+)
+def test_where_it_is_not_proven_it_says_so(
+    monkeypatch: pytest.MonkeyPatch, platform: str, says: str
+) -> None:
+    """An honest doubt is worth more than a claim nobody tried."""
+    monkeypatch.delattr(time, "CLOCK_BOOTTIME", raising=False)
+    monkeypatch.setattr(sys, "platform", platform)
+
+    assert not counts_sleep()
+    assert says in describe()
+    assert describe().endswith("(not proven).")
+
+
+@pytest.mark.parametrize("platform", ["darwin", "win32"])
+def test_without_a_clock_that_counts_sleep_the_nearest_one_is_taken(
+    monkeypatch: pytest.MonkeyPatch, platform: str
+) -> None:
+    """The bay works on such a system, too; a sleep is then seen by the wall clock alone."""
+    monkeypatch.delattr(time, "CLOCK_BOOTTIME", raising=False)
+    monkeypatch.setattr(sys, "platform", platform)
+    reading = SystemClock().read()
+
+    assert abs(reading.counting - reading.running) <= 1_000
+    assert reading.wall_is_known

@@ -1,0 +1,225 @@
+"""Any acts at any time: what Hypothesis plays on the bench, sensible or not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from hypothesis import strategies as st
+
+from builders import (
+    CLEAR,
+    FAINT,
+    NASAL,
+    NEGATIVE,
+    NO_CONTROL,
+    SMEAR,
+    START,
+    THREE_LINES,
+    TODAY,
+    Bench,
+    bands,
+    private,
+)
+from readbell.core.assay.events import Basis
+from readbell.core.board.acts import (
+    Act,
+    AdoptAssay,
+    HoldLot,
+    ReceiveLot,
+    RegisterOperator,
+    RegisterPerson,
+)
+from readbell.core.board.decide import decide
+from readbell.core.board.events import ClockUnsure
+from readbell.core.board.fold import fold
+from readbell.core.cartridge.acts import (
+    Aim,
+    DoStep,
+    Label,
+    Look,
+    Read,
+    StateApplication,
+    Void,
+)
+from readbell.core.cartridge.due import alerts_to_come
+from readbell.core.cartridge.events import AlertKind, AlertRaised, VoidReason
+from readbell.core.cartridge.looks import lapse
+from readbell.core.instant import Instant, Span, later
+from readbell.core.reading.bands import Bands
+from readbell.core.refusal import Refusal
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
+
+BENCH = Bench(units=3).board
+"""The board that every play begins with; a value, so that all plays may share it."""
+
+LABELS = ("C1", "C2", "C3", "C4")
+OPERATORS = st.sampled_from(["op-1"] * 6 + ["op-2", "nobody"])
+TIMES = st.integers(0, 40 * 60_000).map(lambda elapsed: later(START, Span(elapsed)))
+DOUBTS = st.sampled_from([0, 1, 10_000, 150_000, 150_001, 600_000]).map(Span)
+SEEN = st.sampled_from(
+    [NEGATIVE, FAINT, CLEAR, NO_CONTROL, SMEAR, Bands(), bands(influenza_a="clear")]
+)
+AIMS = st.builds(
+    Aim,
+    by=OPERATORS,
+    cartridge=st.sampled_from(LABELS),
+    scanned=st.sampled_from([None, None, None, "C1", "C9"]),
+    person=st.sampled_from([None, "P-001", "P-001", "P-002", "P-404"]),
+)
+STEPS = st.sampled_from([step.key for step in NASAL.steps] + ["incubate"])
+ACTS: st.SearchStrategy[Act] = st.one_of(
+    AIMS.flatmap(
+        lambda aim: st.builds(
+            Label,
+            aim=st.just(aim),
+            new_id=st.just(f"id-{aim.cartridge}"),
+            lot=st.sampled_from(["L-100", "L-100", "L-200", "L-404"]),
+            today=st.sampled_from([TODAY, TODAY, date(2027, 1, 1)]),
+        )
+    ),
+    st.builds(
+        DoStep,
+        aim=AIMS,
+        step=STEPS,
+        new_specimen=st.just("specimen"),
+        done_at=st.none() | TIMES,
+        give_or_take=DOUBTS,
+    ),
+    st.builds(Look, aim=AIMS, bands=SEEN),
+    st.builds(Read, aim=AIMS, bands=SEEN),
+    st.builds(Void, aim=AIMS, reason=st.sampled_from(VoidReason)),
+    st.builds(StateApplication, aim=AIMS, witness=OPERATORS, done_at=TIMES, give_or_take=DOUBTS),
+    st.builds(HoldLot, by=OPERATORS, lot=st.sampled_from(["L-100", "L-200", "L-404"])),
+    st.builds(
+        RegisterOperator,
+        by=st.none() | OPERATORS,
+        operator=st.sampled_from(["op-2", "op-3"]).map(private),
+    ),
+    st.builds(
+        RegisterPerson,
+        by=st.none() | OPERATORS,
+        person=st.sampled_from(["P-001", "P-003"]).map(private),
+    ),
+    st.builds(
+        AdoptAssay,
+        by=st.none() | OPERATORS,
+        assay=st.sampled_from([NASAL, THREE_LINES]),
+        content_hash=st.sampled_from(["hash-1", "hash-2"]),
+        basis=st.sampled_from(Basis),
+        instructions_version=st.sampled_from(["", "1"]),
+    ),
+    st.builds(
+        ReceiveLot,
+        by=st.none() | OPERATORS,
+        number=st.sampled_from(["L-100", "L-200"]),
+        assay=st.sampled_from([NASAL.id, THREE_LINES.id]),
+        expires=st.just(date(2026, 12, 31)),
+        units=st.sampled_from([None, 0, 2]),
+    ),
+)
+
+DOUBTED = "the clock is in doubt"
+SENSIBLE = st.sampled_from(
+    ["on with C1"] * 8
+    + ["on with C2"] * 4
+    + ["on with C3", "look C1", "look C2", "state C1", DOUBTED]
+)
+"""What somebody does who knows what they are doing; the board says how."""
+
+# Mostly sensible, or hardly any cartridge would come as far as its window.
+MOVES: st.SearchStrategy[Act | str] = st.integers(0, 4).flatmap(
+    lambda drawn: ACTS if drawn == 0 else SENSIBLE
+)
+Plan = list[tuple[int, Act | str]]
+"""Milliseconds to wait, and then what to do, again and again."""
+
+TO_THE_WELL: Plan = [*[(0, "on with C1")] * 4, *[(60_000, "on with C1")] * 2]
+OPENINGS: list[Plan] = [[], TO_THE_WELL, [*TO_THE_WELL, (120_000, "look C1")]]
+PLANS: st.SearchStrategy[Plan] = st.builds(
+    lambda opening, moves: [*opening, *moves],
+    st.sampled_from(OPENINGS),
+    st.lists(
+        st.tuples(
+            st.sampled_from([0, 0, 1, 1_000, 60_000, 60_000, 120_000, 180_001, 780_000, 900_000]),
+            MOVES,
+        ),
+        min_size=4,
+        max_size=24,
+    ),
+)
+
+
+def sensible(board: Board, move: str, now: Instant) -> Act:
+    """Return the act that `move` stands for on `board`, aimed and filled in rightly."""
+    kind, label = move[:-3], move[-2:]
+    aim = Aim(by="op-1", cartridge=label)
+    found = board.labelled(label)
+    if found is None:
+        return Label(
+            aim=replace(aim, person="P-001"), new_id=f"id-{label}", lot="L-100", today=TODAY
+        )
+    if kind == "look":
+        return Look(aim=aim, bands=FAINT)
+    if kind == "state":
+        return StateApplication(aim=aim, witness="op-2", done_at=now, give_or_take=Span(200_000))
+    if found.next_step is not None:
+        return DoStep(aim=aim, step=found.next_step.key, new_specimen=f"specimen-{label}")
+    return Read(aim=aim, bands=NEGATIVE if found.ordinal % 2 else CLEAR)
+
+
+def as_time_passes(board: Board, until: Instant) -> Iterator[Event]:
+    """Yield what a bay records by itself before `until`: alerts, and the lapses they tell of."""
+    alerts = (alert for each in board.running.values() for alert in alerts_to_come(each))
+    for alert in sorted(alerts, key=lambda alert: alert.order):
+        if alert.due >= until:
+            return
+        if alert.kind is AlertKind.LAPSED:
+            yield lapse(board.running[alert.cartridge], alert.due)
+        yield AlertRaised(
+            at=until, cartridge=alert.cartridge, alert=alert.kind, due=alert.due, step=alert.step
+        )
+
+
+def folded(board: Board, events: Iterable[Event]) -> Board:
+    """Return `board` after `events`, one by one."""
+    for event in events:
+        board = fold(board, event)
+    return board
+
+
+def play(plan: Plan, board: Board = BENCH) -> Iterator[tuple[Board, Act | None, Event | Refusal]]:
+    """Play `plan`; yield each event or refusal with the board and the act that it came of."""
+    now = START
+    for elapsed, move in plan:
+        now = later(now, Span(elapsed))
+        for event in as_time_passes(board, now):
+            yield board, None, event
+            board = fold(board, event)
+        if move == DOUBTED:
+            developing = tuple(
+                each.id for each in board.running.values() if each.applied is not None
+            )
+            event = ClockUnsure(at=now, cartridges=developing)
+            yield board, None, event
+            board = fold(board, event)
+            continue
+        act = sensible(board, move, now) if isinstance(move, str) else move
+        decided = decide(board, act, now)
+        if isinstance(decided, Refusal):
+            yield board, act, decided
+            continue
+        for each in decided:
+            yield board, act, each
+            board = fold(board, each)
+
+
+def record(plan: Plan) -> list[Event]:
+    """Return the events that `plan` leaves on record, on top of the bench's own."""
+    return [found for _, _, found in play(plan) if not isinstance(found, Refusal)]

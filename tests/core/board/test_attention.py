@@ -1,0 +1,149 @@
+"""Who is lost first stands first, and a row moves only when somebody acts."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from builders import NASAL, NEGATIVE, THREE_LINES, Bench, at, span
+from core.any_acts import as_time_passes, folded
+from readbell.core.assay.step import Wait
+from readbell.core.board.attention import NEVER, by_attention, last_moment
+from readbell.core.cartridge.at_instant import stage_at
+from readbell.core.cartridge.stage import Stage
+from readbell.core.instant import Instant
+
+if TYPE_CHECKING:
+    from readbell.core.board.board import Board
+
+STEPS = ("buffer", "collect", "extract", "withdraw", "apply")
+
+
+def order(board: Board) -> list[str]:
+    """The labels of the running cartridges, the first in need in front."""
+    return [each.label for each in by_attention(board)]
+
+
+def taken_to(bench: Bench, label: str, steps: int, at_second: int) -> None:
+    """Label a cartridge at the start and do so many steps of it from `at_second` on."""
+    bench.label(label)
+    for place, step in enumerate(STEPS[:steps]):
+        later = at_second + (60 if place >= STEPS.index("withdraw") else 0)
+        bench.step(step, f"{later // 60}:{later % 60:02d}", label)
+
+
+def test_the_first_to_be_lost_stands_first() -> None:
+    """A swab in the buffer is due within minutes, a strip in development within a quarter hour."""
+    bench = Bench()
+    taken_to(bench, "C1", 1, 0)
+    taken_to(bench, "C2", 5, 0)
+    taken_to(bench, "C3", 3, 30)
+    taken_to(bench, "C4", 5, 10)
+
+    assert order(bench.board) == ["C3", "C2", "C4", "C1"]
+
+
+def test_those_without_a_limit_come_last_in_the_order_of_their_labels() -> None:
+    """No time runs against them, so nothing else tells them apart."""
+    bench = Bench()
+    for label in ("C1", "C2", "C3"):
+        bench.label(label)
+    bench.step("buffer", "0:10", "C2")
+
+    assert order(bench.board) == ["C1", "C2", "C3"]
+
+
+def test_an_ended_cartridge_asks_for_nothing() -> None:
+    """Only the running ones are worth a look."""
+    bench = Bench()
+    bench.to_well("C1")
+    bench.label("C2")
+    bench.must(bench.read_act(NEGATIVE, "C1"), "17:30")
+
+    assert order(bench.board) == ["C2"]
+
+
+def test_the_last_moment_is_the_close_once_the_drops_are_down() -> None:
+    """Until then it is the end of the wait that runs; with no limit it is never."""
+    bench = Bench()
+    bench.label()
+    assert last_moment(bench.cartridge()) == NEVER
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:00")
+    assert last_moment(bench.cartridge()) == at("3:00")
+    assert last_moment(bench.step("withdraw", "1:00")) == NEVER
+    assert last_moment(bench.step("apply", "2:30")) == at("22:30")
+
+
+def test_of_several_waits_the_first_to_run_out_counts() -> None:
+    """The age of the specimen is one limit, the stay in the buffer another."""
+    steps = tuple(
+        replace(each, wait=Wait(until="apply", most=span("2:00"))) if each.collects else each
+        for each in NASAL.steps
+    )
+    bench = Bench(replace(NASAL, steps=steps))
+    taken_to(bench, "C1", 3, 0)
+
+    assert last_moment(bench.cartridge()) == at("2:00")
+
+
+def test_a_window_without_a_stated_limit_is_never_lost() -> None:
+    """It can be read in an hour just as well."""
+    open_ended = replace(THREE_LINES, reading=replace(THREE_LINES.reading, closes=None))
+
+    assert last_moment(Bench(open_ended).to_well()) == NEVER
+
+
+def test_doubt_ends_a_wait_sooner() -> None:
+    """The earliest instant the swab may have gone into the buffer counts."""
+    bench = Bench()
+    taken_to(bench, "C1", 2, 0)
+    bench.must(bench.step_act("extract", done_at="1:00", doubt="0:10"), "2:00")
+
+    assert last_moment(bench.cartridge()) == at("3:50")
+
+
+def test_doubt_closes_a_window_sooner() -> None:
+    """The earliest instant the drops may have fallen closes it."""
+    bench = Bench()
+    taken_to(bench, "C1", 4, 0)
+    bench.must(bench.step_act("apply", done_at="2:00", doubt="0:30"), "3:00")
+
+    assert last_moment(bench.cartridge()) == at("21:30")
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    started=st.lists(st.tuples(st.integers(0, 5), st.integers(0, 600)), max_size=6),
+    passing=st.lists(st.integers(0, 40 * 60_000), max_size=4),
+)
+def test_the_order_never_changes_as_time_passes(
+    started: list[tuple[int, int]], passing: list[int]
+) -> None:
+    """Alerts fall and cartridges lapse, but no row overtakes another under somebody's finger."""
+    bench = Bench(units=None)
+    for number, (steps, second) in enumerate(started, start=1):
+        taken_to(bench, f"C{number}", steps, second)
+    board, before = bench.board, order(bench.board)
+
+    for elapsed in sorted(passing):
+        board = folded(board, as_time_passes(board, Instant(at("11:00") + elapsed)))
+        assert order(board) == [label for label in before if label in order(board)]
+
+
+@settings(deadline=None, max_examples=60)
+@given(started=st.lists(st.tuples(st.integers(0, 5), st.integers(0, 600)), min_size=2, max_size=6))
+def test_whoever_stands_in_front_is_lost_no_later(started: list[tuple[int, int]]) -> None:
+    """At the last moment of each row but the one in front of it nothing of it is lost yet."""
+    bench = Bench(units=None)
+    for number, (steps, second) in enumerate(started, start=1):
+        taken_to(bench, f"C{number}", steps, second)
+    rows = by_attention(bench.board)
+
+    for front, behind in itertools.pairwise(rows):
+        moment = last_moment(front)
+        assert stage_at(behind, moment) is not Stage.LAPSED or moment == NEVER

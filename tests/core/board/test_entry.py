@@ -1,0 +1,254 @@
+"""What somebody writes down becomes an act, and nothing is filled in that a person is to check."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from builders import FAINT, NASAL, START, THREE_LINES, at, bands, private, span
+from readbell.core.board.acts import HoldLot
+from readbell.core.board.entry import Do, Entry, Setting, bands_of, to_act
+from readbell.core.cartridge.acts import (
+    Aim,
+    DoStep,
+    Label,
+    Look,
+    Read,
+    StateApplication,
+    Void,
+)
+from readbell.core.cartridge.events import How, SubjectKind, VoidReason
+from readbell.core.instant import Instant
+from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable, are_whole
+
+if TYPE_CHECKING:
+    from readbell.core.assay.assay import Assay
+
+TODAY = date(2026, 3, 29)
+SETTING = Setting(
+    now=at("9:00"), today=TODAY, new_id=lambda kind: f"new-{kind}", keep_apart=private
+)
+ENTRY = Entry(do=Do.READ, by="op-1", cartridge="C1")
+AIM = Aim(by="op-1", cartridge="C1", cartridge_by=How.TYPED)
+SHOWN = bands(sars_cov_2="faint")
+
+
+def act(**written: Any) -> object:
+    """The act that an entry with these words is understood as."""
+    return to_act(replace(ENTRY, **written), SETTING, FAINT)
+
+
+def test_the_words_of_an_entry_are_those_of_the_contract() -> None:
+    """Scenario files and lines of a bay without a screen say them."""
+    assert [str(each) for each in Do] == [
+        "label", "step", "look", "read", "void", "hold-lot", "state-application",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("written", "expected"),
+    [
+        pytest.param(
+            {"do": Do.LABEL, "lot": "L-100", "place": "tray 3"},
+            Label(
+                aim=AIM,
+                new_id="new-cartridge",
+                lot="L-100",
+                today=TODAY,
+                subject_kind=SubjectKind.PATIENT,
+                place="tray 3",
+            ),
+            id="label",
+        ),
+        pytest.param(
+            {"do": Do.STEP, "step": "apply"},
+            DoStep(aim=AIM, step="apply", new_specimen="new-specimen"),
+            id="step",
+        ),
+        pytest.param(
+            {"do": Do.STEP, "step": "apply", "done_at": at("8:00"), "give_or_take": span("0:30")},
+            DoStep(
+                aim=AIM,
+                step="apply",
+                new_specimen="new-specimen",
+                done_at=at("8:00"),
+                give_or_take=span("0:30"),
+            ),
+            id="step stated afterwards",
+        ),
+        pytest.param({"do": Do.LOOK}, Look(aim=AIM, bands=FAINT), id="look"),
+        pytest.param({"do": Do.READ}, Read(aim=AIM, bands=FAINT), id="read"),
+        pytest.param(
+            {
+                "do": Do.STATE_APPLICATION,
+                "witness": "op-2",
+                "done_at": at("8:00"),
+                "give_or_take": span("0:30"),
+            },
+            StateApplication(
+                aim=AIM, witness="op-2", done_at=at("8:00"), give_or_take=span("0:30")
+            ),
+            id="statement",
+        ),
+        pytest.param(
+            {"do": Do.STATE_APPLICATION, "witness": "op-2"},
+            StateApplication(aim=AIM, witness="op-2", done_at=at("9:00")),
+            id="statement of just now",
+        ),
+        pytest.param(
+            {"do": Do.STATE_APPLICATION, "witness": "op-2", "done_at": Instant(0)},
+            StateApplication(aim=AIM, witness="op-2", done_at=Instant(0)),
+            id="statement of the first instant there is",
+        ),
+        pytest.param(
+            {"do": Do.HOLD_LOT, "lot": "L-100"}, HoldLot(by="op-1", lot="L-100"), id="hold a lot"
+        ),
+    ],
+)
+def test_an_entry_becomes_the_act_it_writes_down(written: dict[str, Any], expected: object) -> None:
+    """Word for word: an entry that lost a word on the way would do something else."""
+    assert act(**written) == expected
+
+
+@pytest.mark.parametrize(
+    ("written", "expected"),
+    [
+        pytest.param({}, AIM, id="typed, and nobody read back"),
+        pytest.param(
+            {"scanned": "C1"},
+            replace(AIM, scanned="C1", cartridge_by=How.SCANNED),
+            id="scanned",
+        ),
+        pytest.param(
+            {"person": "P-001"},
+            replace(AIM, person="P-001", person_by=How.TYPED),
+            id="person read back",
+        ),
+    ],
+)
+def test_how_it_was_made_sure_follows_what_was_written(
+    written: dict[str, Any], expected: Aim
+) -> None:
+    """No scan is claimed that nobody made."""
+    found = act(**written)
+    assert isinstance(found, Read)
+
+    assert found.aim == expected
+
+
+@pytest.mark.parametrize(
+    ("said", "reason", "words"),
+    [
+        pytest.param(None, VoidReason.OTHER, None, id="nothing said"),
+        pytest.param("spilled", VoidReason.SPILLED, None, id="a coded reason"),
+        pytest.param("Ada took it home", VoidReason.OTHER, private("Ada took it home"), id="words"),
+        pytest.param("SPILLED", VoidReason.OTHER, private("SPILLED"), id="no code, only like it"),
+    ],
+)
+def test_words_of_a_reason_are_kept_apart(
+    said: str | None, reason: VoidReason, words: object
+) -> None:
+    """Free text may name anybody, so it goes where it can be erased; a code does not."""
+    found = act(do=Do.VOID, reason=said)
+    assert isinstance(found, Void)
+
+    assert (found.reason, found.words) == (reason, words)
+
+
+def reported(assay: Assay | None = NASAL, shown: Bands = SHOWN, **written: Any) -> Bands:
+    """The bands that an entry with these words reports."""
+    return bands_of(replace(ENTRY, **written), assay, shown)
+
+
+def test_what_an_entry_leaves_out_is_as_it_is_shown() -> None:
+    """In a rehearsal the virtual cartridge shows it; at a real bench nothing is shown."""
+    assert reported() == SHOWN
+    assert reported(shown=Bands()) == Bands()
+
+
+@pytest.mark.parametrize(
+    ("written", "expected"),
+    [
+        pytest.param({"control": False}, bands(control=False, sars_cov_2="faint"), id="control"),
+        pytest.param({"test": Strength.ABSENT}, bands(sars_cov_2="absent"), id="test line"),
+        pytest.param(
+            {"control": False, "test": Strength.CLEAR},
+            bands(control=False, sars_cov_2="clear"),
+            id="both",
+        ),
+        pytest.param(
+            {"test": (("sars-cov-2", Strength.CLEAR),)}, bands(sars_cov_2="clear"), id="by key"
+        ),
+        pytest.param({"test": (("T", Strength.CLEAR),)}, bands(sars_cov_2="clear"), id="by letter"),
+    ],
+)
+def test_what_an_entry_says_goes_before_what_is_shown(
+    written: dict[str, Any], expected: Bands
+) -> None:
+    """The eye of the operator decides, right or wrong."""
+    assert reported(**written) == expected
+
+
+@pytest.mark.parametrize(
+    "assay", [pytest.param(THREE_LINES, id="three lines"), pytest.param(None, id="unknown assay")]
+)
+def test_one_answer_for_several_lines_answers_none(assay: Assay | None) -> None:
+    """There is no "all negative": each line is looked at and answered for."""
+    found = reported(assay, Bands(), control=True, test=Strength.ABSENT)
+
+    assert found.lines == (LineSeen(line="", strength=Strength.ABSENT),)
+    assert not are_whole(found, THREE_LINES.line_keys)
+
+
+def test_several_lines_are_called_by_key_or_letter() -> None:
+    """Whichever the operator writes, the record holds the keys."""
+    found = reported(
+        THREE_LINES,
+        Bands(),
+        control=True,
+        test=(
+            ("A", Strength.FAINT),
+            ("influenza-b", Strength.ABSENT),
+            ("T", Strength.CLEAR),
+        ),
+    )
+
+    assert found == bands(influenza_a="faint", influenza_b="absent", sars_cov_2="clear")
+
+
+@pytest.mark.parametrize(
+    "assay", [pytest.param(NASAL, id="one line"), pytest.param(None, id="unknown assay")]
+)
+def test_a_name_no_line_has_is_kept_as_it_was_written(assay: Assay | None) -> None:
+    """It is refused as it stands, and not taken for a line that was never answered."""
+    found = reported(assay, test=(("X", Strength.CLEAR),))
+
+    assert found.lines == (LineSeen(line="X", strength=Strength.CLEAR),)
+
+
+@pytest.mark.parametrize(
+    ("written", "is_whole"),
+    [
+        pytest.param({}, True, id="the reason alone"),
+        pytest.param({"control": True}, False, id="and a control line"),
+        pytest.param({"test": Strength.ABSENT}, False, id="and a test line"),
+    ],
+)
+def test_an_unreadable_strip_takes_nothing_from_what_is_shown(
+    written: dict[str, Any], is_whole: bool
+) -> None:
+    """A smear hides the lines; whoever answers for one beside it contradicts himself."""
+    found = reported(unreadable=Unreadable.SMEAR, **written)
+
+    assert found.unreadable is Unreadable.SMEAR
+    assert are_whole(found, NASAL.line_keys) is is_whole
+
+
+def test_an_entry_printed_by_accident_hides_what_identifies() -> None:
+    """Lines of a bay end up in logs."""
+    entry = replace(ENTRY, by="Nemo", person="Nemo", scanned="Nemo", reason="Nemo", done_at=START)
+
+    assert "Nemo" not in repr(entry)

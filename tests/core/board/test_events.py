@@ -1,0 +1,11 @@
+"""Words of the bay's own events are part of the record."""
+
+from __future__ import annotations
+
+from readbell.core.board.events import Ending, Mode
+
+
+def test_words_of_the_record_never_change() -> None:
+    """A journal written today is read by a later version of the program."""
+    assert [str(each) for each in Mode] == ["live", "rehearsal"]
+    assert [str(each) for each in Ending] == ["end-of-input", "signal", "scenario-ended"]

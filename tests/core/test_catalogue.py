@@ -1,0 +1,50 @@
+"""Each kind of event has one name for ever, or old journals can no longer be read."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from readbell.core.board.event import Event
+from readbell.core.catalogue import BY_NAME, NAMES
+
+# Written out once more on purpose: a name may be added, never changed, dropped or used again.
+NAMES_IN_JOURNALS = {
+    "ActRefused": "act-refused",
+    "AlertRaised": "alert-raised",
+    "ApplicationStated": "application-stated",
+    "AssayAdopted": "assay-adopted",
+    "BayFounded": "bay-founded",
+    "CartridgeLabelled": "cartridge-labelled",
+    "CartridgeLapsed": "cartridge-lapsed",
+    "CartridgeRead": "cartridge-read",
+    "CartridgeVoided": "cartridge-voided",
+    "ClockJumped": "clock-jumped",
+    "ClockUnsure": "clock-unsure",
+    "ComputerSlept": "computer-slept",
+    "EarlyPositiveSeen": "early-positive-seen",
+    "LotHeld": "lot-held",
+    "LotReceived": "lot-received",
+    "OperatorRegistered": "operator-registered",
+    "PersonRegistered": "person-registered",
+    "ProgramStarted": "program-started",
+    "ProgramStopped": "program-stopped",
+    "StepDone": "step-done",
+}
+
+
+def test_every_event_a_board_takes_has_a_name() -> None:
+    """An event without one could be decided and not be written down."""
+    assert set(NAMES) == set(get_args(Event))
+
+
+def test_names_that_stand_in_journals_never_change() -> None:
+    """A journal of last year says what it said then."""
+    held = {kind.__name__: name for kind, name in NAMES.items()}
+
+    assert held.items() >= NAMES_IN_JOURNALS.items()
+
+
+def test_a_name_leads_back_to_its_kind_alone() -> None:
+    """Two kinds of one name would read back as one."""
+    assert len(BY_NAME) == len(NAMES)
+    assert all(BY_NAME[name] is kind for kind, name in NAMES.items())

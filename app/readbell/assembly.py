@@ -15,12 +15,13 @@ from readbell.bay.identifiers import DerivedIdentifiers, RandomIdentifiers
 from readbell.bay.onlooker import Onlooker
 from readbell.bay.opening import Founding
 from readbell.bay.recorder import Recorder
-from readbell.bay.rehearsal import PLAYER_RANK, Method, Played, Rehearsal
+from readbell.bay.rehearsal import PLAYER_RANK, Method, Rehearsal
 from readbell.bay.site_time import time_zone
 from readbell.clock.simulated import SimulatedClock
 from readbell.clock.system import SystemClock
 from readbell.core.board.events import Ending, Mode
 from readbell.core.cartridge.events import AlertRaised
+from readbell.core.errors import ReadbellError
 from readbell.core.instant import Span
 from readbell.core.rehearsal.check import faults_of
 from readbell.journal.errors import JournalError
@@ -37,9 +38,10 @@ if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable
     from pathlib import Path
 
-    from readbell.bay.news import Listener, News, Return
+    from readbell.bay.news import Answer, Listener, News, Return
     from readbell.core.assay.assay import Assay
     from readbell.core.board.board import Board
+    from readbell.core.board.entry import Entry
     from readbell.core.instant import Instant
     from readbell.core.rehearsal.scenario import Scenario
     from readbell.journal.record import Head
@@ -69,17 +71,23 @@ def load_script(path: Path) -> Script:
     """Return the scenario in the file `path`, with the assays it names.
 
     Raises:
-        WrongFileError: the file, or an assay it names, is wrong.
-        ReadbellError: its time zone is not known.
+        WrongFileError: the file, or an assay or a time zone it names, is wrong.
     """
     text = read_text(path)
     scenario = read_scenario(text, str(path))
     shelf = library()
-    methods = {}
-    for reference in {scenario.assay, *(lot.assay for lot in scenario.lots)}:
-        assay = shelf.find(reference, path.parent)
-        methods[reference] = Method(assay=assay, content_hash=content_hash(assay))
-    methods = dict(sorted(methods.items()))
+    try:
+        zone = time_zone(scenario.timezone)
+        found = {
+            reference: shelf.find(reference, path.parent)
+            for reference in sorted({scenario.assay, *(lot.assay for lot in scenario.lots)})
+        }
+    except ReadbellError as error:
+        raise WrongFileError([f"{path}: {error}"]) from None
+    methods = {
+        reference: Method(assay=assay, content_hash=content_hash(assay))
+        for reference, assay in found.items()
+    }
     faults = list(faults_of(scenario, [method.assay for method in methods.values()]))
     if faults:
         raise WrongFileError([f"{path}: {fault}" for fault in faults])
@@ -87,7 +95,6 @@ def load_script(path: Path) -> Script:
     digest = hashlib.sha256(text.encode())
     for method in methods.values():
         digest.update(method.content_hash.encode())
-    zone = time_zone(scenario.timezone)
     return Script(
         scenario=scenario,
         methods=methods,
@@ -101,6 +108,7 @@ class Run:
     """What a rehearsal came to."""
 
     starts: Instant
+    ends: Instant
     alerts: list[AlertRaised]
     board: Board
     head: Head
@@ -111,7 +119,7 @@ async def rehearse(
     journal: Path | None,
     pace: float | None,
     listener: Listener,
-    told: Callable[[Played], None],
+    told: Callable[[Entry, Answer], None],
 ) -> Run:
     """Play `script` by itself; keep its journal only where `journal` says so.
 
@@ -156,6 +164,7 @@ async def rehearse(
     await rehearsal.play()
     return Run(
         starts=rehearsal.starts,
+        ends=bay.now(),
         alerts=alerts,
         board=bay.board,
         head=keeper.head,

@@ -7,12 +7,13 @@ and what to do about it.
 from __future__ import annotations
 
 import tomllib
+from datetime import date
 from typing import TYPE_CHECKING, Annotated, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationError
 
 from readbell.core.errors import ReadbellError
-from readbell.core.instant import Span
+from readbell.core.instant import MINUTE, Span
 from readbell.core.span_text import read_span
 
 if TYPE_CHECKING:
@@ -24,6 +25,10 @@ if TYPE_CHECKING:
 Tables = TypeVar("Tables", bound=BaseModel)
 
 LONGEST_QUOTE = 60
+LONGEST_TIME = Span(366 * 24 * 60 * MINUTE)
+"""A longer time is taken for a slip of the keys."""
+_INNER = ("str-enum[", "dict[", "literal[", "nullable[")
+"""How pydantic begins the names of forms a value may take, which no file contains."""
 
 
 class Table(BaseModel):
@@ -41,6 +46,9 @@ def as_span(written: object) -> Span:
     span = read_span(written) if isinstance(written, str) else None
     if span is None:
         msg = 'write a time as "15:00", or "0:15:00" with hours'
+        raise ValueError(msg)
+    if span > LONGEST_TIME:
+        msg = "that is longer than a year: write a shorter time"
         raise ValueError(msg)
     return span
 
@@ -64,13 +72,12 @@ def read_text(path: Path) -> str:
         WrongFileError: it cannot be opened, or it is not UTF-8 text.
     """
     try:
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")
+    except ValueError as error:
+        raise WrongFileError([_unreadable(path, error)]) from None
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise WrongFileError([f"{path}: {reason}: check the name and the rights"]) from None
-    except UnicodeDecodeError as error:
-        fault = f"{path}: byte {error.start} is not UTF-8: save the file as UTF-8 text"
-        raise WrongFileError([fault]) from None
 
 
 def read_tables(text: str, kind: type[Tables], source: str) -> Tables:
@@ -83,6 +90,9 @@ def read_tables(text: str, kind: type[Tables], source: str) -> Tables:
         found = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise WrongFileError([f"{source}: this is not TOML: {error}: mend that place"]) from None
+    except (RecursionError, ValueError):
+        fault = f"{source}: a number or a nesting in it is too long: write it shorter"
+        raise WrongFileError([fault]) from None
     try:
         return kind.model_validate(found)
     except ValidationError as error:
@@ -112,13 +122,25 @@ def _fault(source: str, found: ErrorDetails) -> str:
             return f"{source}: {where} = {_quote(found['input'])}: {_remedy(found)}"
 
 
+def _unreadable(path: Path, error: ValueError) -> str:
+    if isinstance(error, UnicodeDecodeError):
+        return f"{path}: byte {error.start} is not UTF-8: save the file as UTF-8 text"
+    return f"{str(path)!r}: no file can be called that: check the name"
+
+
 def _where(found: ErrorDetails) -> str:
-    return ".".join(_place(part) for part in found["loc"] if not _is_inner(part))
+    *within, last = found["loc"] or ("",)
+    shown = [part for part in within if not _is_inner(part)]
+    if found["type"] == "extra_forbidden" or not _is_inner(last):
+        shown.append(last)
+    return ".".join(_place(part) for part in shown if part != "")
 
 
 def _remedy(found: ErrorDetails) -> str:
     if found["type"] in ("enum", "literal_error"):
         return f"use {found['ctx']['expected']}"
+    if found["type"] == "timezone_aware":
+        return "add its offset from UTC, as in 2026-03-29T00:40:00+00:00"
     said = found["msg"].removeprefix("Value error, ")
     if said.startswith("Input should be "):
         return f"it should be {said.removeprefix('Input should be ')}"
@@ -127,11 +149,11 @@ def _remedy(found: ErrorDetails) -> str:
 
 def _is_inner(part: int | str) -> bool:
     """Say whether `part` names a type of ours rather than a key of the file."""
-    return isinstance(part, str) and ("[" in part or part[:1].isupper())
+    return isinstance(part, str) and part.startswith(_INNER)
 
 
 def _quote(value: object) -> str:
-    shown = repr(value)
+    shown = value.isoformat() if isinstance(value, date) else repr(value)
     return shown if len(shown) <= LONGEST_QUOTE else f"{shown[:LONGEST_QUOTE]}..."
 
 

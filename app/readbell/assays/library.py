@@ -51,9 +51,8 @@ class Library:
         """
         if reference.endswith(SUFFIX):
             return read_assay((beside or Path()) / reference)
-        for folder in (*self.folders, BUNDLED):
-            path = folder / f"{reference}{SUFFIX}"
-            if Path(reference).name == reference and path.is_file():
+        for path in self.files():
+            if path.stem == reference:
                 return read_assay(path)
         known = ", ".join(sorted({path.stem for path in self.files()}))
         fault = (

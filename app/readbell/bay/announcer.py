@@ -47,6 +47,7 @@ class Announcer:
         found = [
             (alert, running[key])
             for key in taken
+            if key in running
             for alert in alerts_to_come(running[key])
             if alert.due <= until
         ]

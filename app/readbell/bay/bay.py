@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import json
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from readbell.bay.announcer import Announcer, cartridges_of
@@ -123,8 +124,7 @@ class Bay:
         Raises:
             BayClosedError: the bay has been laid down.
         """
-        async with self._turn:
-            return await self._judge(lambda _: act)
+        return (await self._take_turn([lambda _: act]))[0]
 
     async def enter(self, entry: Entry, shown: Shown = nothing_shown) -> Answer:
         """Judge what somebody wrote down; `shown` gives the bands it leaves out.
@@ -132,8 +132,17 @@ class Bay:
         Raises:
             BayClosedError: the bay has been laid down.
         """
-        async with self._turn:
-            return await self._judge(lambda now: self._understand(entry, shown, now))
+        return (await self.enter_together([entry], shown))[0]
+
+    async def enter_together(
+        self, entries: Sequence[Entry], shown: Shown = nothing_shown
+    ) -> list[Answer]:
+        """Judge what was written down for one and the same instant, before any alert of it.
+
+        Raises:
+            BayClosedError: the bay has been laid down.
+        """
+        return await self._take_turn([partial(self._understand, entry, shown) for entry in entries])
 
     async def close(self, why: Ending) -> None:
         """Put the clean mark at the end and let go of the journal."""
@@ -180,15 +189,23 @@ class Bay:
 
     async def _catch_up(self) -> None:
         """Take in what somebody else was first to record."""
+        before = self.board.running
         await self._recorder.load()
-        self._announcer.follow(tuple(self.board.running))
+        self._announcer.follow({*before, *self.board.running})
 
-    async def _judge(self, make: Callable[[Instant], Act]) -> Answer:
-        if self._closed:
-            raise BayClosedError
-        while True:
+    async def _take_turn(self, makers: Sequence[Callable[[Instant], Act]]) -> list[Answer]:
+        async with self._turn:
+            if self._closed:
+                raise BayClosedError
             now = self.now()
             await self._announce_until(Instant(now - 1), now)
+            answers = [await self._judge(make) for make in makers]
+            self._scheduler.look_again()
+            return answers
+
+    async def _judge(self, make: Callable[[Instant], Act]) -> Answer:
+        while True:
+            now = self.now()
             act = make(now)
             decided = self._gate(act) or decide(self.board, act, now)
             try:
@@ -197,7 +214,7 @@ class Bay:
                 await self._catch_up()  # and judge again what they left
             except NotWrittenError:
                 refusal = Refusal(code=RefusalCode.NOT_SAVED)
-                return Answer(at=now, refusal=refusal, events=())
+                return Answer(at=now, refusal=refusal, events=(), board=self.board)
 
     def _gate(self, act: Act) -> Refusal | None:
         """Refuse new starts while nothing can be saved where it belongs."""
@@ -209,10 +226,8 @@ class Bay:
         refusal = decided if isinstance(decided, Refusal) else None
         events = (self._near_miss(act, decided, now),) if isinstance(decided, Refusal) else decided
         await self._recorder.record(events)
-        if refusal is None:
-            self._announcer.follow(cartridges_of(events))
-            self._scheduler.look_again()
-        return Answer(at=now, refusal=refusal, events=events)
+        self._announcer.follow(cartridges_of(events))
+        return Answer(at=now, refusal=refusal, events=events, board=self.board)
 
     def _near_miss(self, act: Act, refusal: Refusal, now: Instant) -> ActRefused:
         aim = getattr(act, "aim", None)

@@ -36,6 +36,8 @@ class Answer:
     refusal: Refusal | None
     events: tuple[Event, ...]
     """What the act made happen; for a refusal, the near miss alone."""
+    board: Board
+    """As it was after the act."""
 
     @property
     def accepted(self) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import asyncio
 import heapq
 from dataclasses import dataclass, replace
-from itertools import islice
+from itertools import groupby, islice
 from typing import TYPE_CHECKING
 
 from readbell.bay.site_time import site_date, time_zone
@@ -31,7 +31,7 @@ from readbell.core.rehearsal.workload import FAR
 from readbell.core.stock.lot import refuse_lot
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from readbell.bay.bay import Bay
     from readbell.bay.identifiers import Identifiers
@@ -39,25 +39,14 @@ if TYPE_CHECKING:
     from readbell.clock.clock import Sleeper
     from readbell.core.assay.assay import Assay
     from readbell.core.board.acts import Act
-    from readbell.core.board.board import Board
     from readbell.core.board.entry import Entry
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.reading.bands import Bands
-    from readbell.core.rehearsal.scenario import Scenario
+    from readbell.core.rehearsal.scenario import Scenario, ScriptedAct
 
 PLAYER_RANK = 0
 """At one instant the script goes before the alerts."""
 AFTERWARDS = Span(1)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Played:
-    """One entry of the script and what became of it."""
-
-    entry: Entry
-    answer: Answer
-    board: Board
-    """As it was after the answer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +74,7 @@ class Rehearsal:
         methods: Mapping[str, Method],
         identifiers: Identifiers,
         sleeper: Sleeper,
-        told: Callable[[Played], None],
+        told: Callable[[Entry, Answer], None],
     ) -> None:
         self._bay = bay
         self._scenario = scenario
@@ -108,7 +97,8 @@ class Rehearsal:
             else:
                 await self._play_steady_hands()
             while (due := self._bay.next_due()) is not None:
-                await self._sleep_until(later(due, AFTERWARDS))
+                # What fell due long ago is announced now: wait for that all the same.
+                await self._sleep_until(later(max(due, self._bay.now()), AFTERWARDS))
             self._sleeper.retire()
             await self._bay.close(Ending.SCENARIO_ENDED)
             await running
@@ -148,10 +138,9 @@ class Rehearsal:
             await self._bay.do(act)
 
     async def _play_acts(self) -> None:
-        for act in self._scenario.acts:
-            await self._sleep_until(later(self.starts, act.at))
-            done_at = None if act.done_at is None else later(self.starts, act.done_at)
-            await self._enter(replace(act.entry, done_at=done_at))
+        for at, acts in groupby(self._scenario.acts, key=lambda act: act.at):
+            await self._sleep_until(later(self.starts, at))
+            await self._enter([self._placed(act) for act in acts])
 
     async def _play_steady_hands(self) -> None:
         arrivals = sorted(self._scenario.persons, key=lambda person: person.arrives)
@@ -170,7 +159,7 @@ class Rehearsal:
             when, place, deed = heapq.heappop(agenda)
             await self._sleep_until(when)
             if deed is not None:
-                answer = await self._enter(deed.entry)
+                (answer,) = await self._enter([deed.entry])
                 if deed.entry.do is Do.LABEL and not answer.accepted:
                     hands.label_refused(deed.entry, self._bay.now())
             for person in self._newly_invalid():
@@ -201,10 +190,16 @@ class Rehearsal:
                 return Box(lot=lot.number, assay=self._bay.board.assays[lot.assay].assay)
         return None
 
-    async def _enter(self, entry: Entry) -> Answer:
-        answer = await self._bay.enter(entry, self._shown)
-        self._told(Played(entry=entry, answer=answer, board=self._bay.board))
-        return answer
+    def _placed(self, act: ScriptedAct) -> Entry:
+        """Return the entry of `act`, its stated time placed on the bay's time line."""
+        done_at = None if act.done_at is None else later(self.starts, act.done_at)
+        return replace(act.entry, done_at=done_at)
+
+    async def _enter(self, entries: Sequence[Entry]) -> list[Answer]:
+        answers = await self._bay.enter_together(entries, self._shown)
+        for entry, answer in zip(entries, answers, strict=True):
+            self._told(entry, answer)
+        return answers
 
     def _shown(self, cartridge: Cartridge, now: Instant) -> Bands:
         applied = cartridge.applied

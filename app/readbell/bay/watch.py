@@ -21,7 +21,7 @@ MEND_EACH = 2 * SECOND
 
 
 class Watch:
-    """Compares each look at the clocks with the last one that agreed."""
+    """Compares each look at the clocks with the first one since something last happened."""
 
     def __init__(self, clock: Clock, keeper: Keeper) -> None:
         self._clock = clock

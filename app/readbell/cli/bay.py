@@ -127,10 +127,12 @@ class _Reader:
         if isinstance(sys.stdin, io.TextIOWrapper):
             # A byte that is no text must not end the bay.
             sys.stdin.reconfigure(encoding="utf-8", errors="replace")
-        for text in sys.stdin:
-            if text.strip():
-                self._serve(text)
-        self._told.put(None)
+        try:
+            for text in sys.stdin:
+                if text.strip():
+                    self._serve(text)
+        finally:
+            self._told.put(None)
 
     def _serve(self, text: str) -> None:
         from readbell.scenarios.line import BoardLine, read_line
@@ -147,6 +149,10 @@ class _Reader:
             return  # the program is ending, and an act without an answer is not vouched for
         except ReadbellError as error:
             self._tell([self._voice.fault(str(error))])
+            return
+        except Exception as error:  # noqa: BLE001  # one bad line must never make a bay deaf
+            fault = f"this line could not be served ({type(error).__name__}): write it otherwise"
+            self._tell([self._voice.fault(fault)])
             return
         if answer is None:
             self._tell(self._voice.standing(present))

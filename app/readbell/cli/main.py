@@ -7,6 +7,7 @@ as --version is answered at once.
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 import threading
@@ -27,6 +28,10 @@ OWNER_ONLY = 0o077
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     os.umask(OWNER_ONLY)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A letter that this terminal has not must not end the program.
+            stream.reconfigure(errors="backslashreplace")
     threading.excepthook = _tell_of_thread
     options = parser().parse_args(arguments)
     try:

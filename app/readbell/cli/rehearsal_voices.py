@@ -13,8 +13,8 @@ from readbell.reports.run_report import ActLine, run_report
 
 if TYPE_CHECKING:
     from readbell.assembly import Run, Script
-    from readbell.bay.news import News
-    from readbell.bay.rehearsal import Played
+    from readbell.bay.news import Answer, News
+    from readbell.core.board.entry import Entry
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
 
@@ -30,16 +30,18 @@ class LineByLine:
         """Tell of what happened; refusals are told below, with their reasons."""
         for event in news.events:
             if not isinstance(event, ActRefused):
-                self._say(event.at, tell(event, news.board, self._face))
+                self._say(news.at, tell(event, news.board, self._face))
 
-    def played(self, played: Played) -> None:
+    def played(self, entry: Entry, answer: Answer) -> None:
         """Tell why an act was refused."""
-        if not played.answer.accepted:
-            self._say(played.answer.at, f"no  {says(played, self._face)}")
+        if not answer.accepted:
+            words = says(entry, answer, self._face)
+            whose = "" if entry.cartridge in words else f"{entry.cartridge}: "
+            self._say(answer.at, f"no  {whose}{words}")
 
     def sum_up(self, run: Run) -> None:
         """Say what each cartridge came to, and that the kit's own words go first."""
-        for line in sum_up(run.board):
+        for line in sum_up(run.board, run.ends):
             print(line)
         print(f"Journal: {run.head.seq} events, head {run.head.hex}")
 
@@ -57,14 +59,14 @@ class WholeReport:
     def news(self, news: News) -> None:
         """Take what happens in silence."""
 
-    def played(self, played: Played) -> None:
+    def played(self, entry: Entry, answer: Answer) -> None:
         """Note what became of an act."""
-        refusal = played.answer.refusal
+        refusal = answer.refusal
         self._acts.append(
             ActLine(
-                at=played.answer.at,
+                at=answer.at,
                 refusal=None if refusal is None else refusal.code,
-                says=says(played, self._script.face),
+                says=says(entry, answer, self._script.face),
             )
         )
 
@@ -73,6 +75,7 @@ class WholeReport:
         report = run_report(
             title=self._script.scenario.title,
             starts=run.starts,
+            ends=run.ends,
             acts=self._acts,
             alerts=run.alerts,
             board=run.board,
@@ -82,9 +85,8 @@ class WholeReport:
         print(json.dumps(report, ensure_ascii=False, indent=2))
 
 
-def says(played: Played, face: ClockFace) -> str:
+def says(entry: Entry, answer: Answer, face: ClockFace) -> str:
     """Return what became of an act, in words."""
-    answer = played.answer
     if answer.refusal is not None:
-        return say_refusal(answer.refusal, tried(played.entry, answer.at), face)
-    return " ".join(tell(event, played.board, face) for event in answer.events)
+        return say_refusal(answer.refusal, tried(entry, answer.at), face)
+    return " ".join(tell(event, answer.board, face) for event in answer.events)

@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
             damage = journal.damage()
         if damage is not None:
             fault = f"the file is damaged ({damage}): restore a backup"
-        elif options.head is not None and options.head not in found.heads_seen:
+        elif options.head is not None and options.head.lower() not in found.heads_seen:
             fault = f"head {options.head} is not part of it: events were taken off its end"
     except BrokenChainError as error:
         fault, seq = str(error), error.seq

@@ -42,8 +42,9 @@ def write_span(span: Span) -> str:
 
 
 def write_elapsed(span: Span) -> str:
-    """Return time gone by in whole seconds, rounded down: none is claimed that has not passed."""
-    return write_span(Span(span - span % SECOND))
+    """Return time gone by in whole seconds, rounded to nothing: none is claimed that is not there."""
+    whole = abs(span) // SECOND * SECOND
+    return write_span(Span(whole if span >= 0 else -whole))
 
 
 def write_left(span: Span) -> str:

@@ -100,7 +100,8 @@ def _tell_of_board(event: BoardEvent, board: Board) -> str:
                 "the drops is stated from the cartridge, with a witness."
             )
         case ActRefused():
-            return f"Near miss recorded: {event.act}, {event.code}."
+            act, why = (str(each).replace("-", " ") for each in (event.act, event.code))
+            return f"Near miss recorded: {act} refused, {why}."
         case _:
             assert_never(event)
 

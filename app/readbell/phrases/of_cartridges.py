@@ -14,13 +14,15 @@ from readbell.core.cartridge.events import (
     CartridgeLapsed,
     CartridgeRead,
     CartridgeVoided,
+    Deviation,
     EarlyPositiveSeen,
     StepDone,
     VoidReason,
 )
+from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Span, between, later
 from readbell.core.reading.interpretation import Outcome
-from readbell.core.span_text import write_elapsed
+from readbell.core.span_text import write_elapsed, write_span
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,6 +40,27 @@ OUTCOMES: dict[Outcome, str] = {
     Outcome.NEGATIVE: "- NEGATIVE",
     Outcome.INVALID: "x INVALID",
     Outcome.WITHHELD: "? WITHHELD",
+}
+
+_MISSED: dict[AlertKind, str] = {
+    AlertKind.WAIT_OVER: ">  Wait over",
+    AlertKind.OVERDUE: ">> Overdue",
+    AlertKind.EARLY_LOOK: "e  Early look",
+    AlertKind.READ_NOW: "!  Read now",
+    AlertKind.CLOSING: "!! Closing",
+    AlertKind.LAPSED: "x  Lapsed",
+}
+
+_REASONS: dict[VoidReason, str] = {
+    VoidReason.DROPPED: "it was dropped",
+    VoidReason.SPILLED: "something was spilled",
+    VoidReason.TOO_FEW_DROPS: "too few drops fell",
+    VoidReason.WRONG_BUFFER: "the buffer was of another kit",
+    VoidReason.DECLINED: "the person declined",
+    VoidReason.INSUFFICIENT_SPECIMEN: "there was too little specimen",
+    VoidReason.LABEL_ERROR: "the label was wrong",
+    VoidReason.TIME_UNSURE: "its times are not known well enough",
+    VoidReason.OTHER: "for a reason of its own",
 }
 
 _MEANS: dict[Outcome, str] = {
@@ -96,10 +119,20 @@ def _step_done(event: StepDone, cartridge: Cartridge, face: ClockFace) -> str:
     step = cartridge.assay.step(event.step)
     title = event.step if step is None else step.title
     stated = f" Stated, not timed: {face.time(event.done.said)}." if event.done.stated else ""
-    strayed = "".join(
-        f" Deviation: {each.code} {write_elapsed(each.span)}." for each in event.deviations
-    )
+    strayed = "".join(f" Deviation: {say_deviation(each, cartridge)}." for each in event.deviations)
     return f"{title}: done.{stated}{strayed} {_what_follows(event, cartridge, face)}".rstrip()
+
+
+def say_deviation(deviation: Deviation, cartridge: Cartridge) -> str:
+    """Return which wait was not kept, and by how much."""
+    key, _, how = deviation.code.rpartition("-")
+    step = cartridge.assay.step(key)
+    wait = None if step is None else step.wait
+    if step is None or wait is None:
+        return f"{deviation.code.replace('-', ' ')} {write_elapsed(deviation.span)}"
+    limit = wait.most if how == "long" else wait.least
+    meant = "" if limit is None else f", {how}er than {write_span(limit)}"
+    return f"{wait.name or step.title} {write_elapsed(deviation.span)}{meant}"
 
 
 def _what_follows(event: StepDone, cartridge: Cartridge, face: ClockFace) -> str:
@@ -142,11 +175,14 @@ def _voided(event: CartridgeVoided) -> str:
             "void: the drops may have fallen at such different times that no reading would be "
             "safe. Take a fresh cartridge and a new specimen."
         )
-    return f"void ({event.reason}). Take a fresh cartridge and a new specimen."
+    return f"void: {_REASONS[event.reason]}. Take a fresh cartridge and a new specimen."
 
 
 def _alert(event: AlertRaised, cartridge: Cartridge, face: ClockFace) -> str:
     late = between(event.due, event.at)
+    if cartridge.stage is Stage.LAPSED and event.alert is not AlertKind.LAPSED:
+        # Called while nobody watched: to ask for it now would be to ask for what is refused.
+        return f"{_MISSED[event.alert]} fell at {face.time(event.due)} and was missed."
     marked = (
         f" Late by {write_elapsed(late)}: it was due {face.time(event.due)}."
         if late >= LATE

@@ -82,6 +82,8 @@ def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
     """Return the sentence for `refusal` of what was tried."""
     now = what.now
     match refusal.code:
+        case RefusalCode.UNKNOWN_OPERATOR if not refusal.subject:
+            return "Nobody says who acts. Name an operator who is registered here."
         case RefusalCode.OUT_OF_ORDER:
             return _out_of_order(refusal, what, face)
         case RefusalCode.WAIT_NOT_OVER:

@@ -65,8 +65,7 @@ def _where(cartridge: Cartridge, now: Instant, face: ClockFace) -> str:
     figure = write_span(Span(abs(left) * SECOND))
     is_last_moment = count.towards in _LAST_MOMENTS
     # The last moment itself is still in time.
-    words = (
-        f"{ahead} {figure}" if left > 0 or (is_last_moment and left == 0) else f"{since} {figure}"
-    )
+    in_time = now <= count.due if is_last_moment else now < count.due
+    words = f"{ahead if in_time else since} {figure}"
     shown = face.time if is_last_moment else face.time_from
     return f"{stage}{early}{unsure}  {words} ({shown(count.due)}){stated}"

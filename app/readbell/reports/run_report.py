@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.instant import Instant, between, seconds
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ def run_report(
     *,
     title: str,
     starts: Instant,
+    ends: Instant,
     acts: Sequence[ActLine],
     alerts: Sequence[AlertRaised],
     board: Board,
@@ -44,6 +46,7 @@ def run_report(
     Args:
         title: the scenario's.
         starts: the instant that counts as 0 s.
+        ends: when the run was over; stages are as they were then.
         acts: in the order they were made.
         alerts: in the order they were announced.
         board: as it is at the end.
@@ -70,12 +73,14 @@ def run_report(
             }
             for alert in alerts
         ],
-        "cartridges": [_cartridge(each, board, starts) for each in board.in_order()],
+        "cartridges": [_cartridge(each, board, starts, ends) for each in board.in_order()],
         "journal": {"events": events, "head": head},
     }
 
 
-def _cartridge(cartridge: Cartridge, board: Board, starts: Instant) -> dict[str, Any]:
+def _cartridge(
+    cartridge: Cartridge, board: Board, starts: Instant, ends: Instant
+) -> dict[str, Any]:
     applied, reading = cartridge.applied, cartridge.reading
     early = cartridge.early_looks[0] if cartridge.early_looks else None
     repeated = cartridge.labelled.repeat_of
@@ -84,7 +89,7 @@ def _cartridge(cartridge: Cartridge, board: Board, starts: Instant) -> dict[str,
         "cartridge": cartridge.label,
         "person": board.name(cartridge.labelled.subject),
         "lot": cartridge.labelled.lot,
-        "stage": str(cartridge.stage),
+        "stage": str(stage_at(cartridge, ends)),
         "outcome": None if cartridge.outcome is None else str(cartridge.outcome),
         "analytes": {line: outcomes.get(line) for line in cartridge.assay.line_keys},
         "applied_s": None if applied is None else _seconds(starts, applied.said),

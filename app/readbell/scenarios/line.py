@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import BeforeValidator, Field, ValidationError
 
 from readbell.scenarios.act_table import ActTable, Name
 from readbell.toml_tables import Table, WrongFileError, as_span, faults_of
@@ -19,6 +19,16 @@ if TYPE_CHECKING:
     from readbell.core.instant import Span
 
 SOURCE = "this line"
+
+
+def _as_day(written: object) -> date:
+    if isinstance(written, date):
+        return written
+    try:
+        return date.fromisoformat(written if isinstance(written, str) else "")
+    except ValueError:
+        msg = 'write a day that exists, as "2026-12-31"'
+        raise ValueError(msg) from None
 
 
 class OperatorLine(Table):
@@ -52,7 +62,7 @@ class LotLine(Table):
     do: Literal["receive-lot"]
     number: Name
     assay: Name
-    expires: Annotated[date, Field(strict=False)]
+    expires: Annotated[date, BeforeValidator(_as_day)]
     units: Annotated[int, Field(ge=0)] | None = None
     by: Name
 
@@ -91,7 +101,7 @@ def read_line(text: str) -> Line:
     """
     try:
         found: Any = json.loads(text)
-    except ValueError:
+    except (ValueError, RecursionError):
         raise WrongFileError([f"{SOURCE}: this is not JSON: write one object a line"]) from None
     if not isinstance(found, dict):
         raise WrongFileError([f'{SOURCE}: write one JSON object, as in {{"do": "board"}}'])
@@ -101,7 +111,9 @@ def read_line(text: str) -> Line:
             return kind.model_validate(found)
         return _entry(found)
     except ValidationError as error:
-        raise WrongFileError(faults_of(SOURCE, error)) from None
+        # The table is a scenario's, which counts from its start; a line counts back from now.
+        faults = [fault.replace("done_at", "ago") for fault in faults_of(SOURCE, error)]
+        raise WrongFileError(faults) from None
 
 
 def _entry(found: dict[str, Any]) -> EntryLine:

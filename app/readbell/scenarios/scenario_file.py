@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from datetime import UTC, date, datetime
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import AwareDatetime, Field, PlainValidator, field_validator
+from pydantic import AwareDatetime, BeforeValidator, Field, PlainValidator, field_validator
 
 from readbell.core.instant import Span
 from readbell.core.reading.bands import Strength
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 NEVER = "never"
 MOST_UNITS = 1_000_000
+FIRST_YEAR, LAST_YEAR = 1900, 9900
 
 
 def _as_appearance(written: object) -> Span | None:
@@ -42,37 +43,42 @@ class LineTable(Table):
     strength: Seen = Strength.CLEAR
 
 
+def _as_line(written: object) -> object:
+    if written != NEVER and not isinstance(written, dict):
+        msg = 'write "never", or { from = "6:30", strength = "faint" }'
+        raise ValueError(msg)
+    return None if written == NEVER else written
+
+
+Line = Annotated[LineTable | None, BeforeValidator(_as_line)]
+ONLY = ""
+"""Stands for the only line of a device, which needs no name."""
+
+
 class BandsTable(Table):
     """[person.bands]: what the virtual cartridge shows after the application."""
 
     control: Appearance = USUAL_CONTROL_FROM
-    test: LineTable | dict[str, LineTable | Literal["never"]] | Literal["never"] = "never"
+    test: dict[str, Line] = Field(default_factory=dict)
 
     @field_validator("test", mode="before")
     @classmethod
-    def _which_form(cls, found: Any) -> Any:
-        """Tell one line from a table of lines, so that faults are named in its own terms."""
-        if isinstance(found, dict) and ("from" in found or "strength" in found):
-            return LineTable.model_validate(found)
-        if isinstance(found, dict):
-            return {
-                name: each if each == NEVER else LineTable.model_validate(each)
-                for name, each in found.items()
-            }
-        if found != NEVER:
-            msg = 'write "never", or { from = "6:30", strength = "faint" }'
-            raise ValueError(msg)
-        return found
+    def _by_name(cls, found: Any) -> Any:
+        """Put the only line of a device among named ones, where all are checked alike."""
+        if isinstance(found, dict) and not found.keys() & {"from", "strength"}:
+            return found
+        return {ONLY: found}
 
     def to_shows(self) -> Shows:
         """Return what these bands mean."""
-        return Shows(control_from=self.control, tests=tuple(self._tests()))
-
-    def _tests(self) -> Iterator[Comes]:
-        named = {"": self.test} if not isinstance(self.test, dict) else self.test
-        for name, line in named.items():
-            if isinstance(line, LineTable):
-                yield Comes(line=name, start=line.start, strength=line.strength)
+        return Shows(
+            control_from=self.control,
+            tests=tuple(
+                Comes(line=name, start=line.start, strength=line.strength)
+                for name, line in self.test.items()
+                if line is not None
+            ),
+        )
 
 
 class PersonTable(Table):
@@ -140,6 +146,15 @@ class ScenarioTables(Table):
     cartridge: tuple[CartridgeTable, ...] = Field(default=(), strict=False)
     lid: tuple[NapTable, ...] = Field(default=(), strict=False)
     act: tuple[TimedActTable, ...] = Field(default=(), strict=False)
+
+    @field_validator("starts")
+    @classmethod
+    def _within_reach(cls, found: datetime) -> datetime:
+        """Refuse a start so far off that a year around it leaves the calendar."""
+        if not FIRST_YEAR <= found.year <= LAST_YEAR:
+            msg = f"set a year from {FIRST_YEAR} to {LAST_YEAR}"
+            raise ValueError(msg)
+        return found
 
     def to_scenario(self) -> Scenario:
         """Return the scenario these tables describe."""

@@ -59,7 +59,7 @@ def test_the_words_of_an_entry_are_those_of_the_contract() -> None:
                 lot="L-100",
                 today=TODAY,
                 subject_kind=SubjectKind.PATIENT,
-                place="tray 3",
+                place=private("tray 3"),
             ),
             id="label",
         ),

@@ -18,6 +18,7 @@ from builders import (
     TODAY,
     Bench,
     at,
+    private,
 )
 from readbell.assays.content_hash import content_hash
 from readbell.core.assay.events import Basis
@@ -54,7 +55,7 @@ def test_a_label_starts_a_cartridge_for_one_person() -> None:
     act = bench.label_act("C1")
     assert isinstance(act, Label)
     (event,) = bench.must(
-        replace(act, place="tray 3", subject_kind=SubjectKind.CONTROL_SAMPLE), "0:10"
+        replace(act, place=private("tray 3"), subject_kind=SubjectKind.CONTROL_SAMPLE), "0:10"
     )
 
     assert isinstance(event, CartridgeLabelled)
@@ -64,7 +65,7 @@ def test_a_label_starts_a_cartridge_for_one_person() -> None:
         "id-C1",
         "C1",
     )
-    assert (event.subject, event.lot, event.place) == ("key-P-001", "L-100", "tray 3")
+    assert (event.subject, event.lot, event.place) == ("key-P-001", "L-100", private("tray 3"))
     assert event.subject_kind is SubjectKind.CONTROL_SAMPLE
     assert event.assay == content_hash(bench.assay)
     assert (event.repeat_of, event.warnings) == (None, ())

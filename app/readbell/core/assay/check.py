@@ -36,6 +36,7 @@ def check(assay: Assay) -> tuple[Problem, ...]:
         *_check_lines(assay.reading),
         *_check_steps(assay),
         *_check_temperatures(assay),
+        *_check_basis(assay),
     )
 
 
@@ -151,6 +152,15 @@ def _check_temperatures(assay: Assay) -> Iterator[Problem]:
                 value=f"[{least:g}, {most:g}]",
                 remedy=f"set a lower and a higher figure between {COLDEST:g} and {HOTTEST:g} C",
             )
+
+
+def _check_basis(assay: Assay) -> Iterator[Problem]:
+    if "all" not in dict(assay.basis):
+        yield Problem(
+            key="basis.all",
+            value="missing",
+            remedy="say where every figure comes from that has no line of its own",
+        )
 
 
 def _doubles(names: tuple[str, ...] | list[str]) -> list[str]:

@@ -64,7 +64,7 @@ class Entry:
     done_at: Instant | None = None
     give_or_take: Span = Span(0)
     witness: str = field(default="", repr=False)
-    place: str | None = None
+    place: str | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +96,7 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
                 new_id=setting.new_id("cartridge"),
                 lot=entry.lot,
                 today=setting.today,
-                place=entry.place,
+                place=None if entry.place is None else setting.keep_apart(entry.place),
             )
         case Do.STEP:
             return DoStep(

@@ -51,7 +51,7 @@ class Label:
     today: date
     """The site's date, against which the lot's expiry is held."""
     subject_kind: SubjectKind = SubjectKind.PATIENT
-    place: str | None = None
+    place: Private | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

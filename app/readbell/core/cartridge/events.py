@@ -95,7 +95,8 @@ class CartridgeLabelled:
     repeat_of: str | None
     identified: Identified
     warnings: tuple[str, ...] = ()
-    place: str | None = None
+    place: Private | None = None
+    """Where on the bench it lies, in the site's own words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,154 @@
+"""A refused act changes nothing, and the refusal itself is kept: the near-miss register."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from builders import bands
+from readbell.core.board.acts import HoldLot
+from readbell.core.board.entry import Do, Entry
+from readbell.core.board.events import ActRefused
+from readbell.core.cartridge.stage import Stage
+from readbell.core.reading.bands import Strength
+from readbell.core.refusal import RefusalCode
+
+if TYPE_CHECKING:
+    from bay.conftest import Work
+
+
+async def near_miss(work: Work) -> ActRefused:
+    """The last event of the journal, which must be a near miss."""
+    last = (await work.stored())[-1].event
+    assert isinstance(last, ActRefused), last
+    return last
+
+
+async def test_a_refused_act_changes_no_cartridge_lot_or_person(work: Work) -> None:
+    """A slip of the hand must not cost a kit, a window or anybody's place."""
+    await work.to_extract()
+    before = work.bay.board
+
+    await work.refused(work.step("withdraw"))
+
+    after = work.bay.board
+    assert (after.running, after.lots, after.persons) == (
+        before.running,
+        before.lots,
+        before.persons,
+    )
+
+
+async def test_a_refusal_is_an_event_of_its_own(work: Work) -> None:
+    """What nearly went wrong is the first thing a supervisor looks at."""
+    await work.to_extract()
+    work.clock.advance("0:20")
+
+    await work.refused(work.step("withdraw"))
+
+    found = await near_miss(work)
+    assert (found.act, found.code) == ("step", RefusalCode.WAIT_NOT_OVER)
+    assert (found.cartridge, found.by) == (work.cartridge().id, "key-op-1")
+    assert found.at == work.now()
+
+
+async def test_what_was_scanned_is_kept_apart_from_the_chain(work: Work) -> None:
+    """The wrong barcode may be somebody's name: it can be erased, the near miss stays."""
+    await work.to_extract()
+
+    code = await work.refused(
+        replace(work.step("withdraw"), scanned="Ada Quill", person="Ada Quill")
+    )
+
+    found = await near_miss(work)
+    assert code is RefusalCode.WRONG_CARTRIDGE
+    assert found.entered is not None
+    assert json.loads(found.entered.value or "")["scanned"] == "Ada Quill"
+    assert "Ada Quill" not in await work.bodies()
+
+
+async def test_words_of_a_void_are_kept_apart_from_the_chain(work: Work) -> None:
+    """A reason in free words may name somebody."""
+    await work.must(work.label())
+    await work.must(
+        Entry(do=Do.VOID, by="op-1", cartridge="C1", reason="Ada Quill knocked it over")
+    )
+
+    voided = work.cartridge().voided
+    assert voided is not None
+    assert voided.words is not None
+    assert voided.words.value == "Ada Quill knocked it over"
+    assert "Ada Quill" not in await work.bodies()
+
+
+async def test_words_about_the_place_are_kept_apart_from_the_chain(work: Work) -> None:
+    """Where somebody sits is free text too, and free text may name people."""
+    await work.must(replace(work.label(), place="the car of Ada Quill"))
+
+    assert "Ada Quill" not in await work.bodies()
+
+
+async def test_an_unknown_operator_leaves_a_near_miss_without_a_key(work: Work) -> None:
+    """There is nobody to name; what was typed is on the erasable side."""
+    await work.refused(work.label(by="op-404"))
+
+    found = await near_miss(work)
+    assert (found.by, found.code) == (None, RefusalCode.UNKNOWN_OPERATOR)
+    assert found.entered is not None
+    assert json.loads(found.entered.value or "")["by"] == "op-404"
+
+
+async def test_a_refusal_that_aims_at_no_cartridge_is_kept_too(work: Work) -> None:
+    """A hold on a lot that was never received is a slip worth knowing."""
+    answer = await work.bay.do(HoldLot(by="op-1", lot="L-404"))
+
+    found = await near_miss(work)
+    assert not answer.accepted
+    assert (found.act, found.cartridge, found.bands) == ("hold-lot", None, None)
+
+
+async def test_a_late_look_is_kept_with_its_bands(work: Work) -> None:
+    """What was seen after the close is never an outcome, and must not be lost either."""
+    await work.to_well()
+    work.clock.advance("20:01")
+
+    code = await work.refused(work.read(test=Strength.FAINT))
+
+    found = await near_miss(work)
+    assert code is RefusalCode.WINDOW_CLOSED
+    assert found.bands == bands(sars_cov_2="faint")
+    assert found.cartridge == work.cartridge().id
+    assert work.cartridge().reading is None
+    assert work.cartridge().stage is Stage.LAPSED
+
+
+@pytest.mark.parametrize("kind", [Do.LOOK, Do.READ], ids=["a look", "a reading"])
+async def test_a_look_that_came_too_early_is_kept_with_its_bands(work: Work, kind: Do) -> None:
+    """Too early is a near miss like too late."""
+    await work.to_well()
+
+    await work.refused(replace(work.read(), do=kind))
+
+    assert (await near_miss(work)).bands == bands(sars_cov_2="absent")
+
+
+async def test_the_program_fills_in_no_band_at_a_real_bench(work: Work) -> None:
+    """A band that nobody answered stays unanswered, and the reading is refused."""
+    await work.to_well()
+    work.clock.advance("15:00")
+
+    code = await work.refused(Entry(do=Do.READ, by="op-1", cartridge="C1", control=True))
+
+    assert code is RefusalCode.BAD_BANDS
+
+
+async def test_the_answer_of_a_refusal_holds_the_near_miss_alone(work: Work) -> None:
+    """Whoever shows answers must not take a refusal for something that happened."""
+    answer = await work.enter(work.step("buffer", "C9"))
+
+    (event,) = answer.events
+    assert not answer.accepted
+    assert isinstance(event, ActRefused)

@@ -1,0 +1,83 @@
+"""Clock times as people read them: local, whole seconds, and never too early for what opens."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from readbell.core.instant import Instant
+from readbell.phrases.clock_time import ClockFace
+
+LONDON = ClockFace(zone=ZoneInfo("Europe/London"))
+
+
+def instant(text: str) -> Instant:
+    """The instant of an ISO time, in UTC milliseconds."""
+    return Instant(round(datetime.fromisoformat(text).timestamp() * 1000))
+
+
+@pytest.mark.parametrize(
+    ("utc", "shown"),
+    [
+        # Clocks in Britain go forward at 01:00 UTC on 29 March 2026 (common practice).
+        pytest.param("2026-03-29T00:59:59+00:00", "00:59:59", id="before the clocks change"),
+        pytest.param("2026-03-29T01:00:00+00:00", "02:00:00", id="as the clocks change"),
+        # And back at 01:00 UTC on 25 October 2026.
+        pytest.param("2026-10-25T00:30:00+00:00", "01:30:00", id="the first half past one"),
+        pytest.param("2026-10-25T01:30:00+00:00", "01:30:00", id="the second half past one"),
+    ],
+)
+def test_times_are_the_sites_own(utc: str, shown: str) -> None:
+    """People compare them with the clock on the wall."""
+    assert LONDON.time(instant(utc)) == shown
+
+
+@pytest.mark.parametrize(
+    ("utc", "shown"),
+    [
+        ("2026-10-25T00:30:00+00:00", "01:30:00+01:00"),
+        ("2026-10-25T01:30:00+00:00", "01:30:00+00:00"),
+    ],
+    ids=["the first half past one", "the second"],
+)
+def test_for_a_record_the_offset_stands_beside(utc: str, shown: str) -> None:
+    """Once a year two different instants have the same clock time."""
+    assert LONDON.time_with_offset(instant(utc)) == shown
+
+
+@pytest.mark.parametrize(
+    ("utc", "down", "up"),
+    [
+        pytest.param("2026-01-05T14:38:12.000+00:00", "14:38:12", "14:38:12", id="a whole second"),
+        pytest.param("2026-01-05T14:38:12.001+00:00", "14:38:12", "14:38:13", id="just after"),
+        pytest.param("2026-01-05T14:38:12.999+00:00", "14:38:12", "14:38:13", id="just before"),
+        pytest.param("2026-01-05T23:59:59.500+00:00", "23:59:59", "00:00:00", id="at midnight"),
+    ],
+)
+def test_what_opens_is_shown_rounded_up_and_what_closes_down(utc: str, down: str, up: str) -> None:
+    """Whoever comes at the shown time of an opening finds it open, of a close still open."""
+    assert (LONDON.time(instant(utc)), LONDON.time_from(instant(utc))) == (down, up)
+
+
+@settings(max_examples=80, deadline=None)
+@given(at=st.integers(0, 4_000_000_000_000), apart=st.integers(-10_000, 10_000))
+def test_the_time_shown_from_is_the_first_whole_second_not_before(at: int, apart: int) -> None:
+    """However far the wall clock is off, the shown second is never too early nor two late."""
+    face = ClockFace(zone=UTC, apart=apart)
+    shown = face.time_from(Instant(at))
+    wall = at + apart
+    first = -(-wall // 1000)
+
+    assert shown == datetime.fromtimestamp(first, tz=UTC).strftime("%H:%M:%S")
+
+
+def test_the_wall_clock_is_the_time_line_and_how_far_they_are_apart() -> None:
+    """The line is never stepped; people read the wall."""
+    at = instant("2026-01-05T14:00:00+00:00")
+
+    assert ClockFace(zone=UTC, apart=90_000).time(at) == "14:01:30"
+    assert ClockFace(zone=UTC, apart=-90_000).time(at) == "13:58:30"

@@ -1,0 +1,269 @@
+"""Every kind of event has a line of whole words: for a log, and for a screen reader."""
+
+from __future__ import annotations
+
+from datetime import UTC, date
+from itertools import cycle
+from typing import TYPE_CHECKING
+
+import pytest
+
+from builders import CLEAR, NASAL, NEGATIVE, Bench, at, private, span
+from readbell.assays.content_hash import content_hash
+from readbell.core.assay.events import AssayAdopted, Basis
+from readbell.core.board.acts import NAMES as ACTS
+from readbell.core.board.events import (
+    ActRefused,
+    BayFounded,
+    ClockJumped,
+    ClockUnsure,
+    ComputerSlept,
+    Ending,
+    Mode,
+    ProgramStarted,
+    ProgramStopped,
+)
+from readbell.core.cartridge.events import (
+    AlertKind,
+    AlertRaised,
+    ApplicationStated,
+    CartridgeLabelled,
+    CartridgeLapsed,
+    CartridgeRead,
+    CartridgeVoided,
+    Deviation,
+    EarlyPositiveSeen,
+    Identified,
+    ReadingKind,
+    StepDone,
+    SubjectKind,
+    VoidReason,
+)
+from readbell.core.cartridge.moment import stated, timed
+from readbell.core.catalogue import NAMES
+from readbell.core.instant import Span, earlier
+from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.private import Private
+from readbell.core.reading.interpretation import LineOutcome, Outcome
+from readbell.core.refusal import RefusalCode
+from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.phrases.clock_time import ClockFace
+from readbell.phrases.of_bay import tell
+
+if TYPE_CHECKING:
+    from phrases.conftest import Properly
+    from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
+
+FACE = ClockFace(zone=UTC)
+LINE = "sars-cov-2"
+NOW = at("18:00")
+SURE = Identified()
+
+
+@pytest.fixture
+def board() -> Board:
+    """A board on which C1 develops since 2:30."""
+    bench = Bench()
+    bench.to_well()
+    return bench.board
+
+
+def label() -> CartridgeLabelled:
+    """The start of C1."""
+    return CartridgeLabelled(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id-C1",
+        label="C1",
+        subject="key-P-001",
+        subject_kind=SubjectKind.PATIENT,
+        lot="L-100",
+        assay=content_hash(NASAL),
+        repeat_of=None,
+        identified=SURE,
+        warnings=(),
+    )
+
+
+def step(key: str, *deviations: Deviation) -> StepDone:
+    """A step of C1."""
+    return StepDone(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id-C1",
+        step=key,
+        done=timed(NOW),
+        deviations=deviations,
+        specimen=None,
+        identified=SURE,
+    )
+
+
+def read(outcome: Outcome) -> CartridgeRead:
+    """A reading of C1."""
+    return CartridgeRead(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id-C1",
+        bands=NEGATIVE,
+        outcomes=(LineOutcome(line=LINE, outcome=outcome),),
+        outcome=outcome,
+        ordinal=1,
+        kind=ReadingKind.WINDOW,
+        identified=SURE,
+    )
+
+
+def lapsed(outcome: Outcome) -> CartridgeLapsed:
+    """The close of C1's window, unread."""
+    return CartridgeLapsed(
+        at=NOW,
+        cartridge="id-C1",
+        outcomes=(LineOutcome(line=LINE, outcome=outcome),),
+        outcome=outcome,
+    )
+
+
+def voided(reason: VoidReason) -> CartridgeVoided:
+    """C1 given up."""
+    return CartridgeVoided(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id-C1",
+        reason=reason,
+        words=None,
+        identified=SURE,
+    )
+
+
+def alert(kind: AlertKind, late: str = "0:00") -> AlertRaised:
+    """An alert of C1 that was due so long before it was announced."""
+    return AlertRaised(
+        at=NOW,
+        cartridge="id-C1",
+        alert=kind,
+        due=earlier(NOW, span(late)),
+        step="extract" if kind in (AlertKind.WAIT_OVER, AlertKind.OVERDUE) else "",
+    )
+
+
+def refused(act: str, code: RefusalCode) -> ActRefused:
+    """A near miss."""
+    return ActRefused(
+        at=NOW, by=None, act=act, code=code, cartridge="id-C1", entered=None, bands=None
+    )
+
+
+EVENTS: list[Event] = [
+    BayFounded(at=NOW, bay="Harrow Quay", timezone="Europe/London", mode=Mode.LIVE),
+    BayFounded(at=NOW, bay="Harrow Quay", timezone="Europe/London", mode=Mode.REHEARSAL),
+    ProgramStarted(at=NOW, clean=False, away=span("3:00"), running=2),
+    *(ProgramStopped(at=NOW, why=why) for why in Ending),
+    ClockJumped(at=NOW, by_span=span("1:30"), cartridges=("id-C1",)),
+    ClockJumped(at=NOW, by_span=Span(-90_000), cartridges=()),
+    ComputerSlept(at=NOW, span=span("3:00"), cartridges=("id-C1",)),
+    ClockUnsure(at=NOW, cartridges=("id-C1",)),
+    *(refused(act, code) for act, code in zip(cycle(ACTS.values()), RefusalCode, strict=False)),
+    *(
+        AssayAdopted(
+            at=NOW,
+            by=None,
+            assay=NASAL,
+            content_hash="",
+            basis=basis,
+            instructions_version="v1",
+        )
+        for basis in Basis
+    ),
+    OperatorRegistered(at=NOW, by=None, operator=private("op-9")),
+    OperatorRegistered(at=NOW, by=None, operator=Private(key="k", salt="", value=None)),
+    PersonRegistered(at=NOW, by=None, person=private("P-9")),
+    PersonRegistered(at=NOW, by=None, person=Private(key="k", salt="", value=None)),
+    LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=None),
+    LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=20),
+    LotHeld(at=NOW, by=None, number="L-9"),
+    label(),
+    step("buffer"),
+    step("extract"),
+    step("withdraw", Deviation(code="extract-long", span=span("3:10.900"))),
+    step("withdraw", Deviation(code="extract-short", span=span("0:50"))),
+    step("apply"),
+    EarlyPositiveSeen(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id-C1",
+        bands=CLEAR,
+        lines=(LINE,),
+        ordinal=1,
+        kind=ReadingKind.EARLY,
+        identified=SURE,
+    ),
+    *(read(outcome) for outcome in Outcome),
+    *(lapsed(outcome) for outcome in (Outcome.INVALID, Outcome.POSITIVE)),
+    *(voided(reason) for reason in VoidReason),
+    ApplicationStated(
+        at=NOW,
+        by="key-op-1",
+        witness="key-op-2",
+        cartridge="id-C1",
+        done=stated(at("2:30"), Span(0), not_before=at("0:00"), recorded=NOW),
+    ),
+    *(alert(kind) for kind in AlertKind),
+    *(alert(kind, late="0:07") for kind in AlertKind),
+]
+
+
+def name(event: Event) -> str:
+    """What a case is called."""
+    inner = [getattr(event, part, "") for part in ("reason", "alert", "act", "code")]
+    return " ".join([NAMES[type(event)], *map(str, filter(None, inner))])
+
+
+def test_no_kind_of_event_is_forgotten() -> None:
+    """Whatever a journal may hold, somebody may have to read aloud."""
+    assert {type(event) for event in EVENTS} == set(NAMES)
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=name)
+def test_each_event_is_told_in_whole_sentences_without_codes(
+    event: Event, board: Board, properly: Properly
+) -> None:
+    """Codes are for the record; the words are for whoever stands at the bench."""
+    assert properly(tell(event, board, FACE)) >= 1
+
+
+def test_a_jump_back_is_told_with_its_sign(board: Board) -> None:
+    """Back and forth are different troubles."""
+    event = ClockJumped(at=NOW, by_span=Span(-90_000), cartridges=("id-C1",))
+
+    assert tell(event, board, FACE) == (
+        "The wall clock jumped by -1:30. Countdowns are not touched. Look at C1."
+    )
+
+
+@pytest.mark.parametrize(
+    ("by", "shown"),
+    [(1_500, "0:01"), (-1_500, "-0:01"), (2_000, "0:02"), (-2_000, "-0:02")],
+)
+def test_a_jump_is_rounded_towards_nothing_either_way(board: Board, by: int, shown: str) -> None:
+    """No second is claimed that the clock was not moved, forward or back."""
+    event = ClockJumped(at=NOW, by_span=Span(by), cartridges=())
+
+    assert tell(event, board, FACE).startswith(f"The wall clock jumped by {shown}. ")
+
+
+def test_sleep_names_what_is_to_be_looked_at(board: Board) -> None:
+    """By the label on the plastic, not by an id."""
+    event = ComputerSlept(at=NOW, span=span("3:00"), cartridges=("id-C1",))
+
+    assert tell(event, board, FACE) == (
+        "This computer slept 3:00 and no alarm could ring. Look at C1."
+    )
+
+
+def test_an_erased_person_is_called_erased(board: Board) -> None:
+    """Whoever was forgotten stays forgotten, and the line still reads."""
+    event = PersonRegistered(at=NOW, by=None, person=Private(key="k", salt="", value=None))
+
+    assert tell(event, board, FACE) == "Person erased registered."

@@ -204,3 +204,10 @@ def test_a_remedy_quotes_the_figure_it_is_measured_by() -> None:
             remedy="set it after 0:00 and before reading.opens, 15:00, or leave it out",
         ),
     )
+
+
+def test_figures_without_any_basis_are_named() -> None:
+    """A figure nobody can trace is a figure nobody should time a patient by."""
+    (problem,) = check(replace(NASAL, basis=(("reading.opens", "typical"),)))
+
+    assert (problem.key, problem.value) == ("basis.all", "missing")

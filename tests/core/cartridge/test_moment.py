@@ -54,3 +54,10 @@ def test_the_best_guess_lies_within_its_doubt(
     done = stated(said, Span(doubt), not_before=Instant(before), recorded=Instant(said + told))
 
     assert before <= done.earliest <= done.said <= done.latest <= said + told
+
+
+def test_a_doubt_below_nothing_is_no_doubt() -> None:
+    """It would widen the window it is meant to narrow."""
+    done = stated(at("3:00"), Span(-30_000), not_before=at("1:00"), recorded=at("5:00"))
+
+    assert (done.earliest, done.latest) == (at("3:00"), at("3:00"))

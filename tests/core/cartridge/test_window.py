@@ -103,3 +103,10 @@ def test_inside_the_narrowed_window_is_inside_the_true_one(
     if narrowed.opens <= when <= narrowed.closes:
         assert true.opens <= when <= true.closes
     assert narrowed.is_empty == (width > Span(300_000))
+
+
+def test_an_assay_without_a_warning_has_no_closing() -> None:
+    """A warning of nothing would ring at the last instant, when nobody can act on it."""
+    rules = replace(NASAL.reading, closing_warning=Span(0))
+
+    assert window_of(rules, timed(at("2:30"))).closing_from is None

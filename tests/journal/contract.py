@@ -16,8 +16,6 @@ from readbell.journal.record import Head, PrivateRow
 from readbell.journal.verify import verify
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from readbell.journal.journal import Journal
     from readbell.journal.record import Record
 
@@ -28,12 +26,7 @@ def plain(records: list[Record]) -> list[tuple[int, str, bytes]]:
 
 
 class JournalContract:
-    """The tests; a subclass says which journal they are about."""
-
-    @pytest.fixture
-    def journal(self) -> Iterator[Journal]:
-        """Give an empty journal and close it afterwards."""
-        raise NotImplementedError
+    """The tests; a subclass brings a fixture `journal`: an empty one, closed afterwards."""
 
     def test_new_journal_ends_before_its_first_event(self, journal: Journal) -> None:
         """The first event is chained to this end, so it must be the same everywhere."""

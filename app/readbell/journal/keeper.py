@@ -169,17 +169,19 @@ class Keeper:
     def _join_or_resume(self, path: Path, continued: Continued) -> None:
         if self._is_of_another_journal(continued):
             return
-        if not self._spilled:
+        missing, expected = self._not_at_home(continued.base, continued.records)
+        if missing and expected != self._head:
+            raise _went_on_without(continued.base)
+        if missing and not self._spilled:
             try:
-                self._bring_home(continued.base, continued.records)
+                self._journal.append(missing, expected)
             except NotWrittenError as error:
                 self.not_saved = NotSaved(why=str(error), continuation=path)
             else:
-                self._head = self._journal.head()
-                _remove(path)
-                return
-        if continued.base != self._head and self._spilled:
-            raise _went_on_without(continued.base)
+                self._head, missing = missing[-1].head, []
+        if not missing:
+            _remove(path)
+            return
         self._spilled.append(Continuation.resume(path, continued))
         self._head = continued.end
 
@@ -193,17 +195,22 @@ class Keeper:
         return home is None or home.head != continued.base
 
     def _bring_home(self, base: Head, records: Sequence[Record]) -> None:
-        # A crash, or a commit whose answer was lost, may have left some there already.
+        missing, expected = self._not_at_home(base, records)
+        if missing:
+            try:
+                self._journal.append(missing, expected)
+            except ConflictError:
+                raise _went_on_without(base) from None
+
+    def _not_at_home(self, base: Head, records: Sequence[Record]) -> tuple[list[Record], Head]:
+        """Return what of `records` the journal has not, and the end that it follows from.
+
+        A crash, or a commit whose answer was lost, may have left some there already.
+        """
         at_home = {each.hash for each in self._journal.records(base.seq)}
         missing = [each for each in records if each.hash not in at_home]
-        if not missing:
-            return
         there = len(records) - len(missing)
-        expected = records[there - 1].head if there else base
-        try:
-            self._journal.append(missing, expected)
-        except ConflictError:
-            raise _went_on_without(base) from None
+        return missing, records[there - 1].head if there else base
 
 
 class _Whole:

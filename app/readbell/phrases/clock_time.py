@@ -33,7 +33,3 @@ class ClockFace:
     def time_from(self, at: Instant) -> str:
         """Return the first whole second that is not before `at`: what opens then is open."""
         return self.time(Instant(-(-(at + self.apart) // SECOND) * SECOND - self.apart))
-
-    def time_with_offset(self, at: Instant) -> str:
-        """Return the clock time with its offset, for records: 01:15:00+01:00."""
-        return self.local(at).isoformat(timespec="seconds").partition("T")[2]

@@ -68,7 +68,7 @@ def test_a_clock_face_shows_what_the_zone_shows(wall: int, zone: str) -> None:
     face = ClockFace(zone=ZoneInfo(zone))
 
     assert face.time(Instant(wall)) == there.strftime("%H:%M:%S")
-    assert face.local(Instant(wall)) == there
+    assert face.local(Instant(wall)).replace(microsecond=0).isoformat() == there.isoformat()
 
 
 @settings(max_examples=200, deadline=None)

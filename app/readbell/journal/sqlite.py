@@ -249,6 +249,10 @@ def describe_engine() -> str:
 def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
     if path is None:
         return apsw.Connection(IN_MEMORY)
+    if read_only and not os.access(path.parent, os.W_OK) and not _has_log(path):
+        # On a disk that cannot be written nobody can change it either, and no lock can be made.
+        flags = apsw.SQLITE_OPEN_READONLY | apsw.SQLITE_OPEN_URI
+        return apsw.Connection(f"{path.resolve().as_uri()}?immutable=1", flags=flags)
     if read_only:
         return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)
     # Made by hand first, so that nobody else may ever read it.
@@ -278,6 +282,12 @@ def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool)
             connection.execute(_SCHEMA)
             connection.pragma("application_id", APPLICATION)
             connection.pragma("user_version", SCHEMA_VERSION)
+
+
+def _has_log(path: Path) -> bool:
+    """Say whether a write-ahead log lies beside `path`, which must then be read as well."""
+    log = path.with_name(f"{path.name}-wal")
+    return log.exists() and log.stat().st_size > 0
 
 
 def _set(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> None:

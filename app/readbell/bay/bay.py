@@ -194,18 +194,18 @@ class Bay:
         self._announcer.follow({*before, *self.board.running})
 
     async def _take_turn(self, makers: Sequence[Callable[[Instant], Act]]) -> list[Answer]:
+        # The instant of an act is when it was confirmed, however long its turn is in coming.
+        now = self.now()
         async with self._turn:
             if self._closed:
                 raise BayClosedError
-            now = self.now()
             await self._announce_until(Instant(now - 1), now)
-            answers = [await self._judge(make) for make in makers]
+            answers = [await self._judge(make, now) for make in makers]
             self._scheduler.look_again()
             return answers
 
-    async def _judge(self, make: Callable[[Instant], Act]) -> Answer:
+    async def _judge(self, make: Callable[[Instant], Act], now: Instant) -> Answer:
         while True:
-            now = self.now()
             act = make(now)
             decided = self._gate(act) or decide(self.board, act, now)
             try:

@@ -77,6 +77,7 @@ class Recorder:
         """Put `events` on the disk, then on the board, then tell of them.
 
         Raises:
+            BrokenRecordError: they cannot have happened; nothing was stored.
             ConflictError: somebody else has appended since.
             NotWrittenError: they are on no disk.
         """
@@ -92,13 +93,18 @@ class Recorder:
             )
             records.append(encode(envelope, head))
             head = records[-1].head
+        # Whether they can have happened is known before they are on the disk for ever.
+        board = replay(events, self.board)
         await self._keeper.append(records)
         self.last = stamp
-        self.show(events)
+        self._show(events, board)
 
     def show(self, events: Sequence[Event]) -> None:
         """Put `events` on the board and tell the listeners."""
-        self.board = replay(events, self.board)
+        self._show(events, replay(events, self.board))
+
+    def _show(self, events: Sequence[Event], board: Board) -> None:
+        self.board = board
         news = self.news(events)
         for listener in self._listeners:
             listener(news)

@@ -125,8 +125,8 @@ class _Reader:
     def read(self) -> None:
         """Read until there is no more, then let the program end."""
         if isinstance(sys.stdin, io.TextIOWrapper):
-            # A byte that is no text must not end the bay.
-            sys.stdin.reconfigure(encoding="utf-8", errors="replace")
+            # A byte that is no text must not end the bay, nor pass for another one.
+            sys.stdin.reconfigure(encoding="utf-8", errors="surrogateescape")
         try:
             for text in sys.stdin:
                 if text.strip():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import AfterValidator, Field, StringConstraints, model_validator
 
 from readbell.core.board.entry import Do, Entry
 from readbell.core.instant import SECOND, Instant, Span
@@ -35,7 +35,15 @@ _NEEDED: dict[Do, tuple[str, ...]] = {
 }
 
 
-Name = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST)]
+def _as_name(found: str) -> str:
+    """Refuse what nobody can see: two IDs that look alike must be alike."""
+    if found != found.strip() or not found.isprintable():
+        msg = "it has blanks at an end or signs that cannot be seen: scan or type it again"
+        raise ValueError(msg)
+    return found
+
+
+Name = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST), AfterValidator(_as_name)]
 Kind = Annotated[Do, Field(strict=False)]
 Seen = Annotated[Strength, Field(strict=False)]
 

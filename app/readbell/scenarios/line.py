@@ -96,9 +96,16 @@ _REGISTERS: Mapping[str, type[OperatorLine | PersonLine | AdoptionLine | LotLine
 def read_line(text: str) -> Line:
     """Return what `text` asks for.
 
+    A byte that was no text (it comes as a lone surrogate) is refused, never
+    replaced: two IDs would become one.
+
     Raises:
-        WrongFileError: it is no JSON object, or a key or value is wrong.
+        WrongFileError: it is no UTF-8, no JSON object, or a key or value is wrong.
     """
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        raise WrongFileError([f"{SOURCE}: this is not UTF-8 text: scan or type it again"]) from None
     try:
         found: Any = json.loads(text)
     except (ValueError, RecursionError):

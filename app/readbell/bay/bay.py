@@ -28,7 +28,7 @@ from readbell.core.instant import Instant
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.journal.errors import ConflictError, JournalError, NotWrittenError
+from readbell.journal.errors import ConflictError, NotWrittenError
 from readbell.scheduler.deadlines import Deadlines
 from readbell.scheduler.scheduler import Scheduler
 
@@ -192,11 +192,8 @@ class Bay:
         before, end = self.board.running, self._keeper.head
         await self._recorder.load()
         if self._keeper.head == end:
-            msg = (
-                f"the journal no longer ends at event {end.seq}, where this bay left it: "
-                "stop, and restore a backup"
-            )
-            raise JournalError(msg)
+            # Nobody was first: the journal lost its end. Go on beside it, where alarms still ring.
+            await self._keeper.spill(f"it lost events that were in it, up to {end.seq}")
         self._announcer.follow({*before, *self.board.running})
 
     async def _take_turn(self, makers: Sequence[Callable[[Instant], Act]]) -> list[Answer]:

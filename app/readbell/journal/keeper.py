@@ -94,6 +94,14 @@ class Keeper:
         """Append after `head` from now on: everything up to it has been taken in."""
         self._head = head
 
+    async def spill(self, why: str) -> None:
+        """Write beside the journal from now on.
+
+        Raises:
+            NotWrittenError: no place is left.
+        """
+        await self._in_writer(lambda: self._begin_spilling(why))
+
     async def check(self) -> None:
         """Look whether the journal can still be written; mend or spill accordingly."""
         await self._in_writer(self._check)

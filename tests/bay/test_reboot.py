@@ -86,7 +86,7 @@ async def test_a_wall_clock_that_cannot_be_right_makes_the_developing_unsure(
     """Nobody knows how long the strip has stood: that must be said, not guessed."""
     again = await place.take_up(developing.reboot(wall, wall_is_known=is_known))
 
-    assert again.found.unsure == (again.cartridge("C1").id,)
+    assert again.found.unsure == (again.cartridge("C1").id, again.cartridge("C2").id)
     assert again.cartridge("C1").unsure
     assert again.found.away == 0
 
@@ -104,7 +104,8 @@ async def test_the_doubt_stands_in_the_record(unsure: Work) -> None:
     """Whoever reads the journal later must see why no outcome could be taken."""
     doubts = [e.event for e in await unsure.stored() if isinstance(e.event, ClockUnsure)]
 
-    assert [each.cartridges for each in doubts] == [(unsure.cartridge("C1").id,)]
+    running = (unsure.cartridge("C1").id, unsure.cartridge("C2").id)
+    assert [each.cartridges for each in doubts] == [running]
 
 
 async def test_the_doubt_outlives_the_next_restart(unsure: Work, place: Place) -> None:
@@ -151,6 +152,31 @@ async def test_a_wait_goes_on_from_what_is_known(unsure: Work) -> None:
     unsure.clock.advance("1:00")
 
     assert (await unsure.enter(unsure.step("withdraw", "C2"))).accepted
+
+
+async def test_a_wait_that_may_have_been_long_counts_as_long(unsure: Work) -> None:
+    """The swab may have stood for hours: the work may go on, but not as if it had not."""
+    unsure.clock.advance("1:00")
+    await unsure.must(unsure.step("withdraw", "C2"))
+
+    assert [each.code for each in unsure.cartridge("C2").deviations] == ["extract-long"]
+
+
+async def test_a_wait_of_unknown_length_is_overdue_at_once(unsure: Work) -> None:
+    """Whoever comes back to the bench looks there first."""
+    told = [(each.alert, unsure.label_of(each.cartridge)) for each in unsure.found.fell_due]
+
+    assert (AlertKind.OVERDUE, "C2") in told
+
+
+async def test_drops_that_fall_after_the_restart_are_timed_anew(unsure: Work) -> None:
+    """The doubt is about the wait alone: a strip begun since is read like any other."""
+    unsure.clock.advance("1:00")
+    await unsure.must(unsure.step("withdraw", "C2"))
+    await unsure.must(unsure.step("apply", "C2"))
+    unsure.clock.advance("15:00")
+
+    assert (await unsure.enter(unsure.read("C2"))).accepted
 
 
 async def test_two_people_can_state_when_the_drops_fell(unsure: Work) -> None:

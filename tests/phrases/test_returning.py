@@ -118,12 +118,12 @@ def test_a_cartridge_is_named_under_its_gravest_word_only() -> None:
     assert lines[1:] == ["Lapsed meanwhile: C1."]
 
 
-def test_unsure_strips_are_told_with_what_to_do() -> None:
-    """The one thing that brings them back stands in the same line."""
+def test_waits_of_unknown_length_are_told() -> None:
+    """A swab that may have stood for hours must not be taken for one that stood a minute."""
     assert told(unsure=("id-C1",))[1:] == [
         (
-            "The clock cannot be trusted since the restart: C1 give no outcome until the time of "
-            "the drops is stated from the cartridge, with a witness."
+            "The wall clock cannot be trusted since this restart, so nobody knows how long it "
+            "took. The wait of C1 counts as too long."
         )
     ]
 

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from readbell.bay.news import Return
 from readbell.bay.site_time import time_zone
 from readbell.clock.anchor import Moment, anchor
-from readbell.core.board.events import BayFounded, ClockUnsure, Mode, ProgramStarted
+from readbell.clock.drift import TOLERANCE
+from readbell.core.board.events import BayFounded, ClockJumped, ClockUnsure, Mode, ProgramStarted
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import Span, between
 
 if TYPE_CHECKING:
     from readbell.bay.recorder import Recorder
-    from readbell.clock.clock import Clock
+    from readbell.clock.clock import Clock, Reading
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
     from readbell.journal.envelope import Stamp
@@ -58,7 +59,10 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
         )
     clean = founded is None or board.stopped_cleanly
     events.append(ProgramStarted(at=now, clean=clean, away=away, running=len(board.running)))
-    unsure = () if joined.sure else _developing(board)
+    moved = _moved_meanwhile(last, clock.read())
+    if moved:
+        events.append(ClockJumped(at=now, by_span=moved, cartridges=tuple(board.running)))
+    unsure = () if joined.sure else _in_time(board)
     if unsure:
         events.append(ClockUnsure(at=now, cartridges=unsure))
     await recorder.record(events)
@@ -72,10 +76,23 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
     )
 
 
+def _moved_meanwhile(last: Stamp | None, reading: Reading) -> Span:
+    """Return how far the wall clock was moved while nobody watched, within one boot."""
+    if last is None or last.boot != reading.boot:
+        return Span(0)
+    apart = (reading.wall - last.wall) - (reading.counting - last.counting)
+    return Span(apart if abs(apart) > TOLERANCE else 0)
+
+
 def moment_of(stamp: Stamp) -> Moment:
     """Return when the event with `stamp` was recorded."""
     return Moment(at=stamp.at, wall=stamp.wall, counting=stamp.counting, boot=stamp.boot)
 
 
-def _developing(board: Board) -> tuple[str, ...]:
-    return tuple(each.id for each in board.running.values() if each.applied is not None)
+def _in_time(board: Board) -> tuple[str, ...]:
+    """Return the cartridges that may since have run out of time: developing, or in a wait."""
+    return tuple(
+        each.id
+        for each in board.running.values()
+        if each.applied is not None or any(wait.limit is not None for wait in each.running_waits)
+    )

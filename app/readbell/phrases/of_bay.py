@@ -30,6 +30,7 @@ from readbell.core.people.events import OperatorRegistered, PersonRegistered
 from readbell.core.span_text import write_elapsed
 from readbell.core.stock.events import LotHeld, LotReceived
 from readbell.phrases.of_cartridges import tell_of_cartridge
+from readbell.phrases.returning import say_unsure
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -94,11 +95,7 @@ def _tell_of_board(event: BoardEvent, board: Board) -> str:
                 f"{_look_at(event.cartridges, board)}"
             )
         case ClockUnsure():
-            return (
-                "After this restart the wall clock cannot be trusted, so nobody knows how long it "
-                f"took. No outcome comes of {_labels(event.cartridges, board)} until the time of "
-                "the drops is stated from the cartridge, with a witness."
-            )
+            return say_unsure(board, event.cartridges)
         case ActRefused():
             act, why = (str(each).replace("-", " ") for each in (event.act, event.code))
             return f"Near miss recorded: {act} refused, {why}."

@@ -24,6 +24,22 @@ _GROUPS: tuple[tuple[AlertKind, str], ...] = (
 )
 
 
+def say_unsure(board: Board, unsure: Sequence[str]) -> str:
+    """Return what a restart of unknown length means for the cartridges `unsure`."""
+    found = [each for each in map(board.cartridge, unsure) if each is not None]
+    developing = [each.id for each in found if each.applied is not None]
+    waiting = [each.id for each in found if each.applied is None]
+    said = "The wall clock cannot be trusted since this restart, so nobody knows how long it took."
+    if developing:
+        said += (
+            f" No outcome comes of {labels(board, developing)} until the time of the drops is "
+            "stated from the cartridge, with a witness."
+        )
+    if waiting:
+        said += f" The wait of {labels(board, waiting)} counts as too long."
+    return said
+
+
 def welcome(
     *,
     board: Board,
@@ -56,7 +72,4 @@ def welcome(
         if found:
             yield f"{words}: {labels(board, found)}."
     if unsure:
-        yield (
-            f"The clock cannot be trusted since the restart: {labels(board, unsure)} give no "
-            "outcome until the time of the drops is stated from the cartridge, with a witness."
-        )
+        yield say_unsure(board, unsure)

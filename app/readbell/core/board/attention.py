@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import window
-from readbell.core.instant import Instant, later
+from readbell.core.instant import Instant
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
@@ -30,12 +30,5 @@ def last_moment(cartridge: Cartridge) -> Instant:
     span = window(cartridge)
     if span is not None:
         return NEVER if span.closes is None else span.closes
-    limits = [
-        later(mark.done.earliest, step.wait.most)
-        for mark in cartridge.marks
-        if (step := cartridge.assay.step(mark.step)) is not None
-        and step.wait is not None
-        and step.wait.most is not None
-        and cartridge.mark_of(step.wait.until) is None
-    ]
+    limits = [wait.limit for wait in cartridge.running_waits if wait.limit is not None]
     return min(limits, default=NEVER)

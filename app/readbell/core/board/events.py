@@ -84,7 +84,7 @@ class ClockUnsure:
 
     at: Instant
     cartridges: tuple[str, ...]
-    """Applied and unread: none of them gives an outcome as it is."""
+    """Developing, and then none gives an outcome as it is; or in a wait that has a limit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

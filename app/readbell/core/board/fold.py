@@ -32,7 +32,7 @@ from readbell.core.cartridge.events import (
     EarlyPositiveSeen,
     StepDone,
 )
-from readbell.core.cartridge.fold import begin, fold_cartridge
+from readbell.core.cartridge.fold import begin, doubt, fold_cartridge
 from readbell.core.errors import BrokenRecordError
 from readbell.core.people.events import OperatorRegistered, PersonRegistered
 from readbell.core.stock.events import LotHeld, LotReceived
@@ -96,7 +96,7 @@ def _enter(draft: Draft, event: Event) -> None:
             draft.keep(fold_cartridge(draft.cartridge(event.cartridge), event))
         case ClockUnsure():
             for cartridge_id in event.cartridges:
-                draft.keep(replace(draft.cartridge(cartridge_id), unsure=True))
+                draft.keep(doubt(draft.cartridge(cartridge_id), event.at))
         case ProgramStarted() | ProgramStopped() | ClockJumped() | ComputerSlept():
             pass  # told to people; no cartridge, lot or person changes
         case ActRefused():

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.stage import ENDS, Stage
+from readbell.core.instant import Instant, Span, later
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
-    from readbell.core.assay.step import Step
+    from readbell.core.assay.step import Step, Wait
     from readbell.core.cartridge.events import (
         AlertKind,
         CartridgeLabelled,
@@ -29,6 +30,21 @@ class StepMark:
     step: str
     done: Done
     by: str
+    doubted: Instant | None = None
+    """From here on nobody can say how long ago it was: a limit since then counts as passed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunningWait:
+    """A wait that was begun and that no step has ended yet."""
+
+    step: str
+    """The step that began it."""
+    least: Span
+    over: Instant
+    """When its least has surely passed."""
+    limit: Instant | None
+    """When its most may have passed; None where none is stated."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +107,32 @@ class Cartridge:
         seen = {line for look in self.early_looks for line in look.lines}
         return tuple(line for line in self.assay.line_keys if line in seen)
 
+    @property
+    def running_waits(self) -> tuple[RunningWait, ...]:
+        """The waits that run, in the order in which they were begun."""
+        if self.has_ended:
+            return ()
+        return tuple(
+            RunningWait(
+                step=mark.step,
+                least=wait.least,
+                over=later(mark.done.latest, wait.least),
+                limit=limit_of(mark, wait),
+            )
+            for mark in self.marks
+            if (step := self.assay.step(mark.step)) is not None
+            and (wait := step.wait) is not None
+            and self.mark_of(wait.until) is None
+        )
+
     def mark_of(self, step: str) -> StepMark | None:
         """Return the mark of `step`, or None while it is not done."""
         return next((mark for mark in self.marks if mark.step == step), None)
+
+
+def limit_of(mark: StepMark, wait: Wait) -> Instant | None:
+    """Return when the most of `wait`, begun by `mark`, may have passed; None if none is stated."""
+    if wait.most is None:
+        return None
+    known = later(mark.done.earliest, wait.most)
+    return known if mark.doubted is None else min(known, mark.doubted)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.stage import Stage
-from readbell.core.instant import Instant, later, whole_seconds_left
+from readbell.core.instant import Instant, whole_seconds_left
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -57,19 +57,10 @@ def countdown(cartridge: Cartridge, now: Instant) -> Countdown | None:
 
 def _waits(cartridge: Cartridge, now: Instant) -> Iterator[Countdown]:
     """Yield what the running waits count towards, the wait that is not over first."""
-    if cartridge.has_ended:
-        return
-    running = [
-        (mark.done, step.wait)
-        for mark in cartridge.marks
-        if (step := cartridge.assay.step(mark.step)) is not None
-        and step.wait is not None
-        and cartridge.mark_of(step.wait.until) is None
-    ]
-    for done, wait in running:
-        over = later(done.latest, wait.least)
-        if now < over:
-            yield Countdown(towards=Towards.WAIT_OVER, due=over)
-    limits = [later(done.earliest, wait.most) for done, wait in running if wait.most is not None]
+    running = cartridge.running_waits
+    for wait in running:
+        if now < wait.over:
+            yield Countdown(towards=Towards.WAIT_OVER, due=wait.over)
+    limits = [wait.limit for wait in running if wait.limit is not None]
     if limits:
         yield Countdown(towards=Towards.OVERDUE, due=min(limits))

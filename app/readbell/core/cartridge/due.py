@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.events import AlertKind
-from readbell.core.instant import Instant, later
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.instant import Instant
 
 _RANK = {kind: rank for rank, kind in enumerate(AlertKind)}
 _CALLS_TO_READ = frozenset({AlertKind.EARLY_LOOK, AlertKind.READ_NOW, AlertKind.CLOSING})
@@ -57,22 +57,15 @@ def alerts_to_come(cartridge: Cartridge) -> tuple[Alert, ...]:
 
 
 def _alerts_of_waits(cartridge: Cartridge) -> Iterator[Alert]:
-    for mark in cartridge.marks:
-        step = cartridge.assay.step(mark.step)
-        wait = None if step is None else step.wait
-        if wait is None or cartridge.mark_of(wait.until) is not None:
-            continue
+    for wait in cartridge.running_waits:
         if wait.least > 0:
-            due = later(mark.done.latest, wait.least)
             yield Alert(
-                due=due,
-                cartridge=cartridge.id,
-                kind=AlertKind.WAIT_OVER,
-                step=mark.step,
+                due=wait.over, cartridge=cartridge.id, kind=AlertKind.WAIT_OVER, step=wait.step
             )
-        if wait.most is not None:
-            due = later(mark.done.earliest, wait.most)
-            yield Alert(due=due, cartridge=cartridge.id, kind=AlertKind.OVERDUE, step=mark.step)
+        if wait.limit is not None:
+            yield Alert(
+                due=wait.limit, cartridge=cartridge.id, kind=AlertKind.OVERDUE, step=wait.step
+            )
 
 
 def _alerts_of_window(cartridge: Cartridge) -> Iterator[Alert]:

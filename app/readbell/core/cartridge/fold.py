@@ -23,12 +23,25 @@ from readbell.core.errors import BrokenRecordError
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
+    from readbell.core.instant import Instant
 
 
 def begin(event: CartridgeLabelled, assay: Assay, ordinal: int) -> Cartridge:
     """Return the cartridge that `event` starts; labelling counts as its first step."""
     mark = StepMark(step=assay.first_step.key, done=timed(event.at), by=event.by)
     return Cartridge(labelled=event, assay=assay, ordinal=ordinal, marks=(mark,))
+
+
+def doubt(cartridge: Cartridge, since: Instant) -> Cartridge:
+    """Return `cartridge` after a restart of which nobody knows how long it took.
+
+    A development under way gives no outcome as it is; of a wait under way nobody
+    can say any more that it was short enough.
+    """
+    if cartridge.applied is not None:
+        return replace(cartridge, unsure=True)
+    marks = (replace(mark, doubted=mark.doubted or since) for mark in cartridge.marks)
+    return replace(cartridge, marks=tuple(marks))
 
 
 def fold_cartridge(cartridge: Cartridge, event: CartridgeEvent) -> Cartridge:

@@ -102,7 +102,8 @@ def _judge_wait(
                 elapsed=shortest,
             )
         found.append(Deviation(code=f"{begun_by.key}-short", span=shortest))
-    if wait.most is not None and longest > wait.most:
+    # Since a restart of unknown length it may have been any time: it counts as too long.
+    if wait.most is not None and (longest > wait.most or mark.doubted is not None):
         if wait.most_is is Limit.FIRM:
             return Refusal(
                 code=RefusalCode.NOT_ALLOWED,

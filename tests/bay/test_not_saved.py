@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 import pytest_asyncio
 
+from readbell.core.board.fold import replay
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.cartridge.stage import Stage
 from readbell.core.refusal import RefusalCode
@@ -330,3 +331,21 @@ async def test_saving_goes_on_by_itself_when_the_disk_comes_back(running: Work, 
 
     assert running.told[-1].not_saved is None
     assert (await running.enter(running.step("withdraw"))).accepted
+
+
+async def test_what_rang_unrecorded_is_recorded_once_the_disk_is_back(deep_place: Place) -> None:
+    """The record must tell the same story as the screen did, or a replay shows another board."""
+    work, disk = await deep_place.take_up(), Disk(deep_place)
+    await work.prepare()
+    await work.to_well()
+    disk.take_everything()
+    work.clock.advance("20:01")
+    await work.ring()
+    disk.bring_everything()
+    work.clock.advance("0:10")
+    await work.look_about()
+
+    stored = replay([each.event for each in await work.stored()])
+
+    assert work.cartridge().stage is Stage.LAPSED
+    assert stored == work.bay.board

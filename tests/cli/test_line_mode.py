@@ -86,7 +86,7 @@ def test_the_banner_is_told_once_as_it_comes_and_once_as_it_goes(bench: Bench) -
             )
         ],
         [],
-        ["01:00:00  Saved again; nothing is missing."],
+        ["01:00:00  Saved again: the journal has all that was told."],
         [],
     ]
 

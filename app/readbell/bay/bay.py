@@ -169,7 +169,7 @@ class Bay:
             if events:
                 await self._record_or_show(events)
             if await self._watch.journal():
-                self._recorder.show(())
+                await self._record_or_show(())
 
     async def _record_or_show(self, events: Sequence[Event]) -> None:
         try:

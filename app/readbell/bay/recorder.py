@@ -46,6 +46,7 @@ class Recorder:
         self._program = program
         self._listeners: list[Listener] = []
         self._anchor: Anchor | None = None
+        self._unrecorded: list[Event] = []
         self.board = Board()
         self.last: Stamp | None = None
 
@@ -76,15 +77,19 @@ class Recorder:
     async def record(self, events: Sequence[Event]) -> None:
         """Put `events` on the disk, then on the board, then tell of them.
 
+        What had to be shown before without being recorded goes first; with no
+        `events` it goes alone.
+
         Raises:
             BrokenRecordError: they cannot have happened; nothing was stored.
             ConflictError: somebody else has appended since.
             NotWrittenError: they are on no disk.
         """
-        stamp = self._stamp(events)
+        overdue = [*self._unrecorded, *events]
+        stamp = self._stamp(overdue)
         records: list[Record] = []
         head = self._keeper.head
-        for event in events:
+        for event in overdue:
             envelope = Envelope(
                 id=self._identifiers.new("event"),
                 event=event,
@@ -95,12 +100,18 @@ class Recorder:
             head = records[-1].head
         # Whether they can have happened is known before they are on the disk for ever.
         board = replay(events, self.board)
-        await self._keeper.append(records)
-        self.last = stamp
+        if records:
+            await self._keeper.append(records)
+            self.last = stamp
+        self._unrecorded.clear()
         self._show(events, board)
 
     def show(self, events: Sequence[Event]) -> None:
-        """Put `events` on the board and tell the listeners."""
+        """Put `events` on the board and tell the listeners, though no disk has taken them.
+
+        They are recorded before whatever is recorded next.
+        """
+        self._unrecorded.extend(events)
         self._show(events, replay(events, self.board))
 
     def _show(self, events: Sequence[Event], board: Board) -> None:

@@ -136,7 +136,9 @@ class LineMode:
     def _saving(self, news: News) -> Said:
         lost = news.not_saved
         if lost is None:
-            return self._said(news.at, "Saved again; nothing is missing.", {"saved": True})
+            return self._said(
+                news.at, "Saved again: the journal has all that was told.", {"saved": True}
+            )
         where = (
             "nowhere to write to: keep results on paper"
             if lost.continuation is None

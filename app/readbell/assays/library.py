@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -51,11 +52,28 @@ class Library:
         """
         if reference.endswith(SUFFIX):
             return read_assay((beside or Path()) / reference)
-        for path in self.files():
-            if path.stem == reference:
-                return read_assay(path)
-        known = ", ".join(sorted({path.stem for path in self.files()}))
+        # Whatever its file is called; a site's own goes before a bundled one of the same id.
+        for folder in (*self.folders, BUNDLED):
+            found = [
+                path for path in sorted(folder.glob(f"*{SUFFIX}")) if _id_in(path) == reference
+            ]
+            if len(found) > 1:
+                names = " and ".join(path.name for path in found)
+                fault = f"{folder}: {names} both have the id {reference!r}: give one another id"
+                raise WrongFileError([fault])
+            if found:
+                return read_assay(found[0])
+        known = ", ".join(sorted({_id_in(path) or path.stem for path in self.files()}))
         fault = (
             f"assay {reference!r} is not known: name one of {known}, or a path to a {SUFFIX} file"
         )
         raise WrongFileError([fault])
+
+
+def _id_in(path: Path) -> str | None:
+    """Return the id that an assay file gives itself, sound or not; None if it gives none."""
+    try:
+        found = tomllib.loads(read_text(path)).get("id")
+    except (WrongFileError, ValueError, RecursionError):
+        return None
+    return found if isinstance(found, str) else None

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import asyncio
 import threading
-from concurrent.futures import CancelledError, Future
-from typing import TYPE_CHECKING, TypeVar
+from concurrent.futures import FIRST_COMPLETED, CancelledError, Future, wait
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from readbell.bay.errors import BayClosedError
 
@@ -60,7 +60,14 @@ class BayThread:
         assert self._loop is not None  # noqa: S101  # set before `start` returns
         putting = self._put(question)
         try:
-            return asyncio.run_coroutine_threadsafe(putting, self._loop).result()
+            answer = asyncio.run_coroutine_threadsafe(putting, self._loop)
+            # What is asked as the bay ends may never be looked at: wait for no longer than that.
+            either: set[Future[Any]] = {answer, self._ended}
+            wait(either, return_when=FIRST_COMPLETED)
+            if not answer.done():
+                putting.close()
+                raise BayClosedError
+            return answer.result()
         except CancelledError:
             raise BayClosedError from None
         except RuntimeError:

@@ -6,7 +6,7 @@ from readbell.core.errors import ReadbellError
 
 
 class BayClosedError(ReadbellError):
-    """The bay has been laid down; what was asked for did not happen."""
+    """The bay has been laid down; nobody vouches for what was being asked."""
 
     def __init__(self) -> None:
-        super().__init__("the bay is closed and took nothing more: start it again")
+        super().__init__("the bay is closed: start it again and see whether this was taken")

@@ -90,20 +90,28 @@ class Rehearsal:
     async def play(self) -> None:
         """Set the bay up, play the script, and go on until nothing is pending."""
         running = asyncio.create_task(self._bay.run())
+        playing = asyncio.create_task(self._play())
         try:
-            await self._set_up()
-            if self._scenario.acts:
-                await self._play_acts()
-            else:
-                await self._play_steady_hands()
-            while (due := self._bay.next_due()) is not None:
-                # What fell due long ago is announced now: wait for that all the same.
-                await self._sleep_until(later(max(due, self._bay.now()), AFTERWARDS))
-            self._sleeper.retire()
-            await self._bay.close(Ending.SCENARIO_ENDED)
+            await asyncio.wait({running, playing}, return_when=asyncio.FIRST_COMPLETED)
+            if running.done():
+                running.result()  # a bay that failed would let the script wait for ever
+            await playing
             await running
         finally:
             running.cancel()
+            playing.cancel()
+
+    async def _play(self) -> None:
+        await self._set_up()
+        if self._scenario.acts:
+            await self._play_acts()
+        else:
+            await self._play_steady_hands()
+        while (due := self._bay.next_due()) is not None:
+            # What fell due long ago is announced now: wait for that all the same.
+            await self._sleep_until(later(max(due, self._bay.now()), AFTERWARDS))
+        self._sleeper.retire()
+        await self._bay.close(Ending.SCENARIO_ENDED)
 
     async def _set_up(self) -> None:
         acts: list[Act] = [

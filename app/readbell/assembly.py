@@ -195,7 +195,7 @@ def _sound_journal(path: Path) -> SqliteJournal:
     return journal
 
 
-def _ready_place(journal: Path) -> Path:
+def ready_place(journal: Path) -> Path:
     """Return the one true path of `journal`, its folder made: by two names it is one journal."""
     try:
         journal.parent.mkdir(parents=True, exist_ok=True)
@@ -224,14 +224,19 @@ async def follow(journal: Path, *, once: bool = False) -> AsyncIterator[News]:
     """
     source = _old_journal(journal)
     clock = SystemClock()
-    onlooker, sleeper = Onlooker(source, clock), clock.sleeper(PLAYER_RANK)
+    onlooker, sleeper = (
+        Onlooker(source, journal, spill_folders(), clock),
+        clock.sleeper(PLAYER_RANK),
+    )
     try:
-        yield onlooker.look()
+        seen = onlooker.look()
+        yield seen
         while not once:
             await sleeper.sleep(LOOK_EACH)
             news = onlooker.look()
-            if news.events:
+            if news.events or news.not_saved != seen.not_saved:
                 yield news
+            seen = news
     finally:
         source.close()
 
@@ -246,7 +251,7 @@ async def live_bay(
         InUseError: another program is writing to it.
         JournalError: it cannot be used; the text says why.
     """
-    journal = _ready_place(journal)
+    journal = ready_place(journal)
     lock = JournalLock(journal)
     lock.take()
     try:
@@ -262,7 +267,11 @@ async def live_bay(
         )
         recorder.subscribe(listener)
         bay = Bay(recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers)
-        yield bay, await bay.open(founding)
-        await bay.close(why_closed())
+        try:
+            yield bay, await bay.open(founding)
+            await bay.close(why_closed())
+        finally:
+            # Whatever went wrong: nothing is written any more once the lock is given back.
+            await keeper.close()
     finally:
         lock.release()

@@ -93,3 +93,31 @@ def test_a_folder_that_is_not_there_holds_nothing(tmp_path: Path) -> None:
     library = Library(folders=(tmp_path / "none",))
 
     assert list(library.files()) == sorted(BUNDLED.glob("*.toml"))
+
+
+def test_a_sites_own_assay_is_found_whatever_its_file_is_called(
+    write_assay: Writing, tmp_path: Path
+) -> None:
+    """The id is what adoption and lots name; the bundled one must not slip in instead."""
+    write_assay(('closes = "20:00"', 'closes = "30:00"'), name="our-kit.toml")
+
+    found = Library(folders=(tmp_path,)).find("respiratory-antigen-nasal")
+
+    assert found.reading.closes == 30 * 60_000
+
+
+def test_two_files_with_one_id_are_refused(write_assay: Writing, tmp_path: Path) -> None:
+    """Nobody could say which of them a patient was timed by."""
+    write_assay(name="a.toml")
+    write_assay(name="b.toml")
+
+    with pytest.raises(WrongFileError, match="both have the id"):
+        Library(folders=(tmp_path,)).find("respiratory-antigen-nasal")
+
+
+def test_a_file_that_is_no_toml_hides_no_other(write_assay: Writing, tmp_path: Path) -> None:
+    """A half-written file beside it must not cost a site its assay."""
+    write_assay(name="b.toml")
+    (tmp_path / "a.toml").write_text("id =", encoding="utf-8")
+
+    assert Library(folders=(tmp_path,)).find("respiratory-antigen-nasal") == NASAL

@@ -6,7 +6,7 @@ import asyncio
 import gc
 import threading
 from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from typing import TYPE_CHECKING
 
 import pytest
@@ -290,3 +290,24 @@ def test_a_bay_opened_by_something_else_runs_just_the_same(tmp_path: Path) -> No
     thread.stop()
 
     assert entered == ["readbell-bay", "left"]
+
+
+def test_no_asker_waits_for_a_bay_that_has_ended(thread: BayThread) -> None:
+    """A screen that waited for ever would freeze at the very moment it should say why."""
+    thread.start()
+    ended: list[bool] = []
+
+    def ask_on() -> None:
+        with suppress(BayClosedError):
+            while True:
+                thread.ask(where)
+        ended.append(True)
+
+    askers = [threading.Thread(target=ask_on, daemon=True) for _ in range(4)]
+    for asker in askers:
+        asker.start()
+    thread.stop()
+    for asker in askers:
+        asker.join(5)
+
+    assert ended == [True] * 4

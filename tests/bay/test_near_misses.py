@@ -152,3 +152,17 @@ async def test_the_answer_of_a_refusal_holds_the_near_miss_alone(work: Work) -> 
     (event,) = answer.events
     assert not answer.accepted
     assert isinstance(event, ActRefused)
+
+
+async def test_a_near_miss_keeps_what_was_tried(work: Work) -> None:
+    """Without the lot or the step nobody can say what nearly went wrong."""
+    await work.to_extract()
+    await work.refused(work.step("apply"))
+    out_of_turn = await near_miss(work)
+    await work.refused(replace(work.label("C2"), lot="L-404"))
+    unknown = await near_miss(work)
+
+    assert out_of_turn.entered is not None
+    assert unknown.entered is not None
+    assert json.loads(out_of_turn.entered.value or "")["step"] == "apply"
+    assert json.loads(unknown.entered.value or "")["lot"] == "L-404"

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 async def onlooker(work: Work, place: Place) -> AsyncIterator[Onlooker]:
     """Somebody who looks on from a reading connection of their own."""
     source = SqliteJournal.open(place.path, read_only=True)
-    yield Onlooker(source, work.clock)
+    yield Onlooker(source, place.path, (place.spill,), work.clock)
     source.close()
 
 

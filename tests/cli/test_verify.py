@@ -51,7 +51,7 @@ def test_json_says_the_same(command: Command, journal: Path) -> None:
     """For scripts that watch over journals."""
     found = json.loads(command("verify", "--journal", journal, "--json").out)
 
-    assert list(found) == ["journal", "whole", "fault", "event", "events", "head"]
+    assert list(found) == ["journal", "whole", "fault", "event", "events", "head", "beside"]
     assert (found["whole"], found["fault"], found["event"]) == (True, None, None)
 
 

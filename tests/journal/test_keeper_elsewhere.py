@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from typing import TYPE_CHECKING
+
+import pytest
 
 from journal.failing import Disk
 from journal.samples import ONE_PAGE, arrivals
-from readbell.journal.continuation import Continuation
+from readbell.journal.continuation import Continuation, lying_beside
+from readbell.journal.copies import copy_journal
+from readbell.journal.errors import JournalError
 from readbell.journal.record import Head
+from readbell.journal.sqlite import SqliteJournal
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -95,3 +101,36 @@ async def test_a_file_comes_home_though_the_journal_moved_house(disk: Disk, tmp_
     await moved.stop()
     disk.path.parent.mkdir()
     await disk.start()
+
+
+async def test_what_lies_beside_a_journal_is_named_and_never_left_out_of_a_copy(
+    disk: Disk, tmp_path: Path
+) -> None:
+    """A backup without the last hour would pass for the whole day."""
+    await disk.arrive("P-1")
+    disk.fill_up()
+    await disk.arrive("P-2")
+    (file,) = disk.files()
+
+    with closing(SqliteJournal.open(disk.path, read_only=True)) as journal:
+        assert lying_beside(journal, disk.path, disk.places) == [file]
+    with pytest.raises(JournalError, match="lie beside it"):
+        copy_journal(disk.path, tmp_path / "copy", disk.places)
+    assert not (tmp_path / "copy").exists()
+
+
+async def test_a_file_that_is_all_at_home_does_not_count_as_lying_beside(disk: Disk) -> None:
+    """A crash may leave the file behind though its events were joined."""
+    file = Continuation.begin(disk.path, disk.places, Head(), "t")
+    file.append(arrivals("P-1"))
+    disk.journal.append(arrivals("P-1"), Head())
+
+    assert lying_beside(disk.journal, disk.path, disk.places) == []
+
+
+async def test_a_file_that_cannot_be_read_counts_as_lying_beside(disk: Disk) -> None:
+    """It may be the only copy of something."""
+    file = disk.path.with_name(f"{disk.path.name}.continuation-x")
+    file.write_text("no continuation\n")
+
+    assert lying_beside(disk.journal, disk.path, disk.places) == [file]

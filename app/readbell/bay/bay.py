@@ -49,6 +49,8 @@ if TYPE_CHECKING:
 
     Shown = Callable[[Cartridge, Instant], Bands]
 
+TRIED = ("lot", "number", "step", "done_at", "give_or_take", "witness", "reason")
+"""What a near miss keeps of an act, besides who tried it on which cartridge."""
 RANK = 1
 """At one instant whoever plays a script goes first."""
 
@@ -236,20 +238,21 @@ class Bay:
         aim = getattr(act, "aim", None)
         by = aim.by if aim is not None else getattr(act, "by", None)
         cartridge = None if aim is None else self.board.labels.get(aim.cartridge)
-        entered = {"by": by}
+        tried = {
+            name: value
+            for name in TRIED
+            if (value := getattr(act, name, None)) is not None and value != ""
+        }
         if aim is not None:
-            entered |= {
-                "cartridge": aim.cartridge,
-                "scanned": aim.scanned,
-                "person": aim.person,
-            }
+            tried |= {"cartridge": aim.cartridge, "scanned": aim.scanned, "person": aim.person}
+        entered = json.dumps({"by": by, **tried}, sort_keys=True, ensure_ascii=False, default=str)
         return ActRefused(
             at=now,
             by=None if by is None else self.board.operators.get(by),
             act=NAMES[type(act)],
             code=refusal.code,
             cartridge=cartridge,
-            entered=self._keep_apart(json.dumps(entered, sort_keys=True, ensure_ascii=False)),
+            entered=self._keep_apart(entered),
             bands=act.bands if isinstance(act, (Look, Read)) else None,
         )
 

@@ -10,10 +10,15 @@ from readbell.clock.anchor import anchor
 from readbell.core.board.board import Board
 from readbell.core.board.fold import fold
 from readbell.journal.codec import decode
+from readbell.journal.continuation import lying_beside
+from readbell.journal.keeper import NotSaved
 from readbell.journal.record import Head
 from readbell.journal.verify import chained
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
     from readbell.clock.clock import Clock
     from readbell.core.board.event import Event
     from readbell.journal.envelope import Stamp
@@ -23,8 +28,10 @@ if TYPE_CHECKING:
 class Onlooker:
     """Follows one journal from its beginning."""
 
-    def __init__(self, journal: Journal, clock: Clock) -> None:
+    def __init__(self, journal: Journal, path: Path, places: Sequence[Path], clock: Clock) -> None:
         self._journal = journal
+        self._path = path.resolve()
+        self._places = places
         self._clock = clock
         self._board = Board()
         self._head = Head()
@@ -50,5 +57,11 @@ class Onlooker:
             events=tuple(events),
             at=joined.instant(reading),
             wall=reading.wall,
-            not_saved=None,
+            not_saved=self._not_saved(),
         )
+
+    def _not_saved(self) -> NotSaved | None:
+        beside = lying_beside(self._journal, self._path, self._places)
+        if not beside:
+            return None
+        return NotSaved(why="its program cannot write it", continuation=beside[-1])

@@ -22,8 +22,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Copy the journal out."""
     from readbell.journal.copies import copy_journal
-    from readbell.settings.places import default_journal
+    from readbell.settings.places import default_journal, spill_folders
 
-    head = copy_journal(options.journal or default_journal(), options.to)
+    head = copy_journal(options.journal or default_journal(), options.to, spill_folders())
     print(f"{options.to}: whole copy of {head.seq} events, head {head.hex}")
     return DONE

@@ -137,6 +137,7 @@ class _Reader:
     def _serve(self, text: str) -> None:
         from readbell.scenarios.line import BoardLine, read_line
 
+        voice = self._voice
         try:
             line = read_line(text)
             answer = (
@@ -148,16 +149,18 @@ class _Reader:
         except BayClosedError:
             return  # the program is ending, and an act without an answer is not vouched for
         except ReadbellError as error:
-            self._tell([self._voice.fault(str(error))])
+            fault = str(error)
+            self._tell(lambda: [voice.fault(fault)])
             return
         except Exception as error:  # noqa: BLE001  # one bad line must never make a bay deaf
             fault = f"this line could not be served ({type(error).__name__}): write it otherwise"
-            self._tell([self._voice.fault(fault)])
+            self._tell(lambda: [voice.fault(fault)])
             return
         if answer is None:
-            self._tell(self._voice.standing(present))
+            self._tell(lambda: voice.standing(present))
         else:
-            self._tell([self._voice.answer(line, answer, present)])
+            self._tell(lambda: [voice.answer(line, answer, present)])
 
-    def _tell(self, lines: Iterable[Said]) -> None:
-        self._told.put(lambda: self._say(lines))
+    def _tell(self, lines: Callable[[], Iterable[Said]]) -> None:
+        """Have words found and printed where all others are: in the thread that prints."""
+        self._told.put(lambda: self._say(lines()))

@@ -67,14 +67,18 @@ class LineMode:
 
     def news(self, news: News) -> Iterator[Said]:
         """Yield a line for each thing that happened."""
-        self._set_face(news)
-        if (news.not_saved is not None) is not self._not_saved_told:
-            self._not_saved_told = news.not_saved is not None
-            yield self._saving(news)
+        yield from self.saving(news)
         for event in news.events:
             if isinstance(event, UNASKED):
                 words = tell(event, news.board, self._face)
                 yield self._said(news.at, words, {"news": NAMES[type(event)]})
+
+    def saving(self, news: News) -> Iterator[Said]:
+        """Yield a line if the journal has ceased or begun to be saved since last told."""
+        self._set_face(news)
+        if (news.not_saved is not None) is not self._not_saved_told:
+            self._not_saved_told = news.not_saved is not None
+            yield self._saving(news)
 
     def line(self, news: News, event: Event) -> str:
         """Return the line for any event, asked for or not."""

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from readbell.cli import assay, backup, bay, doctor, rehearse, restore, verify, watch
 from readbell.cli.ending import give_up_output
-from readbell.cli.exit_codes import FAILED, INTERRUPTED, WRONG_INPUT
+from readbell.cli.exit_codes import FAILED, INTERRUPTED
 from readbell.core.errors import ReadbellError
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         status: int = options.run(options)
     except ReadbellError as error:
         print(error, file=sys.stderr)
-        return WRONG_INPUT
+        return error.exit_status
     except BrokenPipeError:
         # Whoever read our output has gone; there is nobody left to tell.
         give_up_output()

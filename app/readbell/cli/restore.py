@@ -21,11 +21,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Copy the backup in."""
+    from readbell.assembly import ready_place
     from readbell.journal.copies import copy_journal
     from readbell.settings.places import default_journal
 
     target = options.journal or default_journal()
-    target.parent.mkdir(parents=True, exist_ok=True)
+    target = ready_place(target)
     head = copy_journal(options.backup, target)
     print(f"{target}: restored {head.seq} events, head {head.hex}")
     return DONE

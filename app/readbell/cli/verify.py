@@ -29,10 +29,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Verify the journal and say what was found."""
+    from readbell.journal.continuation import lying_beside
     from readbell.journal.errors import BrokenChainError, JournalError, NewerJournalError
     from readbell.journal.sqlite import SqliteJournal
     from readbell.journal.verify import verify
-    from readbell.settings.places import default_journal
+    from readbell.settings.places import default_journal, spill_folders
 
     path = options.journal or default_journal()
     if not path.is_file():
@@ -41,10 +42,12 @@ def run(options: argparse.Namespace) -> int:
     fault: str | None = None
     seq: int | None = None
     found = None
+    beside: list[Path] = []
     try:
         with closing(SqliteJournal.open(path, read_only=True)) as journal:
             found = verify(journal)
             damage = journal.damage()
+            beside = lying_beside(journal, path.resolve(), spill_folders())
         if damage is not None:
             fault = f"the file is damaged ({damage}): restore a backup"
         elif options.head is not None and options.head.lower() not in found.heads_seen:
@@ -66,12 +69,15 @@ def run(options: argparse.Namespace) -> int:
                     "event": seq,
                     "events": None if found is None else found.head.seq,
                     "head": None if found is None else found.head.hex,
+                    "beside": [str(file) for file in beside],
                 }
             )
         )
     elif whole and found is not None:
         mode = "" if found.board.founded is None else f", {found.board.founded.mode}"
         print(f"{path}: whole. {found.head.seq} events{mode}, head {found.head.hex}")
+        for file in beside:
+            print(f"{path}: more events lie beside it in {file}: open the bay to join them")
     else:
         print(f"{path}: broken: {fault}", file=sys.stderr)
     return DONE if whole else BROKEN

@@ -30,9 +30,12 @@ def run(options: argparse.Namespace) -> int:
 
     async def look_on() -> None:
         looks = follow(options.journal or default_journal(), once=options.once)
-        for said in voice.standing(await anext(looks)):
+        first = await anext(looks)
+        for said in (*voice.saving(first), *voice.standing(first)):
             print(said.words, flush=True)
         async for news in looks:
+            for said in voice.saving(news):
+                print(said.words, flush=True)
             for event in news.events:
                 print(voice.line(news, event), flush=True)
 

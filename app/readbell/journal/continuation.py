@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
+    from readbell.journal.journal import Journal
+
 MARK = ".continuation-"
 OWNER_ONLY = 0o600
 ROOM_BYTES = 8 * 1024 * 1024
@@ -61,6 +63,21 @@ class Continued:
     def end(self) -> Head:
         """The end of the record, this file included."""
         return self.records[-1].head if self.records else self.base
+
+
+def lying_beside(journal: Journal, path: Path, places: Sequence[Path]) -> list[Path]:
+    """Return the files with events of the journal at `path` that it does not hold itself."""
+    found = []
+    for file in continuations_of(path, places):
+        try:
+            continued = read_continuation(file)
+        except JournalError:
+            found.append(file)  # unreadable, and so perhaps the only copy
+            continue
+        at_home = {each.hash for each in journal.records(continued.base.seq)}
+        if any(each.hash not in at_home for each in continued.records):
+            found.append(file)
+    return found
 
 
 class Continuation:

@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from readbell.journal.continuation import lying_beside
 from readbell.journal.errors import JournalError
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.verify import verify
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from readbell.journal.record import Head
 
 
-def copy_journal(source: Path, target: Path) -> Head:
+def copy_journal(source: Path, target: Path, places: Sequence[Path] = ()) -> Head:
     """Write a checked copy of the journal `source` to `target`, and return its end.
 
     Backing up and restoring are the same act in two directions: what arrives has
     been verified event by event, and nothing that stands is overwritten.
 
     Raises:
-        JournalError: the source is missing or broken, or something stands at the target.
+        JournalError: the source is missing, broken or not all there, or something stands at
+            the target.
     """
     if not source.is_file():
         msg = f"{source}: there is no journal: check the name"
@@ -32,11 +35,21 @@ def copy_journal(source: Path, target: Path) -> Head:
     journal = SqliteJournal.open(source, read_only=True)
     try:
         verify(journal)
+        beside = lying_beside(journal, source.resolve(), places)
+        if beside:
+            msg = (
+                f"{source}: events of it lie beside it in {beside[0]}: "
+                "open the bay to join them, then copy"
+            )
+            raise JournalError(msg)
         journal.copy_to(target)
     finally:
         journal.close()
     copy = SqliteJournal.open(target, read_only=True)
     try:
         return verify(copy).head
+    except JournalError:
+        target.unlink(missing_ok=True)  # a copy that is not whole must not stand as one
+        raise
     finally:
         copy.close()

@@ -12,6 +12,8 @@ class JournalError(ReadbellError):
 class BrokenChainError(JournalError):
     """An event of the journal is not what was once written."""
 
+    exit_status = 1
+
     def __init__(self, seq: int, what: str) -> None:
         super().__init__(f"event {seq}: {what}")
         self.seq = seq

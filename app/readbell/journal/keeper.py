@@ -65,6 +65,7 @@ class Keeper:
         self._places = places
         self._writer = ThreadPoolExecutor(max_workers=1, thread_name_prefix="readbell-writer")
         self._head = Head()
+        self._closed = False
         self._spilled: list[Continuation] = []
         self.not_saved: NotSaved | None = None
 
@@ -111,9 +112,13 @@ class Keeper:
         return await self._in_writer(lambda: question(_Whole(self._journal, self._spilled)))
 
     async def close(self) -> None:
-        """Let go of the journal and end the thread."""
-        await self._in_writer(self._journal.close)
-        self._writer.shutdown()
+        """Let go of the journal and end the thread; once is enough, and twice does no harm."""
+        if not self._closed:
+            self._closed = True
+            try:
+                await self._in_writer(self._journal.close)
+            finally:
+                self._writer.shutdown()
 
     async def _in_writer(self, work: Callable[[], Answer]) -> Answer:
         return await asyncio.get_running_loop().run_in_executor(self._writer, work)

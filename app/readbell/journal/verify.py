@@ -63,5 +63,6 @@ def verify(journal: Journal) -> Verdict:
     try:
         board = replay(events())
     except BrokenRecordError as error:
+        # The fold takes one event at a time, so the last one handed out is the one it refused.
         raise BrokenChainError(len(seen), str(error)) from None
     return Verdict(head=journal.head(), board=board, heads_seen=frozenset(seen))

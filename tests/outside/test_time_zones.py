@@ -67,7 +67,7 @@ def test_a_clock_face_shows_what_the_zone_shows(wall: int, zone: str) -> None:
     there = datetime.fromtimestamp(wall // 1000, ZoneInfo(zone))
     face = ClockFace(zone=ZoneInfo(zone))
 
-    assert face.time(Instant(wall)) == there.strftime("%H:%M:%S")
+    assert face.time(Instant(wall))[:8] == there.strftime("%H:%M:%S")
     assert face.local(Instant(wall)).replace(microsecond=0).isoformat() == there.isoformat()
 
 

@@ -27,8 +27,8 @@ def instant(text: str) -> Instant:
         pytest.param("2026-03-29T00:59:59+00:00", "00:59:59", id="before the clocks change"),
         pytest.param("2026-03-29T01:00:00+00:00", "02:00:00", id="as the clocks change"),
         # And back at 01:00 UTC on 25 October 2026.
-        pytest.param("2026-10-25T00:30:00+00:00", "01:30:00", id="the first half past one"),
-        pytest.param("2026-10-25T01:30:00+00:00", "01:30:00", id="the second half past one"),
+        pytest.param("2026-10-25T00:30:00+00:00", "01:30:00+01:00", id="the first half past one"),
+        pytest.param("2026-10-25T01:30:00+00:00", "01:30:00+00:00", id="the second half past one"),
     ],
 )
 def test_times_are_the_sites_own(utc: str, shown: str) -> None:
@@ -81,3 +81,17 @@ def test_the_wall_clock_is_the_time_line_and_how_far_they_are_apart() -> None:
 
     assert ClockFace(zone=UTC, apart=90_000).time(at) == "14:01:30"
     assert ClockFace(zone=UTC, apart=-90_000).time(at) == "13:58:30"
+
+
+@pytest.mark.parametrize(
+    ("utc", "shown"),
+    [
+        pytest.param("2026-10-25T00:30:00+00:00", "01:30:00+01:00", id="the first time"),
+        pytest.param("2026-10-25T01:30:00+00:00", "01:30:00+00:00", id="the second time"),
+        pytest.param("2026-10-25T02:00:00+00:00", "02:00:00", id="after it"),
+        pytest.param("2026-10-24T23:59:59+00:00", "00:59:59", id="before it"),
+    ],
+)
+def test_in_the_hour_that_comes_twice_a_time_carries_its_offset(utc: str, shown: str) -> None:
+    """Half past one is two different instants that night, and a window may lie between them."""
+    assert LONDON.time(instant(utc)) == shown

@@ -27,8 +27,13 @@ class ClockFace:
         return (_EPOCH + timedelta(milliseconds=at + self.apart)).astimezone(self.zone)
 
     def time(self, at: Instant) -> str:
-        """Return the clock time of `at`, such as 14:38:12."""
-        return self.local(at).strftime("%H:%M:%S")
+        """Return the clock time of `at`, such as 14:38:12.
+
+        In the hour that comes twice when clocks go back it carries its offset.
+        """
+        local = self.local(at)
+        comes_twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
+        return local.isoformat(timespec="seconds")[11:] if comes_twice else f"{local:%H:%M:%S}"
 
     def time_from(self, at: Instant) -> str:
         """Return the first whole second that is not before `at`: what opens then is open."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import CLEAR, NEGATIVE, NO_CONTROL, THREE_LINES, Bench, at, bands, span
+from readbell.core.board.fold import fold
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Instant
@@ -203,3 +204,25 @@ def test_two_invalids_ask_for_control_samples(bench: Bench) -> None:
         "Two invalid already for this person: run control samples on the lot, "
         "then follow the local rules."
     )
+
+
+def test_the_second_invalid_says_stop_when_it_is_read_not_when_a_third_is_begun(
+    bench: Bench,
+) -> None:
+    """By the third label another pouch is open (common practice)."""
+    first = told(bench, bench.read_act(NO_CONTROL), "18:00")
+    bench.to_well("C2")
+    second = told(bench, bench.read_act(NO_CONTROL, "C2"), "18:00")
+
+    stop = "Second invalid for this person: stop. Run control samples on lot L-100"
+    assert stop not in first
+    assert stop in second
+
+
+def test_a_second_window_that_lapsed_says_stop_as_well(bench: Bench) -> None:
+    """Lapsed is invalid; a positive seen early is not."""
+    bench.must(bench.read_act(NO_CONTROL), "18:00")
+    bench.to_well("C2")
+    bench.board = fold(bench.board, event := lapse(bench.cartridge("C2"), at("22:30.001")))
+
+    assert "Second invalid for this person: stop." in tell_of_cartridge(event, bench.board, FACE)

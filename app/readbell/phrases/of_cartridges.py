@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.board.label import calls_for_control_samples
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.events import (
     AlertKind,
@@ -88,8 +89,9 @@ def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> s
             said = f"early look: + POSITIVE for {seen}. Preliminary: read it in its window too."
         case CartridgeRead():
             said = _outcome(cartridge, event.outcomes, event.outcome, "read")
+            said += _stop(board, cartridge)
         case CartridgeLapsed():
-            said = _lapsed(cartridge, event)
+            said = _lapsed(cartridge, event) + _stop(board, cartridge)
         case CartridgeVoided():
             said = _voided(event)
         case ApplicationStated():
@@ -161,6 +163,15 @@ def _outcome(
         marks = {line.key: line.name for line in cartridge.assay.reading.lines}
         lines = " (" + ", ".join(f"{marks[each.line]} {each.outcome}" for each in outcomes) + ")"
     return f"{how}: {OUTCOMES[outcome]}{lines}. {_MEANS[outcome]}".rstrip()
+
+
+def _stop(board: Board, cartridge: Cartridge) -> str:
+    if not calls_for_control_samples(board, cartridge):
+        return ""
+    return (
+        f" Second invalid for this person: stop. Run control samples on lot "
+        f"{cartridge.labelled.lot}, then follow the local rules."
+    )
 
 
 def _lapsed(cartridge: Cartridge, event: CartridgeLapsed) -> str:

@@ -16,7 +16,7 @@ from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.stock.lot import refuse_lot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from readbell.core.board.board import Board
     from readbell.core.cartridge.acts import Label
@@ -75,6 +75,15 @@ def asks_for_repeat(cartridge: Cartridge) -> bool:
     )
 
 
+def calls_for_control_samples(board: Board, cartridge: Cartridge) -> bool:
+    """Say whether `cartridge`, now invalid, makes it one too many for its person."""
+    subject, assay = cartridge.labelled.subject, cartridge.assay.id
+    known = [board.cartridge(each) for each in board.history.get(subject, ())]
+    return cartridge.outcome is Outcome.INVALID and _too_many(
+        each for each in known if each is not None and each.assay.id == assay
+    )
+
+
 def _earlier(board: Board, subject: str, assay_id: str, now: Instant) -> Iterator[Cartridge]:
     for cartridge_id in board.history.get(subject, ()):
         found = board.cartridge(cartridge_id)
@@ -88,5 +97,8 @@ def _repeats(earlier: list[Cartridge]) -> str | None:
 
 
 def _warnings(earlier: list[Cartridge]) -> tuple[str, ...]:
-    invalid = [each for each in earlier if each.outcome is Outcome.INVALID]
-    return (TWO_INVALIDS,) if len(invalid) >= INVALIDS_BEFORE_WARNING else ()
+    return (TWO_INVALIDS,) if _too_many(earlier) else ()
+
+
+def _too_many(cartridges: Iterable[Cartridge]) -> bool:
+    return sum(each.outcome is Outcome.INVALID for each in cartridges) >= INVALIDS_BEFORE_WARNING

@@ -1,0 +1,1 @@
+"""The board on a terminal: states into words and marks, keys and scans into the hand."""

@@ -7,6 +7,9 @@ from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.alert.alarm import Alarm
+from readbell.alert.bell import TerminalBell
+from readbell.alert.command import SoundCommand
 from readbell.assays.content_hash import content_hash
 from readbell.assays.library import Library
 from readbell.bay.bay import Bay
@@ -20,10 +23,12 @@ from readbell.bay.site_time import time_zone
 from readbell.clock.simulated import SimulatedClock
 from readbell.clock.system import SystemClock
 from readbell.core.board.events import Ending, Mode
+from readbell.core.board.sound import HEARD
 from readbell.core.cartridge.events import AlertRaised
 from readbell.core.errors import ReadbellError
-from readbell.core.instant import Span
+from readbell.core.instant import SECOND, Span
 from readbell.core.rehearsal.check import faults_of
+from readbell.hand.scene import AtHand
 from readbell.journal.errors import JournalError
 from readbell.journal.keeper import Keeper
 from readbell.journal.lock import JournalLock
@@ -45,6 +50,7 @@ if TYPE_CHECKING:
     from readbell.core.instant import Instant
     from readbell.core.rehearsal.scenario import Scenario
     from readbell.journal.record import Head
+    from readbell.settings.site_settings import SiteSettings
 
 LOOK_EACH = Span(250)
 """How often an onlooker looks again."""
@@ -55,6 +61,11 @@ REHEARSAL_STATION = "rehearsal"
 def library() -> Library:
     """Return every assay at hand: the site's own, then the bundled ones."""
     return Library(folders=(assay_folder(),))
+
+
+def shelf() -> tuple[AtHand, ...]:
+    """Return the assays at hand by id and title, to be chosen from."""
+    return tuple(AtHand(id=each.id, title=each.title) for each in library().every())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,11 +252,25 @@ async def follow(journal: Path, *, once: bool = False) -> AsyncIterator[News]:
         source.close()
 
 
+def alarm_of(site: SiteSettings) -> Alarm:
+    """Return what makes the sounds of a bay, as far as this site and this terminal have it."""
+    return Alarm(
+        bell=TerminalBell.find() if site.bell else None,
+        command=SoundCommand(site.sound_command) if site.sound_command else None,
+    )
+
+
 @asynccontextmanager
 async def live_bay(
-    journal: Path, founding: Founding, listener: Listener, why_closed: Callable[[], Ending]
+    journal: Path,
+    founding: Founding,
+    listener: Listener,
+    why_closed: Callable[[], Ending],
+    site: SiteSettings | None = None,
 ) -> AsyncIterator[tuple[Bay, Return]]:
     """Take up the live bay in `journal` for as long as the context lasts.
+
+    It sounds as `site` says; without one it is silent.
 
     Raises:
         InUseError: another program is writing to it.
@@ -254,6 +279,7 @@ async def live_bay(
     journal = ready_place(journal)
     lock = JournalLock(journal)
     lock.take()
+    alarm = None if site is None else alarm_of(site)
     try:
         clock = SystemClock()
         identifiers = RandomIdentifiers()
@@ -266,7 +292,14 @@ async def live_bay(
             program=program_version(),
         )
         recorder.subscribe(listener)
-        bay = Bay(recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers)
+        bay = Bay(
+            recorder=recorder,
+            keeper=keeper,
+            clock=clock,
+            identifiers=identifiers,
+            bell=alarm,
+            rest=HEARD if site is None else Span(site.heard_seconds * SECOND),
+        )
         try:
             yield bay, await bay.open(founding)
             await bay.close(why_closed())
@@ -274,4 +307,6 @@ async def live_bay(
             # Whatever went wrong: nothing is written any more once the lock is given back.
             await keeper.close()
     finally:
+        if alarm is not None:
+            alarm.close()
         lock.release()

@@ -22,6 +22,7 @@ from readbell.core.errors import ReadbellError
 from readbell.journal.codec import decode
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.verify import chained
+from readbell.settings.site_settings import SiteSettings
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Iterator
@@ -115,6 +116,40 @@ def test_an_act_asked_for_is_recorded_and_told(
     assert answer.accepted
     assert events_in(tmp_path / "bay.journal")[-1] == answer.events[0]
     assert told[-1].events == answer.events
+
+
+def test_a_screen_says_that_it_lives_without_waiting_for_anything(tmp_path: Path) -> None:
+    """Before the bay is open and after it has ended nobody listens, and it does no harm."""
+    path, site = tmp_path / "bay.journal", SiteSettings(bell=False)
+    bay = BayThread(lambda: live_bay(path, LIVE, lambda _: None, lambda: Ending.SIGNAL, site))
+    bay.beat()
+    bay.in_hand("id-C1")
+    bay.start()
+    bay.beat()
+    bay.in_hand("id-C2")
+
+    async def known(bay: Bay) -> tuple[int, str | None]:
+        assert bay._sounder is not None
+        held = bay._sounder._held
+        return bay._sounder.heartbeat._beats, None if held is None else held[0]
+
+    assert bay.ask(known) == (1, "id-C2")
+    bay.stop()
+    bay.beat()
+    bay.in_hand(None)
+
+
+def test_a_silent_bay_takes_heartbeats_and_hands_for_nothing(thread: BayThread) -> None:
+    """Whoever shows a bay need not know whether it can ring."""
+
+    async def test(bay: Bay) -> bool:
+        return (await bay.ring_test()).accepted
+
+    thread.start()
+    thread.beat()
+    thread.in_hand("id-C1")
+
+    assert thread.ask(test) is False
 
 
 def test_a_failing_question_fails_for_the_asker_alone(thread: BayThread) -> None:

@@ -14,22 +14,31 @@ from readbell.bay.desk import Desk
 from readbell.bay.identifiers import RandomIdentifiers
 from readbell.core.assay.events import AssayAdopted, Basis
 from readbell.core.board.entry import Do, Entry
+from readbell.core.board.events import AlarmTested, MuteReason, SoundMuted, SoundRestored
 from readbell.core.cartridge.events import StepDone
-from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.instant import later
+from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.refusal import RefusalCode
-from readbell.core.stock.events import LotReceived
+from readbell.core.stock.events import LotOpened, LotReceived
 from readbell.scenarios.line import (
     AdoptionLine,
     EntryLine,
+    HearLine,
     LotLine,
+    MuteLine,
+    OpenLotLine,
     OperatorLine,
+    PartyLine,
     PersonLine,
+    TestAlarmLine,
+    UnmuteLine,
 )
 from readbell.toml_tables import WrongFileError
 
 if TYPE_CHECKING:
     from bay.conftest import Place, Work
     from readbell.core.assay.assay import Assay
+    from readbell.scenarios.line import SoundLine
 
 NEW_LOT = LotLine(
     do="receive-lot",
@@ -71,6 +80,30 @@ async def test_a_person_is_registered(work: Work, desk: Desk) -> None:
     (event,) = answer.events
     assert isinstance(event, PersonRegistered)
     assert (event.person.value, event.by) == ("P-9", "key-op-1")
+
+
+async def test_a_party_is_registered_with_whoever_is_new(work: Work, desk: Desk) -> None:
+    """Who was here before keeps their key; the party's own name can be erased as theirs can."""
+    answer = await desk.serve(
+        work.bay,
+        PartyLine(do="register-party", id="car 12", persons=("P-001", "P-9"), by="op-1"),
+    )
+
+    new, party = answer.events
+    assert isinstance(new, PersonRegistered)
+    assert isinstance(party, PartyRegistered)
+    assert party.party.value == "car 12"
+    assert "car 12" not in await work.bodies()
+    assert party.persons == ("key-P-001", new.person.key)
+
+
+async def test_a_box_is_opened_on_the_day_of_the_site(work: Work, desk: Desk) -> None:
+    """Its last day is held against the calendar at the bench, as for a label."""
+    answer = await desk.serve(work.bay, OpenLotLine(do="open-lot", lot="L-100", by="op-1"))
+
+    (event,) = answer.events
+    assert isinstance(event, LotOpened)
+    assert answer.board.open_lot == "L-100"
 
 
 async def test_an_assay_is_adopted_as_checked_with_the_version_it_was_checked_against(
@@ -149,3 +182,46 @@ async def test_what_the_bay_refuses_the_desk_passes_on(work: Work, desk: Desk) -
 
     assert answer.refusal is not None
     assert answer.refusal.code is RefusalCode.ALREADY_KNOWN
+
+
+async def test_the_alarm_is_muted_given_back_and_tested(work: Work, desk: Desk) -> None:
+    """Each line is the act that a screen's key is, by whoever gave it."""
+    lines: list[SoundLine] = [
+        MuteLine.model_validate({"do": "mute", "by": "op-1", "reason": "distress", "for": "5:00"}),
+        UnmuteLine(do="unmute", by="op-2"),
+        TestAlarmLine(do="test-alarm", by="op-1", heard=False),
+    ]
+    events = [(await desk.serve(work.bay, line)).events for line in lines]
+
+    assert events == [
+        (
+            SoundMuted(
+                at=work.now(),
+                by="key-op-1",
+                reason=MuteReason.DISTRESS,
+                until=later(work.now(), span("5:00")),
+            ),
+        ),
+        (SoundRestored(at=work.now(), by="key-op-2"),),
+        (AlarmTested(at=work.now(), by="key-op-1", heard=False),),
+    ]
+
+
+async def test_a_cartridge_is_heard_by_its_label(work: Work, desk: Desk) -> None:
+    """The one that calls, and while it calls."""
+    await work.to_extract()
+    line = HearLine(do="hear-alert", by="op-1", cartridge="C1")
+    assert not (await desk.serve(work.bay, line)).accepted
+    work.clock.advance("1:00")
+
+    assert (await desk.serve(work.bay, line)).accepted
+
+
+async def test_a_test_without_an_answer_only_sounds(work: Work, desk: Desk) -> None:
+    """This bay has no bell, and says so; nothing of it is recorded."""
+    before = len(await work.stored())
+    answer = await desk.serve(work.bay, TestAlarmLine(do="test-alarm", by="op-1"))
+
+    assert answer.refusal is not None
+    assert answer.refusal.code is RefusalCode.NOT_ALLOWED
+    assert len(await work.stored()) == before

@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import bands
-from readbell.core.board.acts import HoldLot
+from readbell.core.board.acts import HearAlert, HoldLot, MuteSound
 from readbell.core.board.entry import Do, Entry
-from readbell.core.board.events import ActRefused
+from readbell.core.board.events import ActRefused, MuteReason
+from readbell.core.cartridge.events import CartridgeRead, ReadingCorrected
 from readbell.core.cartridge.stage import Stage
+from readbell.core.instant import Span
 from readbell.core.reading.bands import Strength
+from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import RefusalCode
 
 if TYPE_CHECKING:
@@ -166,3 +169,64 @@ async def test_a_near_miss_keeps_what_was_tried(work: Work) -> None:
     assert unknown.entered is not None
     assert json.loads(out_of_turn.entered.value or "")["step"] == "apply"
     assert json.loads(unknown.entered.value or "")["lot"] == "L-404"
+
+
+async def test_steps_refused_together_leave_one_near_miss_that_names_them(work: Work) -> None:
+    """None of them was done, and it is known what was tried."""
+    await work.must(work.label())
+    entry = Entry(do=Do.STEPS, by="op-1", cartridge="C1", steps=("extract", "withdraw"))
+
+    await work.refused(entry)
+
+    found = await near_miss(work)
+    assert (found.act, work.cartridge().stage) == ("steps", Stage.LABELLED)
+    assert found.entered is not None
+    assert json.loads(found.entered.value or "")["steps"] == ["extract", "withdraw"]
+
+
+async def test_a_correction_that_came_too_late_is_kept_with_its_bands(work: Work) -> None:
+    """What was said to have been seen is for the supervisor who may have to amend it."""
+    await work.to_well()
+    work.clock.advance("15:00")
+    await work.must(work.read(test=Strength.ABSENT))
+    work.clock.advance("5:01")
+
+    code = await work.refused(replace(work.read(test=Strength.FAINT), do=Do.CORRECT))
+
+    found = await near_miss(work)
+    assert (code, found.act) == (RefusalCode.ALREADY_READ, "correct-reading")
+    assert found.bands == bands(sars_cov_2="faint")
+
+
+async def test_a_correction_counts_and_the_first_entry_stays_in_the_journal(work: Work) -> None:
+    """Whoever reads the journal sees both, and the board shows what counts."""
+    await work.to_well()
+    work.clock.advance("15:00")
+    await work.must(work.read(test=Strength.ABSENT))
+    await work.must(replace(work.read(test=Strength.FAINT), do=Do.CORRECT))
+
+    told = [each.event for each in await work.stored()]
+    (read,) = [each for each in told if isinstance(each, CartridgeRead)]
+    (mended,) = [each for each in told if isinstance(each, ReadingCorrected)]
+    assert (read.outcome, mended.outcome) == (Outcome.NEGATIVE, Outcome.POSITIVE)
+    assert work.cartridge().outcome is Outcome.POSITIVE
+
+
+async def test_a_refused_act_on_the_alarm_says_what_was_tried(work: Work) -> None:
+    """Who wanted silence, of what and for how long; and it counts as no hand on the cartridge."""
+    await work.to_extract()
+    assert not (await work.bay.do(HearAlert(by="op-1", cartridge="C1"))).accepted
+    heard = await near_miss(work)
+    mute = MuteSound(by="op-1", reason=MuteReason.DISTRESS, span=Span(900_000))
+    assert not (await work.bay.do(mute)).accepted
+    muted = await near_miss(work)
+
+    assert (heard.act, heard.cartridge) == ("hear-alert", None)
+    assert heard.entered is not None
+    assert json.loads(heard.entered.value or "") == {"by": "op-1", "cartridge": "C1"}
+    assert muted.entered is not None
+    assert json.loads(muted.entered.value or "") == {
+        "by": "op-1",
+        "reason": "distress",
+        "span": 900_000,
+    }

@@ -242,3 +242,29 @@ async def test_a_sure_strip_takes_no_statement(work: Work) -> None:
     await work.to_well()
 
     assert await work.refused(stating(work.now())) is RefusalCode.NOT_ALLOWED
+
+
+@pytest.mark.parametrize(
+    ("later", "is_unsure"),
+    [
+        pytest.param("5:00", True, id="the window was open at the last event"),
+        pytest.param("5:00.001", False, id="it had closed by then"),
+    ],
+)
+async def test_a_reading_is_corrected_no_more_after_a_restart_that_nobody_timed(
+    work: Work, place: Place, later: str, is_unsure: bool
+) -> None:
+    """The window may have closed meanwhile, and a late look would become an outcome."""
+    await work.to_well()
+    work.clock.advance("15:00")
+    await work.must(work.read())
+    work.clock.advance(later)
+    await work.must(work.label("C2", "P-002"))
+    await work.die()
+    again = await place.take_up(work.clock.reboot(DEAD_BATTERY))
+
+    assert again.found.unsure == ((again.cartridge("C1").id,) if is_unsure else ())
+    code = await again.refused(
+        Entry(do=Do.CORRECT, by="op-1", cartridge="C1", control=True, test=Strength.FAINT)
+    )
+    assert code is RefusalCode.ALREADY_READ

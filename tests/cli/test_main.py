@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from cli.conftest import Command, Start
 
-COMMANDS = ("rehearse", "bay", "watch", "assay", "verify", "backup", "restore", "doctor")
+COMMANDS = ("board", "rehearse", "bay", "watch", "assay", "verify", "backup", "restore", "doctor")
 
 
 def test_the_version_is_said_at_once(command: Command) -> None:
@@ -149,6 +149,8 @@ def test_the_doctor_says_what_the_computer_gives(command: Command, tmp_path: Pat
         "disk",
         "spills to",
         "own assays",
+        "settings",
+        "sound",
     ]
     assert "not there yet" in done.out
 

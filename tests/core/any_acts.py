@@ -26,17 +26,25 @@ from readbell.core.assay.events import Basis
 from readbell.core.board.acts import (
     Act,
     AdoptAssay,
+    HearAlert,
     HoldLot,
+    MuteSound,
+    OpenLot,
     ReceiveLot,
     RegisterOperator,
+    RegisterParty,
     RegisterPerson,
+    TryAlarm,
+    Unmute,
 )
 from readbell.core.board.decide import decide
-from readbell.core.board.events import ClockUnsure
+from readbell.core.board.events import ClockUnsure, MuteReason
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import (
     Aim,
+    CorrectReading,
     DoStep,
+    DoSteps,
     Label,
     Look,
     Read,
@@ -44,7 +52,7 @@ from readbell.core.cartridge.acts import (
     Void,
 )
 from readbell.core.cartridge.due import alerts_to_come
-from readbell.core.cartridge.events import AlertKind, AlertRaised, VoidReason
+from readbell.core.cartridge.events import AlertKind, AlertRaised, SlipReason, VoidReason
 from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Instant, Span, later
 from readbell.core.reading.bands import Bands
@@ -92,11 +100,45 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
         done_at=st.none() | TIMES,
         give_or_take=DOUBTS,
     ),
+    st.builds(
+        DoSteps,
+        aim=AIMS,
+        steps=st.lists(STEPS, max_size=3).map(tuple)
+        | st.just(("buffer", "collect", "extract"))
+        | st.just(("withdraw", "apply")),
+        new_specimen=st.just("specimen"),
+        done_at=st.none() | TIMES,
+        give_or_take=DOUBTS,
+    ),
+    st.builds(CorrectReading, aim=AIMS, bands=SEEN, reason=st.sampled_from(SlipReason)),
     st.builds(Look, aim=AIMS, bands=SEEN),
     st.builds(Read, aim=AIMS, bands=SEEN),
     st.builds(Void, aim=AIMS, reason=st.sampled_from(VoidReason)),
     st.builds(StateApplication, aim=AIMS, witness=OPERATORS, done_at=TIMES, give_or_take=DOUBTS),
     st.builds(HoldLot, by=OPERATORS, lot=st.sampled_from(["L-100", "L-200", "L-404"])),
+    st.builds(
+        OpenLot,
+        by=OPERATORS,
+        lot=st.sampled_from(["L-100", "L-200", "L-404"]),
+        today=st.sampled_from([TODAY, date(2027, 1, 1)]),
+    ),
+    st.builds(
+        RegisterParty,
+        by=st.none() | OPERATORS,
+        party=st.sampled_from(["car 1", "car 2"]).map(private),
+        persons=st.lists(st.sampled_from(["P-001", "P-003", "P-004"]).map(private), max_size=3).map(
+            tuple
+        ),
+    ),
+    st.builds(HearAlert, by=OPERATORS, cartridge=st.sampled_from(LABELS)),
+    st.builds(
+        MuteSound,
+        by=OPERATORS,
+        reason=st.sampled_from(MuteReason),
+        span=st.sampled_from([0, 1, 60_000, 600_000, 600_001]).map(Span),
+    ),
+    st.builds(Unmute, by=OPERATORS),
+    st.builds(TryAlarm, by=OPERATORS, heard=st.booleans()),
     st.builds(
         RegisterOperator,
         by=st.none() | OPERATORS,

@@ -10,6 +10,8 @@ from readbell.core.catalogue import BY_NAME, NAMES
 # Written out once more on purpose: a name may be added, never changed, dropped or used again.
 NAMES_IN_JOURNALS = {
     "ActRefused": "act-refused",
+    "AlarmTested": "alarm-tested",
+    "AlertHeard": "alert-heard",
     "AlertRaised": "alert-raised",
     "ApplicationStated": "application-stated",
     "AssayAdopted": "assay-adopted",
@@ -23,11 +25,16 @@ NAMES_IN_JOURNALS = {
     "ComputerSlept": "computer-slept",
     "EarlyPositiveSeen": "early-positive-seen",
     "LotHeld": "lot-held",
+    "LotOpened": "lot-opened",
     "LotReceived": "lot-received",
     "OperatorRegistered": "operator-registered",
+    "PartyRegistered": "party-registered",
     "PersonRegistered": "person-registered",
     "ProgramStarted": "program-started",
     "ProgramStopped": "program-stopped",
+    "ReadingCorrected": "reading-corrected",
+    "SoundMuted": "sound-muted",
+    "SoundRestored": "sound-restored",
     "StepDone": "step-done",
 }
 

@@ -21,8 +21,10 @@ from readbell.core.assay.events import Basis
 from readbell.core.board.acts import (
     AdoptAssay,
     HoldLot,
+    OpenLot,
     ReceiveLot,
     RegisterOperator,
+    RegisterParty,
     RegisterPerson,
 )
 from readbell.core.board.entry import Do, Entry
@@ -58,6 +60,8 @@ def acts_by_nemo() -> dict[str, object]:
         "hold": HoldLot(by="Nemo", lot="L-100"),
         "register": RegisterOperator(by="Nemo", operator=private("k")),
         "person": RegisterPerson(by="Nemo", person=private("k")),
+        "party": RegisterParty(by="Nemo", party=private("k"), persons=(private("l"),)),
+        "opening": OpenLot(by="Nemo", lot="L-100", today=date(2026, 1, 1)),
         "lot": ReceiveLot(by="Nemo", number="1", assay="a", expires=date(2026, 1, 1), units=1),
         "adoption": AdoptAssay(
             by="Nemo",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -9,11 +10,14 @@ import pytest
 
 from readbell.cli.main import parser
 from readbell.core.board.entry import Do
+from readbell.core.board.events import MuteReason
+from readbell.core.board.sound import CallKind
 from readbell.core.cartridge.events import VoidReason
 from readbell.core.reading.bands import Unreadable
 from readbell.core.refusal import RefusalCode
 from readbell.scenarios.line import read_line
 from readbell.scenarios.scenario_file import read_scenario
+from readbell.settings.site_settings import SiteSettings
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -60,6 +64,25 @@ def test_each_coded_reason_is_listed(word: str) -> None:
     assert word in unlisted or f"`{word}`" in README
 
 
+def test_each_setting_is_listed_with_what_it_is_by_itself() -> None:
+    """A setting that nobody knows of is one that nobody has."""
+    section = README.split("## Settings")[1].split("\n## ")[0]
+    rows = re.findall(r"^\| `(\w+)` \|.*\| (?:`(.+?)`|none) \|$", section, re.MULTILINE)
+    as_it_comes = SiteSettings()
+
+    assert {key for key, _ in rows} == set(SiteSettings.model_fields)
+    for key, written in rows:
+        default = getattr(as_it_comes, key)
+        shown = list(default) if isinstance(default, tuple) else default
+        assert (json.dumps(shown) if default is not None else "") == written, key
+
+
+@pytest.mark.parametrize("word", [*MuteReason, *CallKind])
+def test_each_word_of_the_alarm_is_listed(word: str) -> None:
+    """A sound command must know what it may be told, and whoever mutes what can be said."""
+    assert f"`{word}`" in README
+
+
 def test_the_scenario_shown_is_a_scenario() -> None:
     """The example is what people start their own files from."""
     shown = re.search(r"```toml\n(.*?)```", README, re.DOTALL)
@@ -87,7 +110,7 @@ def test_each_refusal_code_has_a_place_in_the_code_alone() -> None:
 
 
 @pytest.mark.parametrize(
-    "path", re.findall(r"`((?:core|clock|journal|bay|phrases|cli)/[\w/]+\.py)`", DEVELOPERS)
+    "path", re.findall(r"`((?:core|clock|journal|alert|bay|phrases|cli)/[\w/]+\.py)`", DEVELOPERS)
 )
 def test_each_file_that_contributors_are_sent_to_exists(path: str) -> None:
     """A guide that points nowhere is worse than none."""

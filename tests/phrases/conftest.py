@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 import pytest
 
 from readbell.core.board.acts import NAMES as ACTS
-from readbell.core.cartridge.events import AlertKind, VoidReason
+from readbell.core.cartridge.events import AlertKind, SlipReason, VoidReason
 from readbell.core.catalogue import NAMES as EVENTS
 from readbell.core.reading.bands import Unreadable
 from readbell.core.refusal import RefusalCode
@@ -18,7 +18,15 @@ if TYPE_CHECKING:
 
 CODES = frozenset(
     code
-    for codes in (RefusalCode, VoidReason, AlertKind, Unreadable, ACTS.values(), EVENTS.values())
+    for codes in (
+        RefusalCode,
+        VoidReason,
+        SlipReason,
+        AlertKind,
+        Unreadable,
+        ACTS.values(),
+        EVENTS.values(),
+    )
     for code in map(str, codes)
     if "-" in code
 )

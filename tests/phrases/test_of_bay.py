@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date
 from itertools import cycle
 from typing import TYPE_CHECKING
@@ -14,14 +15,19 @@ from readbell.core.assay.events import AssayAdopted, Basis
 from readbell.core.board.acts import NAMES as ACTS
 from readbell.core.board.events import (
     ActRefused,
+    AlarmTested,
+    AlertHeard,
     BayFounded,
     ClockJumped,
     ClockUnsure,
     ComputerSlept,
     Ending,
     Mode,
+    MuteReason,
     ProgramStarted,
     ProgramStopped,
+    SoundMuted,
+    SoundRestored,
 )
 from readbell.core.cartridge.events import (
     AlertKind,
@@ -34,7 +40,9 @@ from readbell.core.cartridge.events import (
     Deviation,
     EarlyPositiveSeen,
     Identified,
+    ReadingCorrected,
     ReadingKind,
+    SlipReason,
     StepDone,
     SubjectKind,
     VoidReason,
@@ -42,11 +50,11 @@ from readbell.core.cartridge.events import (
 from readbell.core.cartridge.moment import stated, timed
 from readbell.core.catalogue import NAMES
 from readbell.core.instant import Span, earlier
-from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import LineOutcome, Outcome
 from readbell.core.refusal import RefusalCode
-from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.of_bay import tell
 
@@ -113,6 +121,25 @@ def read(outcome: Outcome) -> CartridgeRead:
         kind=ReadingKind.WINDOW,
         identified=SURE,
     )
+
+
+def corrected(reason: SlipReason) -> ReadingCorrected:
+    """C1's reading, mended."""
+    return ReadingCorrected(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id-C1",
+        bands=CLEAR,
+        outcomes=(LineOutcome(line=LINE, outcome=Outcome.POSITIVE),),
+        outcome=Outcome.POSITIVE,
+        reason=reason,
+        identified=SURE,
+    )
+
+
+def came(party: Private) -> PartyRegistered:
+    """Two people who came together, one of them forgotten since."""
+    return PartyRegistered(at=NOW, by=None, party=party, persons=("key-P-001", "key-gone"))
 
 
 def lapsed(outcome: Outcome) -> CartridgeLapsed:
@@ -183,12 +210,16 @@ EVENTS: list[Event] = [
     LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=None),
     LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=20),
     LotHeld(at=NOW, by=None, number="L-9"),
+    LotOpened(at=NOW, by="key-op-1", number="L-9"),
+    came(private("car 12")),
+    came(Private(key="k", salt="", value=None)),
     label(),
     step("buffer"),
     step("extract"),
     step("withdraw", Deviation(code="extract-long", span=span("3:10.900"))),
     step("withdraw", Deviation(code="extract-short", span=span("0:50"))),
     step("apply"),
+    replace(step("extract"), together=True),
     EarlyPositiveSeen(
         at=NOW,
         by="key-op-1",
@@ -200,6 +231,7 @@ EVENTS: list[Event] = [
         identified=SURE,
     ),
     *(read(outcome) for outcome in Outcome),
+    *(corrected(reason) for reason in SlipReason),
     *(lapsed(outcome) for outcome in (Outcome.INVALID, Outcome.POSITIVE)),
     *(voided(reason) for reason in VoidReason),
     ApplicationStated(
@@ -210,6 +242,10 @@ EVENTS: list[Event] = [
         done=stated(at("2:30"), Span(0), not_before=at("0:00"), recorded=NOW),
     ),
     *(alert(kind) for kind in AlertKind),
+    *(AlertHeard(at=NOW, by="key-op-1", cartridge="id-C1", alert=kind) for kind in AlertKind),
+    *(SoundMuted(at=NOW, by="key-op-1", reason=reason, until=at("20:00")) for reason in MuteReason),
+    SoundRestored(at=NOW, by="key-op-1"),
+    *(AlarmTested(at=NOW, by="key-op-1", heard=heard) for heard in (True, False)),
     *(alert(kind, late="0:07") for kind in AlertKind),
 ]
 
@@ -267,3 +303,10 @@ def test_an_erased_person_is_called_erased(board: Board) -> None:
     event = PersonRegistered(at=NOW, by=None, person=Private(key="k", salt="", value=None))
 
     assert tell(event, board, FACE) == "Person erased registered."
+
+
+def test_a_party_is_told_in_the_order_of_its_turns(board: Board) -> None:
+    """Whoever reads it aloud calls people in that order."""
+    assert tell(came(private("car 12")), board, FACE) == (
+        "Party car 12 registered, in this order: P-001, erased."
+    )

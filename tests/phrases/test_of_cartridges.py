@@ -9,7 +9,8 @@ import pytest
 
 from builders import CLEAR, NEGATIVE, NO_CONTROL, THREE_LINES, Bench, at, bands, span
 from readbell.core.board.fold import fold
-from readbell.core.cartridge.events import AlertKind, AlertRaised
+from readbell.core.cartridge.acts import CorrectReading, DoSteps
+from readbell.core.cartridge.events import AlertKind, AlertRaised, SlipReason
 from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Instant
 from readbell.phrases.clock_time import ClockFace
@@ -226,3 +227,37 @@ def test_a_second_window_that_lapsed_says_stop_as_well(bench: Bench) -> None:
     bench.board = fold(bench.board, event := lapse(bench.cartridge("C2"), at("22:30.001")))
 
     assert "Second invalid for this person: stop." in tell_of_cartridge(event, bench.board, FACE)
+
+
+def correction(bench: Bench, seen: Bands, label: str = "C1") -> CorrectReading:
+    """The act by which a reader mends a wrong key."""
+    return CorrectReading(aim=bench.aim(label), bands=seen, reason=SlipReason.PRESSED_WRONG_KEY)
+
+
+def test_a_correction_says_what_counts_now_and_that_the_first_entry_stays(bench: Bench) -> None:
+    """Nobody wonders which of the two is on record: both are, and the last one counts."""
+    bench.must(bench.read_act(CLEAR), "18:00")
+    words = told(bench, correction(bench, NEGATIVE), "18:10")
+
+    assert words == (
+        "C1  corrected by its reader, a wrong key was pressed: - NEGATIVE. A negative does not "
+        "exclude infection. The first entry stays on record."
+    )
+
+
+def test_a_correction_to_a_second_invalid_says_stop(bench: Bench) -> None:
+    """It is the second invalid, however late it was pressed (common practice)."""
+    bench.must(bench.read_act(NO_CONTROL), "18:00")
+    bench.to_well("C2")
+    bench.must(bench.read_act(NEGATIVE, "C2"), "18:00")
+    words = told(bench, correction(bench, NO_CONTROL, "C2"), "18:10")
+
+    assert "Second invalid for this person: stop." in words
+
+
+def test_steps_confirmed_together_say_so(bench: Bench) -> None:
+    """Their instant is shared, and whoever reads the log must know."""
+    bench.label("C2", "P-002")
+    act = DoSteps(aim=bench.aim("C2"), steps=("buffer", "collect"), new_specimen="specimen")
+
+    assert told(bench, act, "1:00") == "C2  Buffer into the tube: done, together."

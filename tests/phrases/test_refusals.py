@@ -27,6 +27,7 @@ def act(*, is_look: bool = False) -> Tried:
 
 
 LOOK = act(is_look=True)
+TOGETHER = Tried(cartridge="C1", now=NOW, is_together=True)
 ACT = act()
 
 KINDS: list[tuple[str, Refusal, Tried]] = [
@@ -117,6 +118,34 @@ KINDS: list[tuple[str, Refusal, Tried]] = [
         Refusal(code=RefusalCode.NOT_ALLOWED, subject="Take the swab", due=at("4:00")),
         ACT,
     ),
+    (
+        "a clock among steps together",
+        Refusal(code=RefusalCode.NOT_ALLOWED, subject="Swab into the buffer"),
+        TOGETHER,
+    ),
+    (
+        "steps together stated to come",
+        Refusal(code=RefusalCode.NOT_ALLOWED, subject="Take the swab", due=at("4:00")),
+        TOGETHER,
+    ),
+    (
+        "a firm wait overrun by steps together",
+        Refusal(
+            code=RefusalCode.NOT_ALLOWED,
+            subject="in buffer",
+            limit=span("3:00"),
+            elapsed=span("3:10"),
+        ),
+        TOGETHER,
+    ),
+    (
+        "a correction of somebody else's reading",
+        Refusal(code=RefusalCode.NOT_ALLOWED, subject="another reader"),
+        ACT,
+    ),
+    ("a party of nobody", Refusal(code=RefusalCode.NOT_ALLOWED, subject="empty party"), ACT),
+    ("somebody twice", Refusal(code=RefusalCode.NOT_ALLOWED, subject="person twice"), ACT),
+    ("the same reading", Refusal(code=RefusalCode.ALREADY_KNOWN, subject="reading"), ACT),
     ("one witness for oneself", Refusal(code=RefusalCode.NOT_ALLOWED, subject="witness"), ACT),
     ("nothing in doubt", Refusal(code=RefusalCode.NOT_ALLOWED, subject="sure"), ACT),
     ("an assay not adopted", Refusal(code=RefusalCode.NOT_ADOPTED, subject=THREE_LINES.id), ACT),
@@ -231,6 +260,19 @@ def test_what_was_tried_follows_from_the_entry(do: Do, is_look: bool) -> None:
     found = tried(Entry(do=do, by="op-1", cartridge="C1"), NOW)
 
     assert found == Tried(cartridge="C1", now=NOW, is_look=is_look)
+
+
+def test_steps_together_are_tried_as_such() -> None:
+    """A clock among them is refused in words of its own."""
+    found = tried(Entry(do=Do.STEPS, by="op-1", cartridge="C1"), NOW)
+
+    assert found == TOGETHER
+    assert say_refusal(
+        Refusal(code=RefusalCode.NOT_ALLOWED, subject="Swab into the buffer"), found, FACE
+    ) == (
+        "A clock hangs on this step of C1: Swab into the buffer. Nothing saved. "
+        "Confirm the steps up to it, and what follows by itself."
+    )
 
 
 def test_a_refusal_names_no_person() -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import Bench, at, span
+from builders import NEGATIVE, Bench, at, span
 from readbell.core.board.board import Board
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.phrases.returning import welcome
@@ -66,6 +66,18 @@ def test_an_unclean_end_is_said_and_that_nothing_is_lost() -> None:
 def test_time_away_is_rounded_down() -> None:
     """No second is claimed that has not passed."""
     assert told(away="4:10.999")[0].startswith("Back after 4:10.")
+
+
+def test_a_reading_that_might_have_been_corrected_stays_and_that_is_said() -> None:
+    """Nobody looks for the key afterwards, and nobody takes the reading for undone."""
+    bench = Bench()
+    bench.to_well()
+    bench.must(bench.read_act(NEGATIVE), "18:00")
+
+    assert told(board=bench.board, unsure=("id-C1",))[-1] == (
+        "The wall clock cannot be trusted since this restart, so nobody knows how long it took. "
+        "The reading of C1 stays as it was entered."
+    )
 
 
 def test_a_new_bay_is_told_what_to_do_first() -> None:

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builders import span
-from readbell.core.board.entry import Do
+from readbell.core.board.entry import Do, Entry
+from readbell.core.cartridge.events import SlipReason
 from readbell.core.instant import Span
 from readbell.core.reading.bands import Strength, Unreadable
 from readbell.scenarios.line import (
@@ -19,7 +20,9 @@ from readbell.scenarios.line import (
     BoardLine,
     EntryLine,
     LotLine,
+    OpenLotLine,
     OperatorLine,
+    PartyLine,
     PersonLine,
     read_line,
 )
@@ -58,6 +61,10 @@ def test_each_register_has_its_line() -> None:
     assert line(do="register-person", id="P-1", by="op-1") == PersonLine(
         do="register-person", id="P-1", by="op-1"
     )
+    assert line(do="register-party", id="car 1", persons=["P-1", "P-2"], by="op-1") == PartyLine(
+        do="register-party", id="car 1", persons=("P-1", "P-2"), by="op-1"
+    )
+    assert line(do="open-lot", lot="L", by="op-1") == OpenLotLine(do="open-lot", lot="L", by="op-1")
     assert line(do="adopt-assay", assay="a", instructions="v2", by="op-1") == AdoptionLine(
         do="adopt-assay", assay="a", instructions="v2", by="op-1"
     )
@@ -103,6 +110,102 @@ def test_a_step_done_before_says_how_long_ago() -> None:
 
     assert found.ago == span("2:00")
     assert found.entry.give_or_take == span("0:15")
+
+
+def test_several_steps_are_confirmed_by_one_line() -> None:
+    """Whoever wears gloves says once what was done in one go."""
+    found = entry_of(
+        do="steps",
+        by="op-1",
+        cartridge="C1",
+        steps=["buffer", "collect"],
+        scanned="C1",
+        person="P-1",
+        ago="2:00",
+        give_or_take=15,
+    )
+
+    assert found == EntryLine(
+        entry=Entry(
+            do=Do.STEPS,
+            by="op-1",
+            cartridge="C1",
+            steps=("buffer", "collect"),
+            scanned="C1",
+            person="P-1",
+            give_or_take=span("0:15"),
+        ),
+        ago=span("2:00"),
+    )
+
+
+def test_a_correction_says_what_was_seen_and_which_slip_it_was() -> None:
+    """In the words of a reading, with a coded reason."""
+    found = entry_of(
+        do="correct-reading",
+        by="op-1",
+        cartridge="C1",
+        reason="pressed-wrong-key",
+        control=True,
+        test={"A": "clear", "B": "absent"},
+    )
+    smear = entry_of(
+        do="correct-reading", by="op-1", cartridge="C1", reason="other", unreadable="smear"
+    )
+    faint = entry_of(
+        do="correct-reading", by="op-1", cartridge="C1", reason="other", control=True, test="faint"
+    )
+
+    assert found.entry == Entry(
+        do=Do.CORRECT,
+        by="op-1",
+        cartridge="C1",
+        slip=SlipReason.PRESSED_WRONG_KEY,
+        control=True,
+        test=(("A", Strength.CLEAR), ("B", Strength.ABSENT)),
+    )
+    assert smear.entry.unreadable is Unreadable.SMEAR
+    assert faint.entry.test is Strength.FAINT
+
+
+@pytest.mark.parametrize(
+    ("said", "fault"),
+    [
+        pytest.param(
+            {"do": "steps", "by": "op-1", "cartridge": "C1", "steps": []},
+            'steps = []: write a list of 1 to 100, as ["A", "B"]',
+            id="no steps",
+        ),
+        pytest.param(
+            {"do": "steps", "by": "op-1", "cartridge": "C1", "steps": "buffer"},
+            "steps = 'buffer': write a list of 1 to 100",
+            id="steps that are no list",
+        ),
+        pytest.param(
+            {"do": "register-party", "by": "op-1", "id": "car 1", "persons": ["P"] * 101},
+            "persons = ['P', 'P', ",
+            id="more people than a party has",
+        ),
+        pytest.param(
+            {"do": "register-party", "by": "op-1", "id": "car 1", "persons": ["P-1", " "]},
+            "persons.2 = ' ': it has blanks at an end",
+            id="a person nobody can see",
+        ),
+        pytest.param(
+            {"do": "correct-reading", "by": "op-1", "cartridge": "C1", "reason": "late"},
+            "reason = 'late': use 'pressed-wrong-key', 'took-line-for-another' or 'other'",
+            id="a reason that is no slip",
+        ),
+        pytest.param(
+            {"do": "correct-reading", "by": "op-1", "cartridge": "C1"},
+            "reason is missing: add it",
+            id="no reason",
+        ),
+    ],
+)
+def test_what_a_bay_alone_may_be_told_is_checked_as_well(said: dict[str, Any], fault: str) -> None:
+    """One sentence, in the words of the line."""
+    assert fault_of(json.dumps(said)).startswith(f"this line: {fault}")
 
 
 def test_the_drops_of_an_unsure_strip_can_be_stated() -> None:

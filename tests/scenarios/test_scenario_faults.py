@@ -86,6 +86,29 @@ TIME = 'write a time as "15:00", or "0:15:00" with hours'
             "'state-application'",
             id="an unknown act",
         ),
+        *(
+            pytest.param(
+                'do = "step"',
+                f'do = "{do}"',
+                f"act.2.do = '{do}': use 'label', 'step', 'look', 'read', 'void', 'hold-lot' or "
+                "'state-application'",
+                id=f"{do}, for a bay alone",
+            )
+            for do in ("steps", "correct-reading", "open-lot", "register-party")
+        ),
+        pytest.param(
+            'do = "step"',
+            'do = ["step"]',
+            "act.2.do = ['step']: use 'label', 'step', 'look', 'read', 'void', 'hold-lot' or "
+            "'state-application'",
+            id="several acts in one",
+        ),
+        pytest.param(
+            'step = "buffer"',
+            'step = "buffer"\nsteps = ["buffer"]',
+            "act.2.steps is not a key this file may have: take it out or mend its name",
+            id="several steps in one act",
+        ),
         pytest.param(
             '"faint"',
             '"strong"',

@@ -11,6 +11,7 @@ import pytest
 from readbell.settings.places import (
     assay_folder,
     default_journal,
+    settings_file,
     spill_folders,
     station_name,
 )
@@ -30,6 +31,7 @@ def test_each_thing_stands_where_the_system_wants_it(
 
     assert default_journal() == tmp_path / "DATA" / "readbell" / "bay.journal"
     assert assay_folder() == tmp_path / "CONFIG" / "readbell" / "assays"
+    assert settings_file() == tmp_path / "CONFIG" / "readbell" / "settings.toml"
     assert spill_folders() == (
         tmp_path / "STATE" / "readbell",
         tmp_path / "CACHE" / "readbell",

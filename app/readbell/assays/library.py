@@ -44,6 +44,18 @@ class Library:
         for folder in (*self.folders, BUNDLED):
             yield from sorted(folder.glob(f"*{SUFFIX}"))
 
+    def every(self) -> Iterator[Assay]:
+        """Yield each assay at hand whose file is sound, one for each id, the site's own first."""
+        seen: set[str] = set()
+        for path in self.files():
+            try:
+                assay = read_assay(path)
+            except WrongFileError:
+                continue  # told by `readbell assay`; nobody can adopt it
+            if assay.id not in seen:
+                seen.add(assay.id)
+                yield assay
+
     def find(self, reference: str, beside: Path | None = None) -> Assay:
         """Return the assay called `reference`: an id, or a path relative to `beside`.
 

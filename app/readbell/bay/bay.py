@@ -18,13 +18,16 @@ from readbell.bay.errors import BayClosedError
 from readbell.bay.news import Answer, Return
 from readbell.bay.opening import Founding, take_up
 from readbell.bay.site_time import site_date, time_zone
+from readbell.bay.sounder import Sounder
 from readbell.bay.watch import Watch
 from readbell.core.board.acts import NAMES
+from readbell.core.board.alarm import NO_SOUND
 from readbell.core.board.decide import decide
 from readbell.core.board.entry import Entry, Setting, bands_of, to_act
 from readbell.core.board.events import ActRefused, ProgramStopped
-from readbell.core.cartridge.acts import Label, Look, Read
-from readbell.core.instant import Instant
+from readbell.core.board.sound import HEARD
+from readbell.core.cartridge.acts import CorrectReading, Label, Look, Read
+from readbell.core.instant import Instant, Span
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
 from readbell.core.refusal import Refusal, RefusalCode
@@ -38,6 +41,7 @@ if TYPE_CHECKING:
     from readbell.bay.identifiers import Identifiers
     from readbell.bay.news import News
     from readbell.bay.recorder import Recorder
+    from readbell.bay.sounder import Bell
     from readbell.clock.clock import Clock
     from readbell.core.board.acts import Act
     from readbell.core.board.board import Board
@@ -49,10 +53,25 @@ if TYPE_CHECKING:
 
     Shown = Callable[[Cartridge, Instant], Bands]
 
-TRIED = ("lot", "number", "step", "done_at", "give_or_take", "witness", "reason")
+TRIED = (
+    "cartridge",
+    "lot",
+    "number",
+    "step",
+    "steps",
+    "done_at",
+    "give_or_take",
+    "witness",
+    "reason",
+    "span",
+)
 """What a near miss keeps of an act, besides who tried it on which cartridge."""
+WITH_BANDS = (Look, Read, CorrectReading)
+"""Acts that say what was seen."""
 RANK = 1
 """At one instant whoever plays a script goes first."""
+SOUNDER_RANK = 2
+"""What has just fallen due is announced before it sounds."""
 
 
 def nothing_shown(cartridge: Cartridge, now: Instant) -> Bands:  # noqa: ARG001  # a real strip tells nothing
@@ -70,6 +89,8 @@ class Bay:
         keeper: Keeper,
         clock: Clock,
         identifiers: Identifiers,
+        bell: Bell | None = None,
+        rest: Span = HEARD,
     ) -> None:
         self._recorder = recorder
         self._keeper = keeper
@@ -86,6 +107,18 @@ class Bay:
             deadlines=self._deadlines,
             announce=self._announce,
             watch=self._look_about,
+        )
+        self._sounder = (
+            None
+            if bell is None
+            else Sounder(
+                bell=bell,
+                clock=clock,
+                sleeper=clock.sleeper(SOUNDER_RANK),
+                recorder=recorder,
+                keeper=keeper,
+                rest=rest,
+            )
         )
 
     @property
@@ -117,8 +150,38 @@ class Bay:
         return replace(found, fell_due=await self._announce_until(now, now))
 
     async def run(self) -> None:
-        """Announce each deadline as it comes, until the bay is closed."""
-        await self._scheduler.run()
+        """Announce each deadline as it comes, and sound, until the bay is closed."""
+        sounder = self._sounder
+        sounding = None if sounder is None else asyncio.create_task(sounder.run())
+        try:
+            await self._scheduler.run()
+        finally:
+            if sounder is not None and sounding is not None:
+                sounder.stop()
+                await sounding
+
+    async def in_hand(self, cartridge: str | None) -> None:
+        """Say the same as `hand_on`, where an answer is waited for."""
+        self.hand_on(cartridge)
+
+    def hand_on(self, cartridge: str | None) -> None:
+        """Be silent about the cartridge of this id for a while: somebody acts on it now.
+
+        Said again with each key, in the bay's own thread; None: nobody does any more.
+        """
+        if self._sounder is not None:
+            self._sounder.in_hand(cartridge)
+
+    def beat(self) -> None:
+        """Say that the screen lives; may be called from any thread."""
+        if self._sounder is not None:
+            self._sounder.heartbeat.beat()
+
+    async def ring_test(self) -> Answer:
+        """Sound the alarm once as a test; whether it was heard is for people to say."""
+        rang = self._sounder is not None and self._sounder.test()
+        refusal = None if rang else Refusal(code=RefusalCode.NOT_ALLOWED, subject=NO_SOUND)
+        return Answer(at=self.now(), refusal=refusal, events=(), board=self.board)
 
     async def do(self, act: Act) -> Answer:
         """Judge `act`, record what comes of it, and say what that was.
@@ -151,6 +214,8 @@ class Bay:
         async with self._turn:
             self._closed = True
             self._scheduler.stop()
+            if self._sounder is not None:
+                self._sounder.stop()
             try:
                 # Without the mark the next start says that this one did not end cleanly.
                 await self._record_or_show((ProgramStopped(at=self.now(), why=why),))
@@ -253,7 +318,7 @@ class Bay:
             code=refusal.code,
             cartridge=cartridge,
             entered=self._keep_apart(entered),
-            bands=act.bands if isinstance(act, (Look, Read)) else None,
+            bands=act.bands if isinstance(act, WITH_BANDS) else None,
         )
 
     def _understand(self, entry: Entry, shown: Shown, now: Instant) -> Act:

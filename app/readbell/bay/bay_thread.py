@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from concurrent.futures import FIRST_COMPLETED, CancelledError, Future, wait
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from readbell.bay.errors import BayClosedError
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from contextlib import AbstractAsyncContextManager
 
     from readbell.bay.bay import Bay
-    from readbell.bay.news import Return
+    from readbell.bay.news import News, Return
 
 Answer = TypeVar("Answer")
 
@@ -75,6 +76,30 @@ class BayThread:
                 raise
             putting.close()
             raise BayClosedError from None
+
+    def present(self) -> News:
+        """Return how things stand, at once and from any thread: values that nobody changes.
+
+        Whoever paints asks each second, and must not wait for a bay that writes.
+        """
+        assert self._bay is not None  # noqa: S101  # set before `start` returns
+        return self._bay.present()
+
+    def beat(self) -> None:
+        """Say that the screen lives: costs nothing, waits for nothing.
+
+        Once said, it is to be said again within two seconds, or the alarm takes the screen for dead.
+        """
+        bay = self._bay
+        if bay is not None:
+            bay.beat()
+
+    def in_hand(self, cartridge: str | None) -> None:
+        """Say which cartridge, by its id, somebody acts on now; waits for nothing, as `beat`."""
+        bay, loop = self._bay, self._loop
+        if bay is not None and loop is not None:
+            with suppress(RuntimeError):  # the bay has ended, and nothing sounds any more
+                loop.call_soon_threadsafe(bay.hand_on, cartridge)
 
     def when_ended(self, then: Callable[[Future[None]], None]) -> None:
         """Call `then` once the bay has ended, in whatever way."""

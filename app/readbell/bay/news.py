@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.core.board.sound import Sounding
+
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
@@ -13,6 +15,9 @@ if TYPE_CHECKING:
     from readbell.core.instant import Instant, Span
     from readbell.core.refusal import Refusal
     from readbell.journal.keeper import Branch, NotSaved
+
+UNKNOWN = Sounding()
+"""What an onlooker knows of the alarm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +31,8 @@ class News:
     wall: int
     """The same on the wall clock, UTC milliseconds."""
     not_saved: NotSaved | None
+    sounding: Sounding = UNKNOWN
+    """How the alarm of this computer is doing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from readbell.bay.site_time import time_zone
 from readbell.clock.anchor import Moment, anchor
 from readbell.clock.drift import TOLERANCE
 from readbell.core.board.events import BayFounded, ClockJumped, ClockUnsure, Mode, ProgramStarted
+from readbell.core.cartridge.correction import correctable_until
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import Span, between
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from readbell.clock.clock import Clock, Reading
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
+    from readbell.core.instant import Instant
     from readbell.journal.envelope import Stamp
     from readbell.journal.keeper import Keeper
 
@@ -62,7 +64,7 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
     moved = _moved_meanwhile(last, clock.read())
     if moved:
         events.append(ClockJumped(at=now, by_span=moved, cartridges=tuple(board.running)))
-    unsure = () if joined.sure else _in_time(board)
+    unsure = () if joined.sure or last is None else _in_time(board, last.at)
     if unsure:
         events.append(ClockUnsure(at=now, cartridges=unsure))
     await recorder.record(events)
@@ -89,10 +91,19 @@ def moment_of(stamp: Stamp) -> Moment:
     return Moment(at=stamp.at, wall=stamp.wall, counting=stamp.counting, boot=stamp.boot)
 
 
-def _in_time(board: Board) -> tuple[str, ...]:
-    """Return the cartridges that may since have run out of time: developing, or in a wait."""
-    return tuple(
+def _in_time(board: Board, last: Instant) -> tuple[str, ...]:
+    """Return the cartridges that may have run out of time since `last`.
+
+    They develop, or are in a wait, or were read and might still have been corrected.
+    """
+    running = (
         each.id
         for each in board.running.values()
         if each.applied is not None or any(wait.limit is not None for wait in each.running_waits)
     )
+    read = (
+        each.id
+        for each in board.ended.values()
+        if (until := correctable_until(each)) is not None and until >= last
+    )
+    return (*running, *read)

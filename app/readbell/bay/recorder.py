@@ -8,6 +8,7 @@ from readbell.bay.news import News
 from readbell.core.board.board import Board
 from readbell.core.board.events import BayFounded
 from readbell.core.board.fold import replay
+from readbell.core.board.sound import Sounding
 from readbell.journal.codec import decode, encode
 from readbell.journal.envelope import Envelope, Stamp
 from readbell.journal.record import Head
@@ -49,6 +50,8 @@ class Recorder:
         self._unrecorded: list[Event] = []
         self.board = Board()
         self.last: Stamp | None = None
+        self.sounding = Sounding()
+        """How the alarm is doing; it goes with whatever is told."""
 
     def subscribe(self, listener: Listener) -> None:
         """Tell `listener` of everything from now on."""
@@ -114,6 +117,10 @@ class Recorder:
         self._unrecorded.extend(events)
         self._show(events, replay(events, self.board))
 
+    def tell(self) -> None:
+        """Tell the listeners how things stand, though nothing was recorded."""
+        self._show((), self.board)
+
     def _show(self, events: Sequence[Event], board: Board) -> None:
         self.board = board
         news = self.news(events)
@@ -129,6 +136,7 @@ class Recorder:
             at=self._anchored().instant(reading),
             wall=reading.wall,
             not_saved=self._keeper.not_saved,
+            sounding=self.sounding,
         )
 
     def _rebuild(self, source: Source, after: Head) -> tuple[Board, Stamp | None, Head]:

@@ -27,6 +27,15 @@ def time_zone(name: str) -> ZoneInfo:
         raise ReadbellError(msg) from None
 
 
+def knows_zone(name: str) -> bool:
+    """Say whether a time zone is called `name`."""
+    try:
+        time_zone(name)
+    except ReadbellError:
+        return False
+    return True
+
+
 def site_date(wall: int, zone: ZoneInfo) -> date:
     """Return the calendar day in `zone` at `wall`, UTC milliseconds since 1970."""
     return (EPOCH + timedelta(milliseconds=wall)).astimezone(zone).date()

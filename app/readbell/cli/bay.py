@@ -35,6 +35,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     parser.add_argument(
         "--timezone", default="UTC", help="a new bay's time zone, such as Europe/London"
     )
+    parser.add_argument("--quiet", action="store_true", help="no sound: whoever looks is the alarm")
     parser.add_argument("--json", action="store_true", help="one JSON object a line out, too")
     parser.set_defaults(run=run)
 
@@ -52,11 +53,13 @@ def run(options: argparse.Namespace) -> int:
     from readbell.clock.system import counts_sleep, describe
     from readbell.journal.disk import doubt_about
     from readbell.settings.places import default_journal
+    from readbell.settings.site_settings import read_settings
 
     path = options.journal or default_journal()
     for warning in (doubt_about(path), None if counts_sleep() else describe()):
         if warning is not None:
             print(warning, file=sys.stderr)
+    site = None if options.quiet else read_settings()
     founding = Founding(bay=options.name, timezone=options.timezone, mode=Mode.LIVE)
     voice = LineMode()
     told: Told = queue.SimpleQueue()
@@ -72,6 +75,7 @@ def run(options: argparse.Namespace) -> int:
             founding,
             lambda news: told.put(lambda: say(voice.news(news))),
             lambda: why[-1],
+            site,
         )
     )
     found = thread.start()
@@ -93,11 +97,16 @@ def run(options: argparse.Namespace) -> int:
         give_up_output()
     finally:
         thread.stop()
+    _say_rest(told)
+    return DONE
+
+
+def _say_rest(told: Told) -> None:
+    """Say what was told while the bay ended."""
     while not told.empty():
         saying = told.get()
         if saying is not None:
             saying()
-    return DONE
 
 
 async def _present(bay: Bay) -> News:

@@ -27,13 +27,19 @@ def run(options: argparse.Namespace) -> int:
     from readbell.clock.system import SystemClock, describe
     from readbell.journal.disk import doubt_about
     from readbell.journal.sqlite import describe_engine
-    from readbell.settings.places import assay_folder, default_journal, spill_folders
+    from readbell.settings.places import (
+        assay_folder,
+        default_journal,
+        settings_file,
+        spill_folders,
+    )
     from readbell.settings.version import program_version
 
     journal = options.journal or default_journal()
     there = next(place for place in (journal, *journal.parents) if place.exists())
     free = shutil.disk_usage(there).free // MEGABYTE
     known = SystemClock().read().wall_is_known
+    file = settings_file()
     lines = (
         ("program", f"readbell {program_version()}, Python {platform.python_version()}"),
         ("database", describe_engine()),
@@ -43,7 +49,41 @@ def run(options: argparse.Namespace) -> int:
         ("disk", doubt_about(journal) or f"{free} MB free, a disk of this computer"),
         ("spills to", ", ".join(str(folder) for folder in spill_folders())),
         ("own assays", str(assay_folder())),
+        ("settings", f"{file} ({_settings(file)})"),
+        ("sound", _sound(file)),
     )
     for name, words in lines:
         print(f"{name:12}{words}")
     return DONE
+
+
+def _settings(file: Path) -> str:
+    from readbell.settings.site_settings import read_settings
+    from readbell.toml_tables import WrongFileError
+
+    if not file.exists():
+        return "not there: all is as it comes"
+    try:
+        read_settings(file)
+    except WrongFileError as error:
+        return f"wrong: {error}"
+    return "there"
+
+
+def _sound(file: Path) -> str:
+    from readbell.assembly import alarm_of
+    from readbell.settings.site_settings import read_settings
+    from readbell.toml_tables import WrongFileError
+
+    try:
+        site = read_settings(file)
+    except WrongFileError:
+        return "unknown until the settings are mended"
+    alarm = alarm_of(site)
+    can_sound, has_bell = alarm.can_sound, alarm.has_bell
+    alarm.close()
+    if not can_sound:
+        return "none: no terminal to ring, and no sound command"
+    bell = "the terminal's bell" if has_bell else "no bell"
+    command = f"and runs {site.sound_command[0]}" if site.sound_command else "and no sound command"
+    return f"{bell} {command}; test it where you work"

@@ -10,6 +10,7 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from readbell.bay.news import UNKNOWN
 from readbell.bay.site_time import time_zone
 from readbell.core.board.events import (
     ClockJumped,
@@ -21,6 +22,7 @@ from readbell.core.cartridge.events import AlertRaised, CartridgeLapsed
 from readbell.core.catalogue import NAMES
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.of_bay import tell
+from readbell.phrases.of_sound import LISTEN, what_changed
 from readbell.phrases.refusals import Tried, say_refusal, tried
 from readbell.phrases.returning import welcome
 from readbell.phrases.standing import where_all_stand
@@ -64,10 +66,12 @@ class LineMode:
     def __init__(self) -> None:
         self._face = ClockFace(zone=time_zone("UTC"))
         self._not_saved_told = False
+        self._sounding_told = UNKNOWN
 
     def news(self, news: News) -> Iterator[Said]:
         """Yield a line for each thing that happened."""
         yield from self.saving(news)
+        yield from self._sound(news)
         for event in news.events:
             if isinstance(event, UNASKED):
                 words = tell(event, news.board, self._face)
@@ -120,12 +124,14 @@ class LineMode:
             "refusal": None if refusal is None else str(refusal.code),
         }
         if refusal is None:
-            words = " ".join(tell(each, present.board, self._face) for each in answer.events)
+            # Nothing comes of a test until somebody says whether it was heard.
+            told = " ".join(tell(each, present.board, self._face) for each in answer.events)
+            words = told or LISTEN
             return self._said(answer.at, f"ok  {words}", fields | {"says": words})
         what = (
             tried(line.entry, answer.at)
             if isinstance(line, EntryLine)
-            else Tried(cartridge="", now=answer.at)
+            else Tried(cartridge=getattr(line, "cartridge", ""), now=answer.at)
         )
         words = say_refusal(refusal, what, self._face)
         return self._said(answer.at, f"no  {words}", fields | {"says": words})
@@ -150,6 +156,13 @@ class LineMode:
         )
         words = f"NOT SAVED: {lost.why}; {where}. Start nobody; finish what runs."
         return self._said(news.at, words, {"saved": False, "why": lost.why})
+
+    def _sound(self, news: News) -> Iterator[Said]:
+        """Yield a line for what has newly gone wrong, or well again, with the alarm."""
+        told, now = self._sounding_told, news.sounding
+        self._sounding_told = now
+        for words in what_changed(told, now):
+            yield self._said(news.at, words, {"news": "alarm"})
 
     def _set_face(self, news: News) -> None:
         founded = news.board.founded

@@ -8,12 +8,16 @@ from __future__ import annotations
 from readbell.core.assay.events import AssayAdopted
 from readbell.core.board.events import (
     ActRefused,
+    AlarmTested,
+    AlertHeard,
     BayFounded,
     ClockJumped,
     ClockUnsure,
     ComputerSlept,
     ProgramStarted,
     ProgramStopped,
+    SoundMuted,
+    SoundRestored,
 )
 from readbell.core.cartridge.events import (
     AlertRaised,
@@ -23,10 +27,11 @@ from readbell.core.cartridge.events import (
     CartridgeRead,
     CartridgeVoided,
     EarlyPositiveSeen,
+    ReadingCorrected,
     StepDone,
 )
-from readbell.core.people.events import OperatorRegistered, PersonRegistered
-from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 
 NAMES: dict[type, str] = {
     BayFounded: "bay-founded",
@@ -39,16 +44,23 @@ NAMES: dict[type, str] = {
     AssayAdopted: "assay-adopted",
     OperatorRegistered: "operator-registered",
     PersonRegistered: "person-registered",
+    PartyRegistered: "party-registered",
     LotReceived: "lot-received",
     LotHeld: "lot-held",
+    LotOpened: "lot-opened",
     CartridgeLabelled: "cartridge-labelled",
     StepDone: "step-done",
     EarlyPositiveSeen: "early-positive-seen",
     CartridgeRead: "cartridge-read",
+    ReadingCorrected: "reading-corrected",
     CartridgeLapsed: "cartridge-lapsed",
     CartridgeVoided: "cartridge-voided",
     ApplicationStated: "application-stated",
     AlertRaised: "alert-raised",
+    AlertHeard: "alert-heard",
+    SoundMuted: "sound-muted",
+    SoundRestored: "sound-restored",
+    AlarmTested: "alarm-tested",
 }
 
 BY_NAME: dict[str, type] = {name: kind for kind, name in NAMES.items()}

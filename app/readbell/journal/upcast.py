@@ -15,10 +15,16 @@ from readbell.journal.errors import NewerJournalError
 Fields = dict[str, Any]
 Lift = Callable[[Fields], Fields]
 
-VERSIONS: Mapping[str, int] = {}
+
+def _done_alone(fields: Fields) -> Fields:
+    """Before several steps could be confirmed by one act, each was confirmed by itself."""
+    return {**fields, "together": False}
+
+
+VERSIONS: Mapping[str, int] = {"step-done": 2}
 """Present version of each kind; 1 where none is given."""
 
-LIFTS: Mapping[tuple[str, int], Lift] = {}
+LIFTS: Mapping[tuple[str, int], Lift] = {("step-done", 1): _done_alone}
 """For a kind and an old version, how its fields become those of the next version."""
 
 

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, assert_never
 from readbell.core.assay.events import AssayAdopted
 from readbell.core.board.events import (
     ActRefused,
+    AlarmTested,
+    AlertHeard,
     BayFounded,
     BoardEvent,
     ClockJumped,
@@ -15,6 +17,8 @@ from readbell.core.board.events import (
     Ending,
     ProgramStarted,
     ProgramStopped,
+    SoundMuted,
+    SoundRestored,
 )
 from readbell.core.cartridge.events import (
     AlertRaised,
@@ -24,12 +28,14 @@ from readbell.core.cartridge.events import (
     CartridgeRead,
     CartridgeVoided,
     EarlyPositiveSeen,
+    ReadingCorrected,
     StepDone,
 )
-from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.span_text import write_elapsed
-from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 from readbell.phrases.of_cartridges import tell_of_cartridge
+from readbell.phrases.of_sound import tell_of_sound
 from readbell.phrases.returning import say_unsure
 
 if TYPE_CHECKING:
@@ -44,6 +50,7 @@ _ENDINGS: dict[Ending, str] = {
     Ending.END_OF_INPUT: "there is no more input",
     Ending.SIGNAL: "the computer asked for it",
     Ending.SCENARIO_ENDED: "the scenario has ended",
+    Ending.LEFT: "somebody left the board",
 }
 
 
@@ -55,6 +62,7 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             | StepDone()
             | EarlyPositiveSeen()
             | CartridgeRead()
+            | ReadingCorrected()
             | CartridgeLapsed()
             | CartridgeVoided()
             | ApplicationStated()
@@ -67,16 +75,21 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             return f"Operator {event.operator.value or 'erased'} registered."
         case PersonRegistered():
             return f"Person {event.person.value or 'erased'} registered."
+        case PartyRegistered():
+            names = ", ".join(board.name(each) or "erased" for each in event.persons)
+            return f"Party {event.party.value or 'erased'} registered, in this order: {names}."
         case LotReceived():
             units = "units not counted" if event.units is None else f"{event.units} units"
             return f"Lot {event.number} received: good to {event.expires}, {units}."
         case LotHeld():
             return f"Lot {event.number} on hold. What runs on it is finished."
+        case LotOpened():
+            return f"Lot {event.number} stands open at the bench."
         case _:
-            return _tell_of_board(event, board)
+            return _tell_of_board(event, board, face)
 
 
-def _tell_of_board(event: BoardEvent, board: Board) -> str:
+def _tell_of_board(event: BoardEvent, board: Board, face: ClockFace) -> str:
     match event:
         case BayFounded():
             return f"{event.bay}: a new journal, {event.mode}, times in {event.timezone}."
@@ -99,6 +112,8 @@ def _tell_of_board(event: BoardEvent, board: Board) -> str:
         case ActRefused():
             act, why = (str(each).replace("-", " ") for each in (event.act, event.code))
             return f"Near miss recorded: {act} refused, {why}."
+        case AlertHeard() | SoundMuted() | SoundRestored() | AlarmTested():
+            return tell_of_sound(event, board, face)
         case _:
             assert_never(event)
 

@@ -17,6 +17,8 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     Deviation,
     EarlyPositiveSeen,
+    ReadingCorrected,
+    SlipReason,
     StepDone,
     VoidReason,
 )
@@ -64,6 +66,12 @@ _REASONS: dict[VoidReason, str] = {
     VoidReason.OTHER: "for a reason of its own",
 }
 
+_SLIPS: dict[SlipReason, str] = {
+    SlipReason.PRESSED_WRONG_KEY: "a wrong key was pressed",
+    SlipReason.TOOK_LINE_FOR_ANOTHER: "one line was taken for another",
+    SlipReason.OTHER: "another slip",
+}
+
 _MEANS: dict[Outcome, str] = {
     Outcome.POSITIVE: "",
     Outcome.NEGATIVE: "A negative does not exclude infection.",
@@ -90,6 +98,10 @@ def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> s
         case CartridgeRead():
             said = _outcome(cartridge, event.outcomes, event.outcome, "read")
             said += _stop(board, cartridge)
+        case ReadingCorrected():
+            corrected = f"corrected by its reader, {_SLIPS[event.reason]}"
+            said = _outcome(cartridge, event.outcomes, event.outcome, corrected)
+            said += f" The first entry stays on record.{_stop(board, cartridge)}"
         case CartridgeLapsed():
             said = _lapsed(cartridge, event) + _stop(board, cartridge)
         case CartridgeVoided():
@@ -122,7 +134,13 @@ def _step_done(event: StepDone, cartridge: Cartridge, face: ClockFace) -> str:
     title = event.step if step is None else step.title
     stated = f" Stated, not timed: {face.time(event.done.said)}." if event.done.stated else ""
     strayed = "".join(f" Deviation: {say_deviation(each, cartridge)}." for each in event.deviations)
-    return f"{title}: done.{stated}{strayed} {_what_follows(event, cartridge, face)}".rstrip()
+    together = ", together" if event.together else ""
+    return f"{title}: done{together}.{stated}{strayed} {_what_follows(event, cartridge, face)}".rstrip()
+
+
+def say_reason(reason: VoidReason) -> str:
+    """Return why a cartridge was given up."""
+    return _REASONS[reason]
 
 
 def say_deviation(deviation: Deviation, cartridge: Cartridge) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.core.board.alarm import SUBJECTS
 from readbell.core.board.entry import Do, Entry
 from readbell.core.instant import Span, between
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.span_text import write_elapsed, write_left, write_span
+from readbell.phrases.of_sound import refused_sound
 
 if TYPE_CHECKING:
     from readbell.core.instant import Instant
@@ -63,6 +65,26 @@ _FIXED: dict[RefusalCode, str] = {
     ),
 }
 
+_NOT_ALLOWED: dict[str, str] = {
+    "early positive": (
+        "A positive was seen early on {cartridge}, and what was seen stays. "
+        "Read it in its window; only a supervisor withdraws a result."
+    ),
+    "witness": (
+        "The witness must be somebody else. Ask a second operator to look at the cartridge."
+    ),
+    "another reader": (
+        "Somebody else read {cartridge}, and only they may mend a slip of their own. "
+        "Ask them, or tell a supervisor."
+    ),
+    "empty party": "Nobody is in this party. Name each person, in the order of their turns.",
+    "person twice": (
+        "Somebody stands in this party twice, so nobody was registered. "
+        "Name each person once, in the order of their turns."
+    ),
+}
+"""By what the refusal is about."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tried:
@@ -71,11 +93,18 @@ class Tried:
     cartridge: str
     now: Instant
     is_look: bool = False
+    is_together: bool = False
+    """Whether several steps were to be confirmed by one act."""
 
 
 def tried(entry: Entry, now: Instant) -> Tried:
     """Return what `entry` tried at `now`."""
-    return Tried(cartridge=entry.cartridge, now=now, is_look=entry.do is Do.LOOK)
+    return Tried(
+        cartridge=entry.cartridge,
+        now=now,
+        is_look=entry.do is Do.LOOK,
+        is_together=entry.do is Do.STEPS,
+    )
 
 
 def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
@@ -110,6 +139,8 @@ def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
             )
         case RefusalCode.WINDOW_CLOSED:
             return _window_closed(refusal, what)
+        case RefusalCode.NOT_ALLOWED if refusal.subject in SUBJECTS:
+            return refused_sound(refusal, what.cartridge)
         case RefusalCode.NOT_ALLOWED:
             return _not_allowed(refusal, what, face)
         case _:
@@ -137,15 +168,17 @@ def _window_closed(refusal: Refusal, what: Tried) -> str:
 
 
 def _not_allowed(refusal: Refusal, what: Tried, face: ClockFace) -> str:
-    if refusal.subject == "early positive":
-        return (
-            f"A positive was seen early on {what.cartridge}, and what was seen stays. "
-            "Read it in its window; only a supervisor withdraws a result."
-        )
+    if refusal.subject in _NOT_ALLOWED:
+        return _NOT_ALLOWED[refusal.subject].format(cartridge=what.cartridge)
     if refusal.limit is not None:
         return (
             f"{what.cartridge} was {refusal.subject} {_elapsed(refusal)}, and the limit is "
             f"{_limit(refusal)}. Void it. {REPEAT}"
+        )
+    if what.is_together and refusal.due is None:
+        return (
+            f"A clock hangs on this step of {what.cartridge}: {refusal.subject}. "
+            "Nothing saved. Confirm the steps up to it, and what follows by itself."
         )
     if what.is_look and refusal.due is not None and what.now >= refusal.due:
         return f"The window of {what.cartridge} is open. Read it as a reading, not an early look."
@@ -154,8 +187,6 @@ def _not_allowed(refusal: Refusal, what: Tried, face: ClockFace) -> str:
             "This assay gives no leave for an early look. "
             f"Read it in its window, {_from(refusal, what.now, face)}."
         )
-    if refusal.subject == "witness":
-        return "The witness must be somebody else. Ask a second operator to look at the cartridge."
     if refusal.due is not None:
         return f"{face.time(refusal.due)} is still to come. State when it was done, not when it will be."
     return f"The times of {what.cartridge} are known. Nothing needs to be stated."

@@ -27,7 +27,8 @@ _GROUPS: tuple[tuple[AlertKind, str], ...] = (
 def say_unsure(board: Board, unsure: Sequence[str]) -> str:
     """Return what a restart of unknown length means for the cartridges `unsure`."""
     found = [each for each in map(board.cartridge, unsure) if each is not None]
-    developing = [each.id for each in found if each.applied is not None]
+    read = [each.id for each in found if each.reading is not None]
+    developing = [each.id for each in found if each.applied is not None and each.reading is None]
     waiting = [each.id for each in found if each.applied is None]
     said = "The wall clock cannot be trusted since this restart, so nobody knows how long it took."
     if developing:
@@ -37,6 +38,8 @@ def say_unsure(board: Board, unsure: Sequence[str]) -> str:
         )
     if waiting:
         said += f" The wait of {labels(board, waiting)} counts as too long."
+    if read:
+        said += f" The reading of {labels(board, read)} stays as it was entered."
     return said
 
 

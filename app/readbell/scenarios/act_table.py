@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, Field, StringConstraints, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, model_validator
 
-from readbell.core.board.entry import Do, Entry
+from readbell.core.board.entry import SCRIPTED, Do, Entry
 from readbell.core.instant import SECOND, Instant, Span
 from readbell.core.reading.bands import Strength, Unreadable
 from readbell.toml_tables import Table, Time
@@ -44,8 +44,20 @@ def _as_name(found: str) -> str:
 
 
 Name = Annotated[str, StringConstraints(min_length=1, max_length=LONGEST), AfterValidator(_as_name)]
-Kind = Annotated[Do, Field(strict=False)]
+
+
+def _as_scripted(found: object) -> object:
+    """Refuse what only a bay may be told, in the words used for what nobody knows."""
+    if not isinstance(found, str) or found not in SCRIPTED:
+        *words, last = [f"'{each}'" for each in Do if each in SCRIPTED]
+        msg = f"use {', '.join(words)} or {last}"
+        raise ValueError(msg)
+    return found
+
+
+Kind = Annotated[Do, Field(strict=False), BeforeValidator(_as_scripted)]
 Seen = Annotated[Strength, Field(strict=False)]
+Doubt = Annotated[float, Field(ge=0, le=LONGEST_DOUBT_SECONDS)]
 
 
 class ActTable(Table):
@@ -63,7 +75,7 @@ class ActTable(Table):
     unreadable: Annotated[Unreadable, Field(strict=False)] | None = None
     reason: Name | None = None
     done_at: Time | None = None
-    give_or_take: Annotated[float, Field(ge=0, le=LONGEST_DOUBT_SECONDS)] = 0.0
+    give_or_take: Doubt = 0.0
     witness: Name | None = None
     place: Name | None = None
 
@@ -72,7 +84,7 @@ class ActTable(Table):
     def _goes_together(cls, found: Any) -> Any:
         """Refuse keys that do not go with `do`, and miss those that must."""
         kind = found.get("do") if isinstance(found, dict) else None
-        if not isinstance(kind, str) or kind not in Do.__members__.values():
+        if not isinstance(kind, str) or kind not in SCRIPTED:
             return found  # the check of `do` itself says what is wrong
         missing = [key for key in _NEEDED[Do(kind)] if key not in found]
         if missing:

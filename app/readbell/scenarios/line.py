@@ -5,20 +5,23 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, ValidationError
 
-from readbell.scenarios.act_table import ActTable, Name
-from readbell.toml_tables import Table, WrongFileError, as_span, faults_of
+from readbell.core.board.entry import Do, Entry
+from readbell.core.board.events import MuteReason
+from readbell.core.cartridge.events import SlipReason
+from readbell.core.instant import SECOND, Span
+from readbell.core.reading.bands import Unreadable
+from readbell.scenarios.act_table import ActTable, Doubt, Name, Seen
+from readbell.toml_tables import Table, Time, WrongFileError, as_span, faults_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from readbell.core.board.entry import Entry
-    from readbell.core.instant import Span
-
 SOURCE = "this line"
+MOST_NAMES = 100
 
 
 def _as_day(written: object) -> date:
@@ -29,6 +32,16 @@ def _as_day(written: object) -> date:
     except ValueError:
         msg = 'write a day that exists, as "2026-12-31"'
         raise ValueError(msg) from None
+
+
+def _as_list(written: object) -> object:
+    if not isinstance(written, (list, tuple)) or not 0 < len(written) <= MOST_NAMES:
+        msg = f'write a list of 1 to {MOST_NAMES}, as ["A", "B"]'
+        raise ValueError(msg)
+    return tuple(written)
+
+
+Names = Annotated[tuple[Name, ...], BeforeValidator(_as_list)]
 
 
 class OperatorLine(Table):
@@ -67,6 +80,121 @@ class LotLine(Table):
     by: Name
 
 
+class PartyLine(Table):
+    """Register people who come together, in the order in which they are to be tested."""
+
+    do: Literal["register-party"]
+    id: Name
+    """What the site calls them."""
+    persons: Names
+    by: Name
+
+
+class OpenLotLine(Table):
+    """Open a box of a lot at the bench."""
+
+    do: Literal["open-lot"]
+    lot: Name
+    by: Name
+
+    def to_entry(self) -> Entry:
+        """Return the act as an entry."""
+        return Entry(do=Do.OPEN_LOT, by=self.by, lot=self.lot)
+
+
+class StepsLine(Table):
+    """Confirm several steps in a row together."""
+
+    do: Literal["steps"]
+    by: Name
+    cartridge: Name
+    steps: Names
+    scanned: Name | None = None
+    person: Name | None = None
+    ago: Time | None = None
+    give_or_take: Doubt = 0.0
+
+    def to_line(self) -> EntryLine:
+        """Return the act as an entry, and how long since it was done."""
+        entry = Entry(
+            do=Do.STEPS,
+            by=self.by,
+            cartridge=self.cartridge,
+            steps=self.steps,
+            scanned=self.scanned,
+            person=self.person,
+            give_or_take=Span(round(self.give_or_take * SECOND)),
+        )
+        return EntryLine(entry=entry, ago=self.ago)
+
+
+class CorrectionLine(Table):
+    """Mend a slip of one's own keys in a reading."""
+
+    do: Literal["correct-reading"]
+    by: Name
+    cartridge: Name
+    reason: Annotated[SlipReason, Field(strict=False)]
+    control: bool | None = None
+    test: Seen | dict[str, Seen] | None = None
+    unreadable: Annotated[Unreadable, Field(strict=False)] | None = None
+    scanned: Name | None = None
+    person: Name | None = None
+
+    def to_line(self) -> EntryLine:
+        """Return the act as an entry."""
+        entry = Entry(
+            do=Do.CORRECT,
+            by=self.by,
+            cartridge=self.cartridge,
+            slip=self.reason,
+            control=self.control,
+            test=tuple(self.test.items()) if isinstance(self.test, dict) else self.test,
+            unreadable=self.unreadable,
+            scanned=self.scanned,
+            person=self.person,
+        )
+        return EntryLine(entry=entry, ago=None)
+
+
+class HearLine(Table):
+    """Say that the sound of one cartridge was heard."""
+
+    do: Literal["hear-alert"]
+    by: Name
+    cartridge: Name
+
+
+class MuteLine(Table):
+    """Let nothing sound for a while, for a reason."""
+
+    do: Literal["mute"]
+    by: Name
+    reason: Annotated[MuteReason, Field(strict=False)]
+    lasts: Annotated[Time, Field(alias="for")]
+
+
+class UnmuteLine(Table):
+    """Give the sound back before its mute times out."""
+
+    do: Literal["unmute"]
+    by: Name
+
+
+class TestAlarmLine(Table):
+    """Sound the alarm as a test, or say whether it was heard."""
+
+    __test__: ClassVar[bool] = False  # its name does not make it a test of the program
+
+    do: Literal["test-alarm"]
+    by: Name
+    heard: bool | None = None
+    """Left out: sound it now."""
+
+
+SoundLine = HearLine | MuteLine | UnmuteLine | TestAlarmLine
+
+
 class BoardLine(Table):
     """Say where every running cartridge stands."""
 
@@ -81,14 +209,40 @@ class EntryLine:
     ago: Span | None
 
 
-Request = OperatorLine | PersonLine | AdoptionLine | LotLine | EntryLine
+Request = (
+    OperatorLine
+    | PersonLine
+    | PartyLine
+    | AdoptionLine
+    | LotLine
+    | OpenLotLine
+    | SoundLine
+    | EntryLine
+)
 Line = Request | BoardLine
 
-_REGISTERS: Mapping[str, type[OperatorLine | PersonLine | AdoptionLine | LotLine | BoardLine]] = {
+_ON_SOUND: Mapping[str, type[SoundLine]] = {
+    "hear-alert": HearLine,
+    "mute": MuteLine,
+    "unmute": UnmuteLine,
+    "test-alarm": TestAlarmLine,
+}
+
+_BY_BAY_ALONE: Mapping[str, type[StepsLine | CorrectionLine]] = {
+    "steps": StepsLine,
+    "correct-reading": CorrectionLine,
+}
+"""Acts on a cartridge that no scenario may make."""
+_REGISTERS: Mapping[
+    str,
+    type[OperatorLine | PersonLine | PartyLine | AdoptionLine | LotLine | OpenLotLine | BoardLine],
+] = {
     "register-operator": OperatorLine,
     "register-person": PersonLine,
+    "register-party": PartyLine,
     "adopt-assay": AdoptionLine,
     "receive-lot": LotLine,
+    "open-lot": OpenLotLine,
     "board": BoardLine,
 }
 
@@ -116,6 +270,12 @@ def read_line(text: str) -> Line:
         kind = _REGISTERS.get(str(found.get("do")))
         if kind is not None:
             return kind.model_validate(found)
+        sound = _ON_SOUND.get(str(found.get("do")))
+        if sound is not None:
+            return sound.model_validate(found)
+        act = _BY_BAY_ALONE.get(str(found.get("do")))
+        if act is not None:
+            return act.model_validate(found).to_line()
         return _entry(found)
     except ValidationError as error:
         # The table is a scenario's, which counts from its start; a line counts back from now.

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import platform
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import platformdirs
 
-if TYPE_CHECKING:
-    from pathlib import Path
-
 PROGRAM = "readbell"
 JOURNAL_NAME = "bay.journal"
+LOCAL_TIME = Path("/etc/localtime")
+"""On most systems a link to the rules of the zone, under its name."""
+SETTINGS_NAME = "settings.toml"
 
 
 def default_journal() -> Path:
@@ -30,6 +30,21 @@ def spill_folders() -> tuple[Path, ...]:
 def assay_folder() -> Path:
     """Return the folder of a site's own assay files."""
     return platformdirs.user_config_path(PROGRAM) / "assays"
+
+
+def settings_file() -> Path:
+    """Return where a site says how it wants the program to be."""
+    return platformdirs.user_config_path(PROGRAM) / SETTINGS_NAME
+
+
+def local_time_zone() -> str:
+    """Return the name of the computer's own time zone, or UTC where the system does not say."""
+    try:
+        written = LOCAL_TIME.readlink()
+    except OSError:
+        return "UTC"
+    _, found, name = written.as_posix().partition("/zoneinfo/")
+    return name if found else "UTC"
 
 
 def station_name() -> str:

@@ -9,18 +9,20 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from builders import FAINT, NASAL, START, THREE_LINES, at, bands, private, span
-from readbell.core.board.acts import HoldLot
-from readbell.core.board.entry import Do, Entry, Setting, bands_of, to_act
+from readbell.core.board.acts import HoldLot, OpenLot
+from readbell.core.board.entry import SCRIPTED, Do, Entry, Setting, bands_of, to_act
 from readbell.core.cartridge.acts import (
     Aim,
+    CorrectReading,
     DoStep,
+    DoSteps,
     Label,
     Look,
     Read,
     StateApplication,
     Void,
 )
-from readbell.core.cartridge.events import How, SubjectKind, VoidReason
+from readbell.core.cartridge.events import How, SlipReason, SubjectKind, VoidReason
 from readbell.core.instant import Instant
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable, are_whole
 
@@ -41,10 +43,13 @@ def act(**written: Any) -> object:
     return to_act(replace(ENTRY, **written), SETTING, FAINT)
 
 
-def test_the_words_of_an_entry_are_those_of_the_contract() -> None:
-    """Scenario files and lines of a bay without a screen say them."""
-    assert [str(each) for each in Do] == [
+def test_the_words_of_a_scenario_are_those_of_the_contract() -> None:
+    """Others check the product by them; what a bay alone may be told comes after."""
+    assert [str(each) for each in Do if each in SCRIPTED] == [
         "label", "step", "look", "read", "void", "hold-lot", "state-application",
+    ]  # fmt: skip
+    assert [str(each) for each in Do if each not in SCRIPTED] == [
+        "steps", "correct-reading", "open-lot",
     ]  # fmt: skip
 
 
@@ -78,6 +83,32 @@ def test_the_words_of_an_entry_are_those_of_the_contract() -> None:
                 give_or_take=span("0:30"),
             ),
             id="step stated afterwards",
+        ),
+        pytest.param(
+            {
+                "do": Do.STEPS,
+                "steps": ("buffer", "collect"),
+                "done_at": at("8:00"),
+                "give_or_take": span("0:30"),
+            },
+            DoSteps(
+                aim=AIM,
+                steps=("buffer", "collect"),
+                new_specimen="new-specimen",
+                done_at=at("8:00"),
+                give_or_take=span("0:30"),
+            ),
+            id="several steps",
+        ),
+        pytest.param(
+            {"do": Do.CORRECT, "slip": SlipReason.PRESSED_WRONG_KEY},
+            CorrectReading(aim=AIM, bands=FAINT, reason=SlipReason.PRESSED_WRONG_KEY),
+            id="correction",
+        ),
+        pytest.param(
+            {"do": Do.OPEN_LOT, "lot": "L-100"},
+            OpenLot(by="op-1", lot="L-100", today=TODAY),
+            id="open a lot",
         ),
         pytest.param({"do": Do.LOOK}, Look(aim=AIM, bands=FAINT), id="look"),
         pytest.param({"do": Do.READ}, Read(aim=AIM, bands=FAINT), id="read"),
@@ -126,6 +157,21 @@ def test_an_entry_becomes_the_act_it_writes_down(written: dict[str, Any], expect
             {"person": "P-001"},
             replace(AIM, person="P-001", person_by=How.TYPED),
             id="person read back",
+        ),
+        pytest.param(
+            {"cartridge_by": How.PICKED},
+            replace(AIM, cartridge_by=How.PICKED),
+            id="picked from the list",
+        ),
+        pytest.param(
+            {"scanned": "C1", "cartridge_by": How.TYPED},
+            replace(AIM, scanned="C1", cartridge_by=How.TYPED),
+            id="read off the device and typed",
+        ),
+        pytest.param(
+            {"person": "P-001", "person_by": How.SCANNED},
+            replace(AIM, person="P-001", person_by=How.SCANNED),
+            id="person scanned",
         ),
     ],
 )

@@ -10,6 +10,7 @@ from readbell.core.cartridge.events import (
     AlertKind,
     How,
     ReadingKind,
+    SlipReason,
     SubjectKind,
     VoidReason,
 )
@@ -25,6 +26,7 @@ WORDS: dict[type[StrEnum], list[str]] = {
     How: ["scanned", "typed", "picked"],
     Outcome: ["positive", "negative", "invalid", "withheld"],
     ReadingKind: ["early", "window"],
+    SlipReason: ["pressed-wrong-key", "took-line-for-another", "other"],
     Strength: ["absent", "faint", "clear"],
     SubjectKind: ["patient", "control-sample", "quality-sample"],
     Unreadable: ["background", "smear", "flow-stopped", "flooded", "damaged"],

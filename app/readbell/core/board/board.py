@@ -9,8 +9,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from readbell.core.assay.events import AssayAdopted
-    from readbell.core.board.events import BayFounded
+    from readbell.core.board.events import AlarmTested, AlertHeard, BayFounded
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.instant import Instant
+    from readbell.core.people.party import Party
     from readbell.core.stock.lot import Lot
 
 
@@ -26,8 +28,14 @@ class Board:
     persons: Mapping[str, str] = field(default_factory=dict)
     """Patient id to the key that events name."""
     names: Mapping[str, str | None] = field(default_factory=dict)
-    """Key of an operator or a person to the id; None once erased."""
+    """Key of an operator, a person or a party to the id; None once erased."""
+    parties: Mapping[str, Party] = field(default_factory=dict)
+    """By key, in the order in which they were registered."""
+    came_with: Mapping[str, str] = field(default_factory=dict)
+    """Key of a person to the key of the party they came with last."""
     lots: Mapping[str, Lot] = field(default_factory=dict)
+    open_lot: str | None = None
+    """Number of the lot opened last; None once it is on hold, used up, or none was opened."""
     running: Mapping[str, Cartridge] = field(default_factory=dict)
     """Cartridges that still want something, by their opaque id."""
     ended: Mapping[str, Cartridge] = field(default_factory=dict)
@@ -35,6 +43,12 @@ class Board:
     """Label on the plastic to the opaque id."""
     history: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Key of a person to their cartridges, in order."""
+    heard: Mapping[str, AlertHeard] = field(default_factory=dict)
+    """What was last heard of each running cartridge, by its opaque id."""
+    muted_until: Instant | None = None
+    """It may be past: `alarm.muted_until` says whether the mute still holds."""
+    alarm_test: AlarmTested | None = None
+    """The last alarm test since the program was started."""
     stopped_cleanly: bool = False
     """Whether the last event is the clean mark."""
 
@@ -59,8 +73,13 @@ class Board:
                 yield found
 
     def name(self, key: str | None) -> str | None:
-        """Return the id behind the key of an operator or a person, unless erased."""
+        """Return the id behind the key of an operator, a person or a party, unless erased."""
         return None if key is None else self.names.get(key)
+
+    def party_of(self, person: str) -> Party | None:
+        """Return the party that the person with this key came with last, or None."""
+        found = self.came_with.get(person)
+        return None if found is None else self.parties.get(found)
 
     def assay_called(self, assay_id: str) -> AssayAdopted | None:
         """Return the adoption that counts for `assay_id`: the latest."""

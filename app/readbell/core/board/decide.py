@@ -7,31 +7,44 @@ from typing import TYPE_CHECKING, assert_never
 from readbell.core.board.acts import (
     Act,
     AdoptAssay,
+    HearAlert,
     HoldLot,
+    MuteSound,
+    OpenLot,
     ReceiveLot,
     RegisterOperator,
+    RegisterParty,
     RegisterPerson,
+    TryAlarm,
+    Unmute,
 )
+from readbell.core.board.alarm import decide_sound
 from readbell.core.board.identify import identify
 from readbell.core.board.label import decide_label
 from readbell.core.board.register import (
     decide_adoption,
     decide_hold,
     decide_lot,
+    decide_opening,
     decide_operator,
+    decide_party,
     decide_person,
 )
 from readbell.core.cartridge.acts import (
+    CorrectReading,
     DoStep,
+    DoSteps,
     Label,
     Look,
     Read,
     StateApplication,
     Void,
 )
+from readbell.core.cartridge.correction import decide_correction
 from readbell.core.cartridge.ending import decide_statement, decide_void
 from readbell.core.cartridge.looks import decide_look, decide_read
 from readbell.core.cartridge.steps import decide_step
+from readbell.core.cartridge.together import decide_steps
 from readbell.core.refusal import Refusal, RefusalCode
 
 if TYPE_CHECKING:
@@ -45,14 +58,22 @@ def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
     match act:
         case Label():
             return decide_label(board, act, now)
-        case DoStep() | Look() | Read() | Void() | StateApplication():
+        case (
+            DoStep() | DoSteps() | Look() | Read() | CorrectReading() | Void() | StateApplication()
+        ):
             return _decide_on_cartridge(board, act, now)
+        case HearAlert() | MuteSound() | Unmute() | TryAlarm():
+            return decide_sound(board, act, now)
         case HoldLot():
             return decide_hold(board, act, now)
+        case OpenLot():
+            return decide_opening(board, act, now)
         case RegisterOperator():
             return decide_operator(board, act, now)
         case RegisterPerson():
             return decide_person(board, act, now)
+        case RegisterParty():
+            return decide_party(board, act, now)
         case AdoptAssay():
             return decide_adoption(board, act, now)
         case ReceiveLot():
@@ -62,7 +83,9 @@ def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
 
 
 def _decide_on_cartridge(
-    board: Board, act: DoStep | Look | Read | Void | StateApplication, now: Instant
+    board: Board,
+    act: DoStep | DoSteps | Look | Read | CorrectReading | Void | StateApplication,
+    now: Instant,
 ) -> tuple[Event, ...] | Refusal:
     identity = identify(board, act, now)
     if isinstance(identity, Refusal):
@@ -71,10 +94,14 @@ def _decide_on_cartridge(
     match act:
         case DoStep():
             return decide_step(cartridge, act, by, now)
+        case DoSteps():
+            return decide_steps(cartridge, act, by, now)
         case Look():
             return decide_look(cartridge, act, by, now)
         case Read():
             return decide_read(cartridge, act, by, now)
+        case CorrectReading():
+            return decide_correction(cartridge, act, by, now)
         case Void():
             return decide_void(cartridge, act, by, now)
         case StateApplication():

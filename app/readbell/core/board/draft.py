@@ -70,14 +70,20 @@ class Draft:
 
     __slots__ = (
         "_base",
+        "alarm_test",
         "assays",
+        "came_with",
         "ended",
         "founded",
+        "heard",
         "history",
         "labels",
         "lots",
+        "muted_until",
         "names",
+        "open_lot",
         "operators",
+        "parties",
         "persons",
         "running",
         "stopped_cleanly",
@@ -87,10 +93,16 @@ class Draft:
         self._base = base
         self.founded = base.founded
         self.stopped_cleanly = base.stopped_cleanly
+        self.muted_until = base.muted_until
+        self.alarm_test = base.alarm_test
+        self.heard = Ledger(base.heard)
+        self.open_lot = base.open_lot
         self.assays = Ledger(base.assays)
         self.operators = Ledger(base.operators)
         self.persons = Ledger(base.persons)
         self.names = Ledger(base.names)
+        self.parties = Ledger(base.parties)
+        self.came_with = Ledger(base.came_with)
         self.lots = Ledger(base.lots)
         self.running = Ledger(base.running)
         self.ended = Ledger(base.ended)
@@ -103,10 +115,16 @@ class Draft:
             self._base,
             founded=self.founded,
             stopped_cleanly=self.stopped_cleanly,
+            muted_until=self.muted_until,
+            alarm_test=self.alarm_test,
+            heard=self.heard.mapping,
+            open_lot=self.open_lot,
             assays=self.assays.mapping,
             operators=self.operators.mapping,
             persons=self.persons.mapping,
             names=self.names.mapping,
+            parties=self.parties.mapping,
+            came_with=self.came_with.mapping,
             lots=self.lots.mapping,
             running=self.running.mapping,
             ended=self.ended.mapping,
@@ -133,6 +151,7 @@ class Draft:
         """Put a cartridge where it belongs: among the running or the ended."""
         if cartridge.has_ended:
             self.running.drop(cartridge.id)
+            self.heard.drop(cartridge.id)
             self.ended.put(cartridge.id, cartridge)
         else:
             self.running.put(cartridge.id, cartridge)

@@ -11,17 +11,19 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, assert_never
 
-from readbell.core.board.acts import Act, HoldLot
+from readbell.core.board.acts import Act, HoldLot, OpenLot
 from readbell.core.cartridge.acts import (
     Aim,
+    CorrectReading,
     DoStep,
+    DoSteps,
     Label,
     Look,
     Read,
     StateApplication,
     Void,
 )
-from readbell.core.cartridge.events import How, VoidReason
+from readbell.core.cartridge.events import How, SlipReason, VoidReason
 from readbell.core.instant import Instant, Span
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
 
@@ -43,6 +45,15 @@ class Do(StrEnum):
     VOID = "void"
     HOLD_LOT = "hold-lot"
     STATE_APPLICATION = "state-application"
+    STEPS = "steps"
+    CORRECT = "correct-reading"
+    OPEN_LOT = "open-lot"
+
+
+SCRIPTED = frozenset(
+    {Do.LABEL, Do.STEP, Do.LOOK, Do.READ, Do.VOID, Do.HOLD_LOT, Do.STATE_APPLICATION}
+)
+"""What a scenario may say; the rest is for a bay alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +66,8 @@ class Entry:
     person: str | None = field(default=None, repr=False)
     lot: str = ""
     step: str = ""
+    steps: tuple[str, ...] = ()
+    """Several in a row, confirmed together."""
     scanned: str | None = field(default=None, repr=False)
     control: bool | None = None
     test: Strength | tuple[tuple[str, Strength], ...] | None = None
@@ -65,6 +78,12 @@ class Entry:
     give_or_take: Span = Span(0)
     witness: str = field(default="", repr=False)
     place: str | None = field(default=None, repr=False)
+    slip: SlipReason = SlipReason.OTHER
+    """Why a reading is corrected."""
+    cartridge_by: How | None = None
+    """How the cartridge was made sure of; None: typed, or scanned if `scanned` says so."""
+    person_by: How | None = None
+    """How the person was made sure of; None: typed, if `person` says who."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,8 +105,8 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
         cartridge=entry.cartridge,
         scanned=entry.scanned,
         person=entry.person,
-        cartridge_by=How.TYPED if entry.scanned is None else How.SCANNED,
-        person_by=None if entry.person is None else How.TYPED,
+        cartridge_by=entry.cartridge_by or (How.TYPED if entry.scanned is None else How.SCANNED),
+        person_by=entry.person_by or (None if entry.person is None else How.TYPED),
     )
     match entry.do:
         case Do.LABEL:
@@ -106,10 +125,20 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
                 done_at=entry.done_at,
                 give_or_take=entry.give_or_take,
             )
+        case Do.STEPS:
+            return DoSteps(
+                aim=aim,
+                steps=entry.steps,
+                new_specimen=setting.new_id("specimen"),
+                done_at=entry.done_at,
+                give_or_take=entry.give_or_take,
+            )
         case Do.LOOK:
             return Look(aim=aim, bands=bands)
         case Do.READ:
             return Read(aim=aim, bands=bands)
+        case Do.CORRECT:
+            return CorrectReading(aim=aim, bands=bands, reason=entry.slip)
         case Do.VOID:
             reason, words = _reason(entry.reason, setting)
             return Void(aim=aim, reason=reason, words=words)
@@ -122,6 +151,8 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
             )
         case Do.HOLD_LOT:
             return HoldLot(by=entry.by, lot=entry.lot)
+        case Do.OPEN_LOT:
+            return OpenLot(by=entry.by, lot=entry.lot, today=setting.today)
         case _:
             assert_never(entry.do)
 

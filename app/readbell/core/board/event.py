@@ -5,8 +5,8 @@ from __future__ import annotations
 from readbell.core.assay.events import AssayAdopted
 from readbell.core.board.events import BoardEvent
 from readbell.core.cartridge.events import CartridgeEvent
-from readbell.core.people.events import OperatorRegistered, PersonRegistered
-from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 
 Event = (
     BoardEvent
@@ -14,6 +14,8 @@ Event = (
     | AssayAdopted
     | OperatorRegistered
     | PersonRegistered
+    | PartyRegistered
     | LotReceived
     | LotHeld
+    | LotOpened
 )

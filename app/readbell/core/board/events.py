@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from readbell.core.cartridge.events import AlertKind
 from readbell.core.instant import Instant, Span
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
@@ -48,6 +49,8 @@ class Ending(StrEnum):
     END_OF_INPUT = "end-of-input"
     SIGNAL = "signal"
     SCENARIO_ENDED = "scenario-ended"
+    LEFT = "left"
+    """Somebody left the board, and had been shown what runs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +87,8 @@ class ClockUnsure:
 
     at: Instant
     cartridges: tuple[str, ...]
-    """Developing, and then none gives an outcome as it is; or in a wait that has a limit."""
+    """Developing, and then none gives an outcome as it is; in a wait that has a limit; or read,
+    and then what was read is corrected no more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +107,60 @@ class ActRefused:
     """What was seen. After the window: a late look, never an outcome."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlertHeard:
+    """Somebody said that the sound of one cartridge was heard; its mark stays."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    alert: AlertKind
+    """What was calling then: what calls next sounds anew."""
+
+
+class MuteReason(StrEnum):
+    """Why nothing was to sound for a while."""
+
+    CONVERSATION = "conversation"
+    """Something was being told to somebody that is not to be broken into."""
+    DISTRESS = "distress"
+    """The sound frightened or hurt somebody present."""
+    ANNOUNCEMENT = "announcement"
+    """Another alarm or announcement had to be heard."""
+    FALSE_ALARM = "false-alarm"
+    """It sounded for something that was not so."""
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoundMuted:
+    """Nothing is to sound until `until`; the marks stay, and it ends by itself."""
+
+    at: Instant
+    by: str
+    reason: MuteReason
+    until: Instant
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoundRestored:
+    """The sound was given back before its mute timed out."""
+
+    at: Instant
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmTested:
+    """The alarm was sounded to see whether it can be heard where people work."""
+
+    at: Instant
+    by: str
+    heard: bool
+
+
+SoundEvent = AlertHeard | SoundMuted | SoundRestored | AlarmTested
+
 BoardEvent = (
     BayFounded
     | ProgramStarted
@@ -111,4 +169,5 @@ BoardEvent = (
     | ComputerSlept
     | ClockUnsure
     | ActRefused
+    | SoundEvent
 )

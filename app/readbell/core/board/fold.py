@@ -15,12 +15,16 @@ from readbell.core.board.board import Board
 from readbell.core.board.draft import Draft
 from readbell.core.board.events import (
     ActRefused,
+    AlarmTested,
+    AlertHeard,
     BayFounded,
     ClockJumped,
     ClockUnsure,
     ComputerSlept,
     ProgramStarted,
     ProgramStopped,
+    SoundMuted,
+    SoundRestored,
 )
 from readbell.core.cartridge.events import (
     AlertRaised,
@@ -30,12 +34,14 @@ from readbell.core.cartridge.events import (
     CartridgeRead,
     CartridgeVoided,
     EarlyPositiveSeen,
+    ReadingCorrected,
     StepDone,
 )
 from readbell.core.cartridge.fold import begin, doubt, fold_cartridge
 from readbell.core.errors import BrokenRecordError
-from readbell.core.people.events import OperatorRegistered, PersonRegistered
-from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.people.party import Party
+from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 from readbell.core.stock.lot import Lot
 
 if TYPE_CHECKING:
@@ -76,18 +82,22 @@ def _enter(draft: Draft, event: Event) -> None:
             draft.know(draft.operators, event.operator)
         case PersonRegistered():
             draft.know(draft.persons, event.person)
+        case PartyRegistered():
+            _gather(draft, event)
         case LotReceived():
             draft.assays.want(event.assay, "assay")
             draft.lots.put(event.number, _received(event))
         case LotHeld():
-            held = replace(draft.lots.want(event.number, "lot"), on_hold=True)
-            draft.lots.put(event.number, held)
+            _stock(draft, replace(draft.lots.want(event.number, "lot"), on_hold=True))
+        case LotOpened():
+            draft.open_lot = draft.lots.want(event.number, "lot").number
         case CartridgeLabelled():
             _start(draft, event)
         case (
             StepDone()
             | EarlyPositiveSeen()
             | CartridgeRead()
+            | ReadingCorrected()
             | CartridgeLapsed()
             | CartridgeVoided()
             | ApplicationStated()
@@ -97,7 +107,9 @@ def _enter(draft: Draft, event: Event) -> None:
         case ClockUnsure():
             for cartridge_id in event.cartridges:
                 draft.keep(doubt(draft.cartridge(cartridge_id), event.at))
-        case ProgramStarted() | ProgramStopped() | ClockJumped() | ComputerSlept():
+        case ProgramStarted() | AlertHeard() | SoundMuted() | SoundRestored() | AlarmTested():
+            _sound(draft, event)
+        case ProgramStopped() | ClockJumped() | ComputerSlept():
             pass  # told to people; no cartridge, lot or person changes
         case ActRefused():
             pass  # a near miss changed nothing, by definition
@@ -105,8 +117,53 @@ def _enter(draft: Draft, event: Event) -> None:
             assert_never(event)
 
 
+def _sound(
+    draft: Draft,
+    event: ProgramStarted | AlertHeard | SoundMuted | SoundRestored | AlarmTested,
+) -> None:
+    match event:
+        case ProgramStarted():
+            # Who starts anew may sit elsewhere: the sound is on, and nobody has tried it yet.
+            draft.muted_until, draft.alarm_test = None, None
+        case AlertHeard():
+            draft.heard.put(draft.cartridge(event.cartridge).id, event)
+        case SoundMuted():
+            draft.muted_until = event.until
+        case SoundRestored():
+            draft.muted_until = None
+        case AlarmTested():
+            draft.alarm_test = event
+        case _:
+            assert_never(event)
+
+
 def _received(event: LotReceived) -> Lot:
     return Lot(number=event.number, assay=event.assay, expires=event.expires, units=event.units)
+
+
+def _stock(draft: Draft, lot: Lot) -> None:
+    """Write `lot` down; one that gives no more cartridges does not stand open."""
+    draft.lots.put(lot.number, lot)
+    if lot.number == draft.open_lot and (lot.on_hold or lot.is_used_up):
+        draft.open_lot = None
+
+
+def _gather(draft: Draft, event: PartyRegistered) -> None:
+    for person in event.persons:
+        if person not in draft.names.mapping:
+            msg = f"the record speaks of person {person!r}, whom it never introduced"
+            raise BrokenRecordError(msg)
+        draft.came_with.put(person, event.party.key)
+    draft.names.put(event.party.key, event.party.value)
+    draft.parties.put(
+        event.party.key,
+        Party(
+            key=event.party.key,
+            persons=event.persons,
+            at=event.at,
+            cartridges_before=len(draft.labels.mapping),
+        ),
+    )
 
 
 def _found(draft: Draft, event: BayFounded) -> None:
@@ -126,7 +183,7 @@ def _start(draft: Draft, event: CartridgeLabelled) -> None:
     adopted = draft.assays.want(event.assay, "assay")
     lot = draft.lots.want(event.lot, "lot")
     draft.keep(begin(event, adopted.assay, len(draft.labels.mapping) + 1))
-    draft.lots.put(lot.number, replace(lot, used=lot.used + 1))
+    _stock(draft, replace(lot, used=lot.used + 1))
     draft.labels.put(event.label, event.cartridge)
     earlier = draft.history.get(event.subject) or ()
     draft.history.put(event.subject, (*earlier, event.cartridge))

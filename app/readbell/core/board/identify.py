@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.acts import Look, Read
+from readbell.core.cartridge.acts import CorrectReading, Look, Read
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.stage import Stage
 from readbell.core.refusal import Refusal, RefusalCode
@@ -48,6 +48,8 @@ def identify(board: Board, act: ActOnCartridge, now: Instant) -> Identity | Refu
 def refuse_ended(cartridge: Cartridge, act: ActOnCartridge, now: Instant) -> Refusal | None:
     """Say why nothing more is done to a cartridge that was read, has lapsed or is void."""
     match stage_at(cartridge, now):
+        case Stage.READ if isinstance(act, CorrectReading):
+            return None  # the one thing that may still be done to it; its own rules follow
         case Stage.READ:
             return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
         case Stage.LAPSED if isinstance(act, (Look, Read)):

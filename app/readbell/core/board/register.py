@@ -1,4 +1,4 @@
-"""Operators, persons, assays and lots become known; a lot is put on hold."""
+"""Operators, persons, parties, assays and lots become known; a lot is opened or put on hold."""
 
 from __future__ import annotations
 
@@ -6,16 +6,19 @@ from typing import TYPE_CHECKING
 
 from readbell.core.assay.events import AssayAdopted, Basis
 from readbell.core.board.events import Mode
-from readbell.core.people.events import OperatorRegistered, PersonRegistered
+from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.core.stock.events import LotHeld, LotReceived
+from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
+from readbell.core.stock.lot import refuse_lot
 
 if TYPE_CHECKING:
     from readbell.core.board.acts import (
         AdoptAssay,
         HoldLot,
+        OpenLot,
         ReceiveLot,
         RegisterOperator,
+        RegisterParty,
         RegisterPerson,
     )
     from readbell.core.board.board import Board
@@ -44,6 +47,32 @@ def decide_person(
     if act.person.value in board.persons:
         return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="person")
     return (PersonRegistered(at=now, by=by, person=act.person),)
+
+
+def decide_party(
+    board: Board, act: RegisterParty, now: Instant
+) -> tuple[PersonRegistered | PartyRegistered, ...] | Refusal:
+    """Judge the registration of a party: who is not known yet is registered with it."""
+    by = _registrar(board, act.by)
+    if isinstance(by, Refusal):
+        return by
+    if not act.persons:
+        return Refusal(code=RefusalCode.NOT_ALLOWED, subject="empty party")
+    if len({each.value for each in act.persons}) < len(act.persons):
+        return Refusal(code=RefusalCode.NOT_ALLOWED, subject="person twice")
+    if act.party.value in {board.name(key) for key in board.parties}:
+        return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="party")
+    known = [board.persons.get(each.value or "") for each in act.persons]
+    new = (each for each, key in zip(act.persons, known, strict=True) if key is None)
+    return (
+        *(PersonRegistered(at=now, by=by, person=each) for each in new),
+        PartyRegistered(
+            at=now,
+            by=by,
+            party=act.party,
+            persons=tuple(key or each.key for each, key in zip(act.persons, known, strict=True)),
+        ),
+    )
 
 
 def decide_adoption(board: Board, act: AdoptAssay, now: Instant) -> tuple[AssayAdopted] | Refusal:
@@ -98,6 +127,18 @@ def decide_hold(board: Board, act: HoldLot, now: Instant) -> tuple[LotHeld] | Re
     if act.lot not in board.lots:
         return Refusal(code=RefusalCode.UNKNOWN_LOT, subject=act.lot)
     return (LotHeld(at=now, by=operator, number=act.lot),)
+
+
+def decide_opening(board: Board, act: OpenLot, now: Instant) -> tuple[LotOpened] | Refusal:
+    """Judge the opening of a box: what no cartridge may be taken from is not opened."""
+    operator = board.operators.get(act.by)
+    if operator is None:
+        return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=act.by)
+    lot = board.lots.get(act.lot)
+    if lot is None:
+        return Refusal(code=RefusalCode.UNKNOWN_LOT, subject=act.lot)
+    refused = refuse_lot(lot, act.today)
+    return refused or (LotOpened(at=now, by=operator, number=act.lot),)
 
 
 def _registrar(board: Board, by: str | None) -> str | Refusal | None:

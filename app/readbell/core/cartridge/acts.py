@@ -10,7 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.events import How, Identified, SubjectKind, VoidReason
+from readbell.core.cartridge.events import (
+    How,
+    Identified,
+    SlipReason,
+    SubjectKind,
+    VoidReason,
+)
 from readbell.core.instant import Instant, Span
 
 if TYPE_CHECKING:
@@ -68,6 +74,19 @@ class DoStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DoSteps:
+    """Do several steps in a row and confirm them together, as done at one instant."""
+
+    aim: Aim
+    steps: tuple[str, ...]
+    new_specimen: str
+    """Id for the specimen, used by the step that takes one."""
+    done_at: Instant | None = None
+    """When they were done, if that is stated afterwards."""
+    give_or_take: Span = Span(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
     """Look at the bands before the window opens."""
 
@@ -81,6 +100,15 @@ class Read:
 
     aim: Aim
     bands: Bands
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectReading:
+    """Mend a slip of one's own keys, while the strip may still be read."""
+
+    aim: Aim
+    bands: Bands
+    reason: SlipReason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,4 +130,4 @@ class StateApplication:
     give_or_take: Span = Span(0)
 
 
-ActOnCartridge = Label | DoStep | Look | Read | Void | StateApplication
+ActOnCartridge = Label | DoStep | DoSteps | Look | Read | CorrectReading | Void | StateApplication

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
         CartridgeVoided,
         Deviation,
         EarlyPositiveSeen,
+        ReadingCorrected,
     )
     from readbell.core.cartridge.moment import Done
     from readbell.core.reading.interpretation import LineOutcome, Outcome
@@ -30,6 +31,8 @@ class StepMark:
     step: str
     done: Done
     by: str
+    together: bool = False
+    """Confirmed with its neighbours by one act."""
     doubted: Instant | None = None
     """From here on nobody can say how long ago it was: a limit since then counts as passed."""
 
@@ -62,6 +65,9 @@ class Cartridge:
     deviations: tuple[Deviation, ...] = ()
     early_looks: tuple[EarlyPositiveSeen, ...] = ()
     reading: CartridgeRead | None = None
+    """The reading as it was first entered, at its instant."""
+    corrections: tuple[ReadingCorrected, ...] = ()
+    """What its reader mended in it since; the last one counts."""
     voided: CartridgeVoided | None = None
     outcomes: tuple[LineOutcome, ...] = ()
     """One for each analyte once the cartridge was read or has lapsed."""

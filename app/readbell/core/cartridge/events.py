@@ -51,6 +51,16 @@ class VoidReason(StrEnum):
     OTHER = "other"
 
 
+class SlipReason(StrEnum):
+    """Which slip of the keys made a reading say what was not seen."""
+
+    PRESSED_WRONG_KEY = "pressed-wrong-key"
+    """The line was taken rightly, and something else was pressed for it."""
+    TOOK_LINE_FOR_ANOTHER = "took-line-for-another"
+    """The answer for one line was given for another."""
+    OTHER = "other"
+
+
 class AlertKind(StrEnum):
     """What an alert says, in the order in which they fall for one cartridge."""
 
@@ -112,6 +122,8 @@ class StepDone:
     specimen: str | None
     """The specimen's own id, where this step takes one."""
     identified: Identified
+    together: bool = False
+    """Confirmed with its neighbours by one act: each but the last was done before `done`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +152,20 @@ class CartridgeRead:
     outcome: Outcome
     ordinal: int
     kind: ReadingKind
+    identified: Identified
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingCorrected:
+    """Whoever read the strip mended a slip of their own; what was entered first stays."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    bands: Bands
+    outcomes: tuple[LineOutcome, ...]
+    outcome: Outcome
+    reason: SlipReason
     identified: Identified
 
 
@@ -193,6 +219,7 @@ CartridgeEvent = (
     | StepDone
     | EarlyPositiveSeen
     | CartridgeRead
+    | ReadingCorrected
     | CartridgeLapsed
     | CartridgeVoided
     | ApplicationStated

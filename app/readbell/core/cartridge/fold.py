@@ -15,6 +15,7 @@ from readbell.core.cartridge.events import (
     CartridgeRead,
     CartridgeVoided,
     EarlyPositiveSeen,
+    ReadingCorrected,
     StepDone,
 )
 from readbell.core.cartridge.moment import timed
@@ -35,8 +36,8 @@ def begin(event: CartridgeLabelled, assay: Assay, ordinal: int) -> Cartridge:
 def doubt(cartridge: Cartridge, since: Instant) -> Cartridge:
     """Return `cartridge` after a restart of which nobody knows how long it took.
 
-    A development under way gives no outcome as it is; of a wait under way nobody
-    can say any more that it was short enough.
+    A development under way gives no outcome as it is, and a reading is corrected no
+    more; of a wait under way nobody can say any more that it was short enough.
     """
     if cartridge.applied is not None:
         return replace(cartridge, unsure=True)
@@ -74,6 +75,13 @@ def _change(cartridge: Cartridge, event: CartridgeEvent) -> Cartridge:
                 outcomes=event.outcomes,
                 outcome=event.outcome,
             )
+        case ReadingCorrected():
+            return replace(
+                cartridge,
+                corrections=(*cartridge.corrections, event),
+                outcomes=event.outcomes,
+                outcome=event.outcome,
+            )
         case CartridgeLapsed():
             return replace(
                 cartridge,
@@ -102,7 +110,7 @@ def _change(cartridge: Cartridge, event: CartridgeEvent) -> Cartridge:
 
 
 def _after_step(cartridge: Cartridge, event: StepDone) -> Cartridge:
-    mark = StepMark(step=event.step, done=event.done, by=event.by)
+    mark = StepMark(step=event.step, done=event.done, by=event.by, together=event.together)
     return replace(
         cartridge,
         stage=_stage_after(cartridge, event.step),

@@ -28,13 +28,14 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.acts import Look, Read
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
+    from readbell.core.reading.bands import Bands
 
 
 def decide_look(
     cartridge: Cartridge, act: Look, by: str, now: Instant
 ) -> tuple[EarlyPositiveSeen] | Refusal:
     """Judge an early look: only a valid positive may come of it."""
-    refused = _refuse_time_of_look(cartridge, now) or _refuse_bands(cartridge, act)
+    refused = _refuse_time_of_look(cartridge, now) or refuse_bands(cartridge, act.bands)
     if refused is not None:
         return refused
     shown = lines_shown(cartridge.assay.line_keys, act.bands)
@@ -60,7 +61,7 @@ def decide_read(
     cartridge: Cartridge, act: Read, by: str, now: Instant
 ) -> tuple[CartridgeRead] | Refusal:
     """Judge a reading at the instant of its confirmation, `now`."""
-    refused = _refuse_time_of_reading(cartridge, now) or _refuse_bands(cartridge, act)
+    refused = _refuse_time_of_reading(cartridge, now) or refuse_bands(cartridge, act.bands)
     if refused is not None:
         return refused
     outcomes = judge_window(cartridge.assay.line_keys, act.bands, cartridge.early_lines)
@@ -102,7 +103,7 @@ def _opens(cartridge: Cartridge) -> Instant | None:
 def _refuse_time_of_look(cartridge: Cartridge, now: Instant) -> Refusal | None:
     span, applied = window(cartridge), cartridge.applied
     if span is None or applied is None:
-        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=_wanted(cartridge))
+        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=wanted(cartridge))
     elapsed = between(applied.said, now)
     if cartridge.unsure:
         return Refusal(code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed)
@@ -116,7 +117,7 @@ def _refuse_time_of_look(cartridge: Cartridge, now: Instant) -> Refusal | None:
 def _refuse_time_of_reading(cartridge: Cartridge, now: Instant) -> Refusal | None:
     span, applied = window(cartridge), cartridge.applied
     if span is None or applied is None:
-        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=_wanted(cartridge))
+        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=wanted(cartridge))
     elapsed = between(applied.said, now)
     if cartridge.unsure:
         return Refusal(code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed)
@@ -125,8 +126,9 @@ def _refuse_time_of_reading(cartridge: Cartridge, now: Instant) -> Refusal | Non
     return None
 
 
-def _refuse_bands(cartridge: Cartridge, act: Look | Read) -> Refusal | None:
-    if are_whole(act.bands, cartridge.assay.line_keys):
+def refuse_bands(cartridge: Cartridge, bands: Bands) -> Refusal | None:
+    """Say why `bands` are no whole answer for this cartridge."""
+    if are_whole(bands, cartridge.assay.line_keys):
         return None
     return Refusal(
         code=RefusalCode.BAD_BANDS,
@@ -134,6 +136,7 @@ def _refuse_bands(cartridge: Cartridge, act: Look | Read) -> Refusal | None:
     )
 
 
-def _wanted(cartridge: Cartridge) -> str:
+def wanted(cartridge: Cartridge) -> str:
+    """Return the step that is due, in the assay's own words; nothing if none is left."""
     step = cartridge.next_step
     return "" if step is None else step.title

@@ -24,6 +24,7 @@ from readbell.core.cartridge.events import (
     CartridgeRead,
     CartridgeVoided,
     EarlyPositiveSeen,
+    ReadingCorrected,
     StepDone,
 )
 
@@ -71,7 +72,8 @@ LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
         CartridgeLapsed: (Stage.LAPSED,),
         CartridgeVoided: (Stage.VOID,),
     },
-    Stage.READ: {},
+    # Whoever read it may mend a slip of the keys; it stays read.
+    Stage.READ: {ReadingCorrected: (Stage.READ,)},
     # The alert that a cartridge has lapsed is recorded after the fact it tells of.
     Stage.LAPSED: {AlertRaised: (Stage.LAPSED,)},
     Stage.VOID: {},
@@ -79,4 +81,4 @@ LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
 """For each recorded stage, the events it allows and the stages they may lead to."""
 
 ENDS = frozenset({Stage.READ, Stage.LAPSED, Stage.VOID})
-"""Nothing is done to a cartridge in one of these."""
+"""Nothing more comes of a cartridge in one of these."""

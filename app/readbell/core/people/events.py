@@ -24,3 +24,14 @@ class PersonRegistered:
     at: Instant
     by: str | None
     person: Private
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartyRegistered:
+    """People came together; its name may be erased as a person's may."""
+
+    at: Instant
+    by: str | None
+    party: Private
+    persons: tuple[str, ...]
+    """Keys of the persons, in the order in which they are to be tested."""

@@ -27,3 +27,12 @@ class LotHeld:
     at: Instant
     by: str | None
     number: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotOpened:
+    """A box of this lot stands open at the bench: new cartridges are taken from it."""
+
+    at: Instant
+    by: str
+    number: str

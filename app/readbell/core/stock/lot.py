@@ -24,6 +24,11 @@ class Lot:
     used: int = 0
     on_hold: bool = False
 
+    @property
+    def is_used_up(self) -> bool:
+        """Whether no cartridge is left in it; never, where nobody counts them."""
+        return self.units is not None and self.used >= self.units
+
 
 def refuse_lot(lot: Lot, today: date) -> Refusal | None:
     """Say why no new cartridge may be taken from `lot` on the site's day `today`."""
@@ -32,6 +37,6 @@ def refuse_lot(lot: Lot, today: date) -> Refusal | None:
     # Good through the end of its date: the day itself still counts.
     if today > lot.expires:
         return Refusal(code=RefusalCode.LOT_EXPIRED, subject=f"{lot.number} ({lot.expires})")
-    if lot.units is not None and lot.used >= lot.units:
+    if lot.is_used_up:
         return Refusal(code=RefusalCode.LOT_USED_UP, subject=lot.number)
     return None

@@ -1,0 +1,58 @@
+"""Who is still owed a fresh cartridge.
+
+Rule: a cartridge of which nothing reportable came (invalid, lapsed, withheld or
+void) is owed a repeat until its person has a later cartridge of the same assay.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.board.label import asks_for_repeat
+from readbell.core.cartridge.at_instant import window
+from readbell.core.cartridge.stage import Stage
+from readbell.core.instant import MINUTE, Instant, Span, between
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge
+
+STAYS = Span(30 * MINUTE)
+"""How long a lapsed cartridge stays in sight unless it is repeated (our own choice)."""
+
+
+def to_repeat(board: Board) -> tuple[Cartridge, ...]:
+    """Return the ended cartridges that are owed a repeat, in the order of their labels."""
+    owed = [
+        each
+        for person in board.history
+        for each in _latest_of_each_assay(board, person)
+        if asks_for_repeat(each)
+    ]
+    return tuple(sorted(owed, key=lambda each: each.ordinal))
+
+
+def lately_lapsed(owed: Iterable[Cartridge], now: Instant) -> tuple[Cartridge, ...]:
+    """Return those of `owed` whose window closed lately, the longest ago first."""
+    found = [
+        (closed, each.ordinal, each)
+        for each in owed
+        if (closed := _closed_unread(each)) is not None and between(closed, now) < STAYS
+    ]
+    return tuple(each for _, _, each in sorted(found, key=lambda entry: entry[:2]))
+
+
+def _closed_unread(cartridge: Cartridge) -> Instant | None:
+    span = window(cartridge) if cartridge.stage is Stage.LAPSED else None
+    return None if span is None else span.closes
+
+
+def _latest_of_each_assay(board: Board, person: str) -> Iterator[Cartridge]:
+    latest = {
+        found.assay.id: found
+        for cartridge_id in board.history[person]
+        if (found := board.cartridge(cartridge_id)) is not None
+    }
+    yield from latest.values()

@@ -1,0 +1,49 @@
+"""How one site wants the program to be: sound, privacy, colours. No rule of a test is among it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Literal
+
+from pydantic import Field, StringConstraints
+
+from readbell.settings.places import settings_file
+from readbell.toml_tables import Table, read_tables, read_text
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+Word = Annotated[str, StringConstraints(min_length=1)]
+
+
+class SiteSettings(Table):
+    """settings.toml: every key may be left out, and none is needed."""
+
+    bell: bool = True
+    """Ring the bell of the terminal."""
+    sound_command: Annotated[tuple[Word, ...], Field(strict=False)] = ()
+    """A program and what it is given, run for each sound; no shell reads it."""
+    heard_seconds: Annotated[int, Field(ge=5, le=60)] = 30
+    """How long the sound of a cartridge rests once it was heard."""
+    mask_identifiers: bool = False
+    """Show patient IDs only as their last signs."""
+    mask_after_minutes: Annotated[int, Field(ge=0, le=1440)] = 10
+    """Mask them when nobody has touched a key for so long; 0: never."""
+    never_flash: bool = False
+    ground: Literal["dark", "light"] = "dark"
+    colours: Literal["auto", "full", "16", "none"] = "auto"
+    ascii: bool = False
+    """Draw with plain signs alone."""
+    read_limit: Annotated[int, Field(ge=1)] | None = None
+    """How many open windows the readers here can serve at once."""
+
+
+def read_settings(path: Path | None = None) -> SiteSettings:
+    """Return what the site wants; all as it comes where it says nothing.
+
+    Raises:
+        WrongFileError: a key or a value of the file is wrong, or it cannot be read.
+    """
+    file = settings_file() if path is None else path
+    if not file.exists():
+        return SiteSettings()
+    return read_tables(read_text(file), SiteSettings, str(file))

@@ -1,0 +1,92 @@
+"""What a site may set, and how a slip in its file is told."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from readbell.settings.places import settings_file
+from readbell.settings.site_settings import SiteSettings, read_settings
+from readbell.toml_tables import WrongFileError
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+EVERYTHING = """\
+bell = false
+sound_command = ["play", "a bell.wav"]
+heard_seconds = 20
+mask_identifiers = true
+mask_after_minutes = 0
+never_flash = true
+ground = "light"
+colours = "16"
+ascii = true
+read_limit = 3
+"""
+
+
+def written(folder: Path, text: str) -> Path:
+    """A settings file with this text."""
+    file = folder / "settings.toml"
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def test_without_a_file_all_is_as_it_comes(tmp_path: Path) -> None:
+    """Nobody has to write a file before the first test."""
+    assert read_settings(tmp_path / "none.toml") == SiteSettings()
+
+
+def test_the_file_stands_in_the_folder_of_the_system(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The doctor names it, and it is read from there."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    settings_file().parent.mkdir(parents=True)
+    written(settings_file().parent, "bell = false\n")
+
+    assert read_settings() == SiteSettings(bell=False)
+
+
+def test_everything_may_be_set(tmp_path: Path) -> None:
+    """Each key is read as it was meant."""
+    found = read_settings(written(tmp_path, EVERYTHING))
+
+    assert found == SiteSettings(
+        bell=False,
+        sound_command=("play", "a bell.wav"),
+        heard_seconds=20,
+        mask_identifiers=True,
+        mask_after_minutes=0,
+        never_flash=True,
+        ground="light",
+        colours="16",
+        ascii=True,
+        read_limit=3,
+    )
+    assert len(EVERYTHING.splitlines()) == len(SiteSettings.model_fields)
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("sond = 1", "sond is not a key this file may have: take it out or mend its name"),
+        ('bell = "yes"', "bell = 'yes': it should be a valid boolean"),
+        ('sound_command = "play"', "sound_command = 'play': it should be a valid tuple"),
+        ('sound_command = [""]', "sound_command.1 = '': string should have at least 1 character"),
+        ("heard_seconds = 90", "heard_seconds = 90: it should be less than or equal to 60"),
+        ("mask_after_minutes = -1", "mask_after_minutes = -1: it should be greater than or equal to 0"),
+        ('ground = "grey"', "ground = 'grey': use 'dark' or 'light'"),
+        ("colours = 16", "colours = 16: use 'auto', 'full', '16' or 'none'"),
+        ("read_limit = 0", "read_limit = 0: it should be greater than or equal to 1"),
+    ],
+)  # fmt: skip
+def test_a_slip_is_told_in_one_sentence(tmp_path: Path, text: str, fault: str) -> None:
+    """A setting that is quietly passed over is believed to be set."""
+    file = written(tmp_path, text)
+    with pytest.raises(WrongFileError) as refused:
+        read_settings(file)
+
+    assert str(refused.value) == f"{file}: {fault}"

@@ -1,0 +1,215 @@
+"""The short words of the board: where a cartridge stands, with a sign and one figure.
+
+Signs are plain letters in a column of their own, so that nothing on the board
+needs colour to be told apart. More marks mean sooner.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.at_instant import stage_at, window
+from readbell.core.cartridge.stage import Stage
+from readbell.core.instant import MINUTE, SECOND, Instant, Span, later, whole_seconds_left
+from readbell.core.span_text import write_span
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from readbell.core.cartridge.cartridge import Cartridge, RunningWait
+    from readbell.core.cartridge.window import Window
+    from readbell.phrases.clock_time import ClockFace
+
+JUST_POSSIBLE = MINUTE
+"""How long the row says that an early look has become possible; the sign stays (our own choice)."""
+
+EARLY_STANDS = "e+"
+
+
+class Where(StrEnum):
+    """Where a cartridge stands, as the board tells it; the gravest first."""
+
+    LAPSED = "lapsed"
+    CLOSING = "closing"
+    READ_NOW = "read-now"
+    OVERDUE = "overdue"
+    WAIT_OVER = "wait-over"
+    UNSURE = "unsure"
+    WAITING = "waiting"
+    DO_WITHIN = "do-within"
+    """A hand may move now, and a limit runs."""
+    EARLY_LOOK = "early-look"
+    """An early look may show a positive."""
+    DEVELOPING = "developing"
+    EXTRACTING = "extracting"
+    PREPARING = "preparing"
+    LABELLED = "labelled"
+    READ = "read"
+    VOID = "void"
+
+
+CALLS = (Where.CLOSING, Where.READ_NOW, Where.OVERDUE, Where.WAIT_OVER)
+"""What calls for a hand or an eye this moment, the most urgent first."""
+
+SIGNS: dict[Where, str] = {
+    Where.LAPSED: "x ",
+    Where.CLOSING: "!!",
+    Where.READ_NOW: "! ",
+    Where.OVERDUE: ">>",
+    Where.WAIT_OVER: "> ",
+    Where.UNSURE: "? ",
+    Where.EARLY_LOOK: "e ",
+}
+
+WORDS: dict[Where, str] = {
+    Where.LAPSED: "LAPSED",
+    Where.CLOSING: "CLOSING",
+    Where.READ_NOW: "READ NOW",
+    Where.OVERDUE: "OVERDUE",
+    Where.WAIT_OVER: "WAIT OVER",
+    Where.UNSURE: "clock unsure",
+    Where.WAITING: "wait",
+    Where.DO_WITHIN: "do within",
+    Where.EARLY_LOOK: "opens in",
+    Where.DEVELOPING: "opens in",
+    Where.EXTRACTING: "extracting",
+    Where.PREPARING: "preparing",
+    Where.LABELLED: "labelled",
+    Where.READ: "read",
+    Where.VOID: "void",
+}
+
+CAUTIONS = (
+    "The kit's own instructions for use come first.",
+    "A negative does not exclude infection.",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """Where one cartridge stands at one instant, ready to be shown."""
+
+    where: Where
+    word: str
+    sign: str
+    due: Instant | None = None
+    """What the figure counts to, or since when; None: no figure."""
+    since: bool = False
+    """Whether the figure counts up."""
+    is_last: bool = False
+    """Whether `due` is the last instant in time, not the first: its clock time is rounded down."""
+
+    def figure(self, now: Instant) -> str:
+        """Return the figure: `m:ss` left, rounded up, or `+m:ss` gone by, rounded down."""
+        if self.due is None:
+            return ""
+        return write_since(self.due, now) if self.since else write_until(self.due, now)
+
+
+def write_until(due: Instant, now: Instant) -> str:
+    """Return how long until `due`, rounded up: 0:00 only once it has come."""
+    return write_span(Span(max(0, whole_seconds_left(now, due)) * SECOND))
+
+
+def write_since(due: Instant, now: Instant) -> str:
+    """Return how long since `due`, rounded down, with the sign of time gone by."""
+    return "+" + write_span(Span(max(0, -whole_seconds_left(now, due)) * SECOND))
+
+
+def say_nothing_runs(readings: Sequence[Instant], now: Instant, face: ClockFace) -> str:
+    """Say that nothing runs: how many were read today, or how the first patient is begun."""
+    today = face.local(now).date()
+    read = [each for each in readings if face.local(each).date() == today]
+    if not read:
+        return "Nothing runs. F2 starts the first patient."
+    return f"All read. {len(read)} today, last {face.local(max(read)):%H:%M}."
+
+
+def standing(cartridge: Cartridge, now: Instant) -> Standing:
+    """Say where `cartridge` stands at `now`."""
+    span, stage = window(cartridge), stage_at(cartridge, now)
+    if stage is Stage.LAPSED:
+        return _says(Where.LAPSED, None if span is None else span.closes, since=True, is_last=True)
+    if stage is Stage.READ:
+        return _says(Where.READ)
+    if stage is Stage.VOID:
+        return _says(Where.VOID)
+    if span is None:
+        return _before_the_drops(cartridge, stage, now)
+    if cartridge.unsure:
+        return _says(Where.UNSURE)  # no figure: it would be believed
+    return _after_the_drops(stage, span, now)
+
+
+def _after_the_drops(stage: Stage, span: Window, now: Instant) -> Standing:
+    if stage is Stage.CLOSING:
+        return _says(Where.CLOSING, span.closes, is_last=True)
+    if stage is Stage.READ_WINDOW:
+        if span.closes is None:
+            return _says(Where.READ_NOW, span.opens, since=True)
+        return _says(Where.READ_NOW, span.closes, is_last=True)
+    if span.early_from is None or now < span.early_from:
+        return _says(Where.DEVELOPING, span.opens)
+    if now < later(span.early_from, JUST_POSSIBLE):
+        return _says(Where.EARLY_LOOK, span.opens, word="early look")
+    return _says(Where.EARLY_LOOK, span.opens)
+
+
+def _before_the_drops(cartridge: Cartridge, stage: Stage, now: Instant) -> Standing:
+    waits = cartridge.running_waits
+    limit = min((wait.limit for wait in waits if wait.limit is not None), default=None)
+    if limit is not None and now >= limit:
+        return _says(Where.OVERDUE, limit, since=True, is_last=True)
+    ending = [wait for wait in waits if wait.least > 0 and _ends_next(cartridge, wait)]
+    if ending:
+        last = max(ending, key=lambda wait: wait.over)
+        if now < last.over:
+            return _says(Where.WAITING, last.over, word=name_of_wait(cartridge, last.step))
+        return _says(Where.WAIT_OVER, last.over, since=True)
+    if limit is not None:
+        return _says(Where.DO_WITHIN, limit, is_last=True)
+    return _says(_AT_WORK[stage])
+
+
+_AT_WORK: dict[Stage, Where] = {
+    Stage.LABELLED: Where.LABELLED,
+    Stage.PREPARING: Where.PREPARING,
+    Stage.EXTRACTING: Where.EXTRACTING,
+}
+
+
+def name_of_wait(cartridge: Cartridge, step: str) -> str:
+    """Return what the bench calls the wait that `step` begins."""
+    found = cartridge.assay.step(step)
+    named = "" if found is None or found.wait is None else found.wait.name
+    return named or WORDS[Where.WAITING]
+
+
+def _ends_next(cartridge: Cartridge, wait: RunningWait) -> bool:
+    begun_by, step = cartridge.assay.step(wait.step), cartridge.next_step
+    return (
+        begun_by is not None
+        and begun_by.wait is not None
+        and step is not None
+        and begun_by.wait.until == step.key
+    )
+
+
+def _says(
+    where: Where,
+    due: Instant | None = None,
+    *,
+    since: bool = False,
+    is_last: bool = False,
+    word: str | None = None,
+) -> Standing:
+    return Standing(
+        where=where,
+        word=word or WORDS[where],
+        sign=SIGNS.get(where, "  "),
+        due=due,
+        since=since,
+        is_last=is_last,
+    )

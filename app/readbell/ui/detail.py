@@ -1,0 +1,213 @@
+"""The chosen cartridge opened: what to do next in the assay's own words, and all that was done."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.at_instant import window
+from readbell.core.cartridge.stage import Stage
+from readbell.core.reading.interpretation import Outcome
+from readbell.phrases.board_words import CAUTIONS, EARLY_STANDS, Where, standing
+from readbell.phrases.of_cartridges import OUTCOMES, say_deviation
+from readbell.ui.extras import ERASED
+from readbell.ui.ink import Line, Piece, Token, at_columns, line
+from readbell.ui.row import ink_of, kept_to, patient_shown
+from readbell.ui.wrapped import wrapped
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge, StepMark
+    from readbell.core.cartridge.window import Window
+    from readbell.core.instant import Instant
+    from readbell.phrases.clock_time import ClockFace
+    from readbell.ui.glyphs import Glyphs
+
+LEFT = 1
+"""The margin."""
+NOT_DONE = "-"
+STATED = "stated, not timed"
+TOGETHER = "together"
+READ_IT = "Look at the strip in good light and enter each line. A faint line is a line."
+LOOK_EARLY = "An early look may show a positive. A negative counts only in the window."
+SAY_WHEN = "Two people must say when the drops fell, or take a fresh cartridge."
+WAIT_FOR_IT = "Leave it lying flat. Nothing is to be done before the time above."
+REPEAT = "Take a fresh cartridge and a new specimen."
+
+
+def detail(
+    cartridge: Cartridge,
+    board: Board,
+    now: Instant,
+    glyphs: Glyphs,
+    *,
+    face: ClockFace,
+    width: int,
+    height: int,
+    masked: bool = False,
+) -> tuple[Line, ...]:
+    """Return everything about `cartridge` in exactly `height` lines of `width` cells.
+
+    Where the lines do not suffice the last parts are left out: the facts before
+    the steps, the steps before what is to be done next.
+    """
+    inside = width - 2 * LEFT
+    lines = [
+        *_title(cartridge, board, now, glyphs, inside, masked=masked),
+        *_next(cartridge, now, inside),
+        *_times(cartridge, now, face, inside),
+        *_steps(cartridge, face, inside),
+        *_notes(cartridge, board, face, inside),
+    ]
+    quiet = [line(Piece(each, Token.SOFT)) for said in CAUTIONS for each in wrapped(said, inside)]
+    room = height - len(quiet)
+    if len(lines) > room:
+        # No cautions rather than no instruction.
+        lines, quiet = lines[:height], []
+    blank = [Line()] * max(0, height - len(lines) - len(quiet))
+    return tuple(
+        at_columns((LEFT, each), width=width) for each in [*lines, *blank, *quiet][:height]
+    )
+
+
+def _title(
+    cartridge: Cartridge, board: Board, now: Instant, glyphs: Glyphs, width: int, *, masked: bool
+) -> Iterator[Line]:
+    stands = standing(cartridge, now)
+    person = patient_shown(cartridge, board, glyphs, masked=masked)
+    tag = kept_to(cartridge.label, max(1, width // 2))
+    yield line(
+        Piece(f"{tag}  ", Token.TEXT, bold=True),
+        Piece(kept_to(person, max(1, width - len(tag) - 2)), Token.TEXT, bold=True),
+    )
+    yield from _sentence(cartridge.assay.title, width, Token.SOFT)
+    ink = ink_of(stands.where, flash=True)
+    stands_early = cartridge.early_looks and stands.where is Where.EARLY_LOOK
+    sign = EARLY_STANDS + " " if stands_early else stands.sign
+    said = f"{sign}{stands.word}  {stands.figure(now)}".rstrip()
+    outcome = "" if cartridge.outcome is None else f"  {OUTCOMES[cartridge.outcome]}"
+    yield line(Piece(f"{said}{outcome}", ink.words if ink.bold else Token.TEXT, bold=True))
+
+
+def _next(cartridge: Cartridge, now: Instant, width: int) -> Iterator[Line]:
+    """Yield what is to be done next, in the words of the assay where it has some."""
+    yield Line()
+    step, where = cartridge.next_step, standing(cartridge, now).where
+    if step is not None and not cartridge.has_ended:
+        yield from _labelled("Next", step.title, width, bold=True)
+        yield from _indented(step.instruction, width)
+        return
+    said = _FOLLOWS.get(where)
+    if said is None and cartridge.outcome in (Outcome.INVALID, Outcome.WITHHELD):
+        said = REPEAT
+    if said is not None:
+        yield from _labelled("Next", said, width, bold=True)
+    if cartridge.has_ended and cartridge.assay.clearing_up:
+        yield from _indented(cartridge.assay.clearing_up, width)
+
+
+_FOLLOWS: dict[Where, str] = {
+    Where.READ_NOW: READ_IT,
+    Where.CLOSING: READ_IT,
+    Where.UNSURE: SAY_WHEN,
+    Where.EARLY_LOOK: LOOK_EARLY,
+    Where.DEVELOPING: WAIT_FOR_IT,
+    Where.LAPSED: REPEAT,
+    Where.VOID: REPEAT,
+}
+
+
+def _times(cartridge: Cartridge, now: Instant, face: ClockFace, width: int) -> Iterator[Line]:
+    span = window(cartridge)
+    if span is None:
+        for wait in cartridge.running_waits:
+            until = "" if wait.limit is None else f"  to {face.time(wait.limit)}"
+            yield from _labelled("Wait", f"from {face.time_from(wait.over)}{until}", width)
+        return
+    if cartridge.unsure:
+        yield from _labelled("Window", "not known: the clock may have lied since the drops", width)
+        return
+    yield from _labelled("Window", _window(span, cartridge, face, now), width)
+
+
+def _window(span: Window, cartridge: Cartridge, face: ClockFace, now: Instant) -> str:
+    opened = "opened" if now >= span.opens else "opens"
+    closes = "no stated close"
+    if span.closes is not None:
+        closed = "closed" if now > span.closes else "closes"
+        closes = f"{closed} {face.time(span.closes)}"
+    stated = cartridge.applied is not None and cartridge.applied.stated
+    note = f"  ({STATED}: narrowed by the doubt)" if stated else ""
+    return f"{opened} {face.time_from(span.opens)}  {closes}{note}"
+
+
+def _steps(cartridge: Cartridge, face: ClockFace, width: int) -> Iterator[Line]:
+    yield Line()
+    column = min(max(len(step.title) for step in cartridge.assay.steps) + 2, max(1, width - 8))
+    for step in cartridge.assay.steps:
+        mark = cartridge.mark_of(step.key)
+        is_next = step is cartridge.next_step and not cartridge.has_ended
+        token = Token.TEXT if is_next else Token.SOFT
+        when = _when(mark, face) if mark is not None else "next" if is_next else NOT_DONE
+        title = at_columns((0, line(Piece(step.title, token, bold=is_next))), width=column)
+        for place, said in enumerate(wrapped(when, max(8, width - column))):
+            first = title if place == 0 else Line().fitted(column)
+            yield first + line(Piece(said, token))
+
+
+def _when(mark: StepMark, face: ClockFace) -> str:
+    done = mark.done
+    said = face.time(done.said)
+    if mark.together:
+        said = f"{said}, {TOGETHER}"
+    if not done.stated:
+        return said
+    if done.earliest == done.latest:
+        return f"{said}, {STATED}"
+    return f"{said}, {STATED}: {face.time(done.earliest)} to {face.time_from(done.latest)}"
+
+
+def _notes(cartridge: Cartridge, board: Board, face: ClockFace, width: int) -> Iterator[Line]:
+    yield Line()
+    for look in cartridge.early_looks:
+        names = ", ".join(
+            each.name for each in cartridge.assay.reading.lines if each.key in look.lines
+        )
+        said = f"{OUTCOMES[Outcome.POSITIVE]} {names}, {face.time(look.at)}. Preliminary."
+        yield from _labelled("Early", said, width, bold=True)
+    if cartridge.reading is not None and cartridge.stage is Stage.READ:
+        yield from _labelled("Read", face.time(cartridge.reading.at), width)
+    for each in cartridge.deviations:
+        yield from _labelled("Strayed", say_deviation(each, cartridge), width)
+    labelled = cartridge.labelled
+    before = None if labelled.repeat_of is None else board.cartridge(labelled.repeat_of)
+    if before is not None:
+        yield from _labelled("Repeats", before.label, width)
+    yield from _labelled("Lot", labelled.lot, width)
+    if labelled.place is not None:
+        yield from _labelled("Place", labelled.place.value or ERASED, width)
+    party = board.party_of(labelled.subject)
+    if party is not None:
+        yield from _labelled("Party", board.name(party.key) or ERASED, width)
+
+
+WORD = 9
+"""Columns of the word before what it is about."""
+
+
+def _labelled(word: str, said: str, width: int, *, bold: bool = False) -> Iterator[Line]:
+    token = Token.TEXT if bold else Token.SOFT
+    for place, each in enumerate(wrapped(said, max(8, width - WORD))):
+        shown = word if place == 0 else ""
+        yield line(Piece(f"{shown:<{WORD}}", Token.SOFT), Piece(each, token, bold=bold))
+
+
+def _indented(said: str, width: int) -> Iterator[Line]:
+    for each in wrapped(said, max(8, width - WORD)):
+        yield line(" " * WORD, Piece(each, Token.TEXT))
+
+
+def _sentence(said: str, width: int, token: Token) -> Iterator[Line]:
+    for each in wrapped(said, width):
+        yield line(Piece(each, token))

@@ -1,0 +1,220 @@
+"""Between a screen and its bay: gives what people gave to the hand, in order, and what is seen back.
+
+Nothing here draws, and nothing here knows the terminal: the board and the plain
+lines both stand on it. Whoever gives something never waits; one thread of its
+own works through what was given, so a slow disk never freezes a screen.
+"""
+
+from __future__ import annotations
+
+import queue
+import threading
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.bay.errors import BayClosedError
+from readbell.bay.site_time import time_zone
+from readbell.core.board.events import ClockJumped, ClockUnsure, ComputerSlept
+from readbell.core.board.sound import loudest
+from readbell.core.cartridge.events import AlertKind, AlertRaised
+from readbell.core.errors import ReadbellError
+from readbell.core.instant import Span, between
+from readbell.hand.doing import Judging, Stepping, Watching
+from readbell.hand.given import Key, Pressed
+from readbell.hand.hand import Hand
+from readbell.hand.handle import handle, tick
+from readbell.hand.scene import Scene
+from readbell.phrases.clock_time import ClockFace
+from readbell.phrases.of_bay import tell
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from readbell.bay.bay import Bay
+    from readbell.bay.bay_thread import BayThread
+    from readbell.bay.desk import Desk
+    from readbell.bay.news import News
+    from readbell.core.instant import Instant
+    from readbell.hand.given import Given
+    from readbell.hand.hand import Turn
+    from readbell.hand.scene import AtHand
+
+DEAF = Span(500)
+"""So long after a new alert nothing is marked as heard: nobody has heard it yet."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Present:
+    """How everything stands at one instant."""
+
+    news: News
+    hand: Hand
+    scene: Scene
+    idle: Span
+    """How long nobody has given anything."""
+    not_saved_since: Instant | None
+    told: str
+    """What happened behind everybody's back, until somebody has marked it as heard."""
+    alerted: Mapping[str, Instant]
+    """When each cartridge last began to ask for eyes."""
+
+
+class Front:
+    """One pair of hands before one bay. `start` before use, `stop` after it."""
+
+    def __init__(
+        self,
+        bay: BayThread,
+        desk: Desk,
+        *,
+        shelf: Sequence[AtHand] = (),
+        changed: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._bay = bay
+        self._desk = desk
+        self._shelf = tuple(shelf)
+        self.changed = changed
+        self.left = threading.Event()
+        """Set once the person has said twice that they want to leave."""
+        self.page = 10
+        self._hand = first_hand(bay.present())
+        self._alerted: dict[str, Instant] = {}
+        self._last_alert: Instant | None = None
+        self._not_saved_since: Instant | None = None
+        self._told = ""
+        self._last_given = bay.present().at
+        self._given: queue.SimpleQueue[Given | None] = queue.SimpleQueue()
+        self._worker = threading.Thread(target=self._work, name="readbell-hand", daemon=True)
+
+    def begin(self, change: Callable[[Hand], Hand]) -> None:
+        """Change the hand before anything is taken: what is told first, say."""
+        self._hand = change(self._hand)
+
+    def start(self) -> None:
+        """Begin to take what is given."""
+        self._worker.start()
+
+    def stop(self) -> None:
+        """Work through what was given, then end."""
+        self._given.put(None)
+        self._worker.join()
+
+    def take(self, given: Given) -> None:
+        """Put `given` in line."""
+        self._given.put(given)
+
+    def hear(self, news: News) -> None:
+        """Take note of what the bay tells; may be called from its thread."""
+        for event in news.events:
+            match event:
+                case AlertRaised(alert=AlertKind.READ_NOW | AlertKind.CLOSING):
+                    self._last_alert = self._alerted[event.cartridge] = news.at
+                case AlertRaised():
+                    self._last_alert = news.at
+                case ClockJumped() | ComputerSlept() | ClockUnsure():
+                    self._told = tell(event, news.board, self._face(news))
+                case _:
+                    pass
+        self.changed()
+
+    def beat(self) -> None:
+        """Say that the screen lives."""
+        self._bay.beat()
+
+    def present(self) -> Present:
+        """Return how everything stands now."""
+        news = self._bay.present()
+        scene = self._scene(news)
+        hand = tick(self._hand, scene)
+        if news.not_saved is None:
+            self._not_saved_since = None
+        elif self._not_saved_since is None:
+            self._not_saved_since = news.at
+        return Present(
+            news=news,
+            hand=hand,
+            scene=scene,
+            idle=between(self._last_given, news.at),
+            not_saved_since=self._not_saved_since,
+            told=self._told,
+            alerted=self._alerted,
+        )
+
+    def process(self, given: Given) -> None:
+        """Give `given` to the hand and see through what it asks of the bay."""
+        news = self._bay.present()
+        scene = self._scene(news)
+        self._last_given = news.at
+        if given == Pressed(Key.HEARD) and self._told:
+            # What happened behind everybody's back goes first: it was read now.
+            self._told = ""
+            self.changed()
+            return
+        turn = handle(tick(self._hand, scene), given, scene)
+        self._hand = turn.hand
+        self._see_through(turn)
+        self.changed()
+
+    def _see_through(self, turn: Turn) -> None:
+        ask = turn.ask
+        try:
+            if ask is not None:
+                answer = self._bay.ask(lambda bay: self._desk.serve(bay, ask.request))
+                self._hand = ask.then(self._hand, answer, self._scene(self._bay.present()))
+            if turn.ring:
+                self._bay.ask(_ring)
+            self._bay.ask(self._say_what_is_in_hand)
+        except BayClosedError:
+            self.left.set()
+        except ReadbellError as error:
+            self._hand = self._hand.saying(str(error), fine=False)
+        if turn.leave:
+            self.left.set()
+
+    async def _say_what_is_in_hand(self, bay: Bay) -> None:
+        doing = self._hand.doing
+        held = doing.cartridge if isinstance(doing, (Judging, Stepping)) else None
+        await bay.in_hand(held)
+
+    def _work(self) -> None:
+        while (given := self._given.get()) is not None:
+            try:
+                self.process(given)
+            except Exception as error:  # noqa: BLE001  # one bad key must never make a bay deaf
+                words = f"That could not be done ({type(error).__name__}). Nothing was saved by it."
+                self._hand = self._hand.now_doing(Watching()).saying(words, fine=False)
+                self.changed()
+
+    def _scene(self, news: News) -> Scene:
+        return Scene(
+            board=news.board,
+            now=news.at,
+            face=self._face(news),
+            sounding=self._sounding(news),
+            shelf=self._shelf,
+            page=self.page,
+        )
+
+    def _face(self, news: News) -> ClockFace:
+        founded = news.board.founded
+        zone = time_zone("UTC" if founded is None else founded.timezone)
+        return ClockFace(zone=zone, apart=news.wall - news.at)
+
+    def _sounding(self, news: News) -> str | None:
+        """Return the cartridge whose sound may be marked as heard: the most urgent that calls."""
+        if self._last_alert is not None and between(self._last_alert, news.at) < DEAF:
+            return None
+        return loudest(news.board, news.at)
+
+
+def first_hand(news: News) -> Hand:
+    """Return the hand at the start of work."""
+    board = news.board
+    operators = list(board.operators)
+    # With one operator there is nobody to choose from: a single practitioner signs on by starting.
+    operator = operators[0] if len(operators) == 1 else None
+    return Hand(doing=Watching(), operator=operator)
+
+
+async def _ring(bay: Bay) -> None:
+    await bay.ring_test()

@@ -1,0 +1,141 @@
+"""The top line: where, who and when; and below it what everybody must be told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.core.board.events import Mode
+from readbell.core.instant import SECOND, Instant, Span
+from readbell.phrases.board_words import write_since
+from readbell.ui.ink import Line, Piece, Token, at_columns, clean, line
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from readbell.core.board.board import Board
+    from readbell.phrases.clock_time import ClockFace
+
+REHEARSAL = " REHEARSAL "
+ACTS = "acts"
+"""Beside the operator who acts now."""
+NO_SOUND = "NO SOUND. Work by eye."
+BETWEEN = "   "
+LATE_FROM = Span(2 * SECOND)
+"""From here on the screen says that it is late."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Health:
+    """What is not as it should be with the machine, as far as people must know it."""
+
+    not_saved_since: Instant | None = None
+    why_not_saved: str = ""
+    muted_until: Instant | None = None
+    no_sound: bool = False
+    late: Span = Span(0)
+    """How far the screen is behind the bay's own clock."""
+    told: str = ""
+    """A sentence that stays until it is heard: a clock that jumped, a computer that slept."""
+
+
+WELL = Health()
+
+
+def header(
+    board: Board,
+    now: Instant,
+    width: int,
+    *,
+    face: ClockFace,
+    signed_on: Sequence[str] = (),
+    acting: str | None = None,
+    page: str = "",
+) -> Line:
+    """Return place and page at the left, operators, date and time at the right."""
+    bay = Piece(_bay(board), Token.TEXT, bold=True)
+    drill = [Piece(REHEARSAL, Token.DRILL_FILL, bold=True)] if _is_rehearsal(board) else []
+    where = [bay, Piece(f"{BETWEEN}{page}" if page else "", Token.SOFT)]
+    left = line(" ", *where, *("  ", *drill) if drill else "")
+    local = face.local(now)
+    time = f"{local:%H:%M:%S} {local.isoformat()[-6:]}"
+    date = f"{local:%a} {local.day} {local:%b %Y}"
+    operators = _operators(signed_on, acting)
+    for said in (
+        [operators, date, time],
+        [operators, time],
+        [_operators((), acting), time],
+        [time],
+        [time[:8]],
+    ):
+        right = BETWEEN.join(clean(each) for each in said if each)
+        if left.width + line(right).width + len(BETWEEN) + 1 <= width:
+            break
+    else:
+        # The bay's name may be cut, a rehearsal never passes for work.
+        left = line(" ", *drill, " ", bay).fitted(max(0, width - len(right) - 2))
+    shown = line(Piece(right, Token.SOFT))
+    return at_columns((0, left), (max(0, width - 1 - shown.width), shown), width=width)
+
+
+def notice(now: Instant, width: int, *, face: ClockFace, health: Health = WELL) -> Line | None:
+    """Return what must be told on every page, the gravest first; None when all is well.
+
+    What is not saved fills the line and cannot be put away.
+    """
+    full, short = _told(now, face, health, short=False), _told(now, face, health, short=True)
+    if not full:
+        return None
+    made = _in_a_row(full)
+    if made.width > width:
+        made = _in_a_row(short)
+    if health.not_saved_since is not None:
+        made = made + line(Piece(" " * max(0, width - made.width), Token.SHORT_FILL))
+    return made.fitted(width)
+
+
+def _told(now: Instant, face: ClockFace, health: Health, *, short: bool) -> list[Piece]:
+    parts: list[Piece] = []
+    if health.not_saved_since is not None:
+        since = face.time(health.not_saved_since)
+        said = f"NOT SAVED since {since}"
+        if not short:
+            said += f", {write_since(health.not_saved_since, now)}"
+        said += ". Write results on paper."
+        if health.why_not_saved and not short:
+            said += f" {health.why_not_saved.rstrip('.')}."
+        parts.append(Piece(said, Token.SHORT_FILL, bold=True))
+    if health.late > LATE_FROM:
+        said = f"SCREEN LATE {health.late // SECOND} s"
+        parts.append(Piece(said if short else f"{said}: trust the sound", Token.SHORT, bold=True))
+    if health.no_sound:
+        parts.append(Piece("NO SOUND" if short else NO_SOUND, Token.HANDS, bold=True))
+    elif health.muted_until is not None and now < health.muted_until:
+        said = f"MUTED until {face.time_from(health.muted_until)}"
+        parts.append(Piece(said, Token.HANDS, bold=True))
+    if health.told:
+        parts.append(Piece(health.told, Token.HANDS, bold=True))
+    return parts
+
+
+def _in_a_row(parts: Sequence[Piece]) -> Line:
+    made = Line()
+    for place, piece in enumerate(parts):
+        made = made + line(Piece(BETWEEN if place else " ", parts[0].token), piece)
+    return made
+
+
+def _is_rehearsal(board: Board) -> bool:
+    return board.founded is not None and board.founded.mode is Mode.REHEARSAL
+
+
+def _bay(board: Board) -> str:
+    return "" if board.founded is None else board.founded.bay
+
+
+def _operators(signed_on: Sequence[str], acting: str | None) -> str:
+    """Return who is signed on; of more than one, the one who acts is marked in words."""
+    others = [each for each in signed_on if each != acting]
+    if acting is None:
+        return BETWEEN.join(others)
+    return BETWEEN.join([f"{acting} {ACTS}", *others])

@@ -1,0 +1,379 @@
+"""The whole screen as lines, and where on it something can be clicked: a function of what is so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from readbell.core.board.alarm import muted_until, nobody_hears
+from readbell.core.instant import MINUTE, SECOND, Span, between
+from readbell.hand.doing import (
+    Filling,
+    Gathering,
+    Helping,
+    Judging,
+    Labelling,
+    Leaving,
+    Stepping,
+    Visiting,
+    Voiding,
+    Watching,
+)
+from readbell.hand.given import Chose, Given, PointedAt, Pressed
+from readbell.hand.labelling import next_label
+from readbell.hand.watching import whose_turn
+from readbell.ui.alert_line import alert_line
+from readbell.ui.call import call
+from readbell.ui.detail import detail
+from readbell.ui.form import Painted
+from readbell.ui.header import Health, header, notice
+from readbell.ui.help_page import help_page
+from readbell.ui.ink import Line, Piece, Token, line
+from readbell.ui.keys_line import keys_for, keys_line
+from readbell.ui.listing import Pointed, in_order, listing, rows_in_sight, top_showing
+from readbell.ui.load import load
+from readbell.ui.measures import Measures, measures
+from readbell.ui.room_page import leaving_page, paper_page, room_page
+from readbell.ui.strip_page import Sheetful, strip_page
+from readbell.ui.task_panel import Task, task_panel
+from readbell.ui.wrapped import wrapped
+
+if TYPE_CHECKING:
+    from readbell.hand.doing import Doing
+    from readbell.ui.front import Present
+    from readbell.ui.glyphs import Glyphs
+
+FLASHES_FOR = Span(5 * SECOND)
+"""A new call swaps ink and ground once a second for so long, and then stays filled."""
+LATE_TOLD_FOR = Span(10 * SECOND)
+SAID_ROWS = 2
+PLACEHOLDER = "Scan a cartridge, a person, a box or a badge"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """How one site wants its board to look."""
+
+    glyphs: Glyphs
+    masks: bool = False
+    masks_after: Span = Span(10 * MINUTE)
+    """0: never."""
+    flashes: bool = True
+    readers_can: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Cells of one row that give something when they are clicked."""
+
+    row: int
+    begins: int
+    ends: int
+    gives: Given
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """What stands on the screen."""
+
+    lines: tuple[Line, ...]
+    places: tuple[Place, ...] = ()
+    top: int = 0
+    """The first row of the list in sight."""
+    list_rows: int = 1
+
+    def given_at(self, column: int, row: int) -> Given | None:
+        """Return what a click there gives, or None."""
+        for place in self.places:
+            if place.row == row and place.begins <= column < place.ends:
+                return place.gives
+        return None
+
+
+@dataclass(slots=True, kw_only=True)
+class _Draft:
+    """The lines while they are put together."""
+
+    width: int
+    height: int
+    lines: dict[int, Line] = field(default_factory=dict)
+    places: list[Place] = field(default_factory=list)
+    top: int = 0
+    list_rows: int = 1
+
+    def put(self, row: int, *lines: Line) -> None:
+        for offset, each in enumerate(lines):
+            self.lines[row + offset] = each
+
+    def beside(self, row: int, column: int, made: Line) -> None:
+        """Put `made` on a row behind what stands there before `column`."""
+        before = self.lines.get(row, Line())
+        self.lines[row] = before.fitted(column) + made
+
+    def page(self) -> Page:
+        empty = Line()
+        lines = tuple(self.lines.get(row, empty).fitted(self.width) for row in range(self.height))
+        return Page(lines=lines, places=tuple(self.places), top=self.top, list_rows=self.list_rows)
+
+
+def compose(
+    present: Present, look: Look, width: int, height: int, *, typed: str = "", top: int = 0
+) -> Page:
+    """Return the page; `typed` stands in the scan line, `top` is the first row that was in sight."""
+    doing = present.hand.doing
+    draft = _Draft(width=width, height=height, top=top)
+    if isinstance(doing, (Watching, Stepping, Labelling, Gathering, Voiding)):
+        m = measures(width, height, opened=not isinstance(doing, Watching) or present.hand.opened)
+        _frame(draft, present, m, look, typed)
+        _board(draft, present, look, m)
+    else:
+        m = measures(width, height)
+        _frame(draft, present, m, look, typed, page=PAGES.get(type(doing), ""))
+        _other(draft, doing, present, look, m)
+    return draft.page()
+
+
+PAGES: dict[type, str] = {
+    Judging: "one strip",
+    Visiting: "rooms",
+    Filling: "rooms",
+    Helping: "signs and keys",
+    Leaving: "leaving",
+}
+
+
+def _frame(
+    draft: _Draft, present: Present, m: Measures, look: Look, typed: str, page: str = ""
+) -> None:
+    """Put what stands on every page: who and where, what is wrong, the scan line, the keys."""
+    scene, hand = present.scene, present.hand
+    draft.put(
+        m.rows.header,
+        header(
+            scene.board,
+            scene.now,
+            m.width,
+            face=scene.face,
+            signed_on=tuple(scene.board.operators)[:4],
+            acting=hand.operator,
+            page=page,
+        ),
+    )
+    wrong = notice(scene.now, m.width, face=scene.face, health=_health(present))
+    if wrong is not None:
+        draft.put(m.rows.notice, wrong)
+    _scan_line(draft, present, m, look, typed)
+    _keys(draft, present, m)
+
+
+def _health(present: Present) -> Health:
+    scene, sounding = present.scene, present.news.sounding
+    late = sounding.late_screen
+    is_told = late is not None and between(late.back_at, scene.now) < LATE_TOLD_FOR
+    lost = present.news.not_saved
+    return Health(
+        not_saved_since=present.not_saved_since,
+        why_not_saved="" if lost is None else lost.why,
+        muted_until=muted_until(scene.board, scene.now),
+        no_sound=nobody_hears(scene.board) or not sounding.can_sound or bool(sounding.failed),
+        late=late.span if late is not None and is_told else Span(0),
+        told=present.told,
+    )
+
+
+def _scan_line(draft: _Draft, present: Present, m: Measures, look: Look, typed: str) -> None:
+    said = present.hand.said
+    rows = list(range(m.rows.scan - 1, m.rows.scan - 1 - SAID_ROWS, -1))
+    if said is not None:
+        sign, token = (
+            {True: ("ok ", Token.TEXT), False: ("no ", Token.LOST)}.get(
+                said.fine, ("   ", Token.TEXT)
+            )
+            if said.fine is not None
+            else ("   ", Token.TEXT)
+        )
+        words = wrapped(said.words, m.width - 6)[:SAID_ROWS]
+        for place, each in enumerate(words):
+            lead = Piece(f" {sign}" if place == 0 else "    ", token, bold=True)
+            draft.put(rows[len(words) - 1 - place], line(lead, Piece(each, token)))
+    caret = look.glyphs.upright
+    shown = Piece(typed, Token.TEXT, bold=True) if typed else Piece(PLACEHOLDER, Token.PANEL)
+    draft.put(
+        m.rows.scan,
+        line(Piece(" Scan ", Token.TEXT, bold=True), Piece(f"{caret} ", Token.PANEL), shown),
+    )
+
+
+def _keys(draft: _Draft, present: Present, m: Measures) -> None:
+    scene, doing = present.scene, present.hand.doing
+    heard = scene.cartridge(scene.sounding)
+    label = _label_for_keys(doing, present)
+    keys = keys_for(doing, None if heard is None else heard.label, label)
+    made, spots = keys_line(keys, m.width)
+    draft.put(m.rows.keys, made)
+    draft.places += [
+        Place(m.rows.keys, each.begins, each.ends, Pressed(each.key)) for each in spots
+    ]
+
+
+def _label_for_keys(doing: Doing, present: Present) -> str:
+    if isinstance(doing, Labelling):
+        return next_label(present.scene.board)
+    cartridge = present.scene.cartridge(getattr(doing, "cartridge", None))
+    return "" if cartridge is None else cartridge.label
+
+
+def _board(draft: _Draft, present: Present, look: Look, m: Measures) -> None:
+    scene, hand = present.scene, present.hand
+    masked = is_masked(present, look)
+    flashing = _flashing(present, look)
+    lines = call(
+        scene.board, scene.now, m, look.glyphs, face=scene.face, masked=masked, flash=bool(flashing)
+    )
+    draft.put(m.rows.call, *lines)
+    _list(draft, present, look, m, masked=masked, flashing=flashing)
+    if m.rows.load is not None:
+        said_covers = hand.said is not None and m.rows.load >= m.rows.scan - SAID_ROWS
+        if not said_covers:
+            draft.put(
+                m.rows.load,
+                load(scene.board, scene.now, m.columns, look.glyphs, readers_can=look.readers_can),
+            )
+    waiting = whose_turn(scene)
+    if waiting and m.rows.slot is not None and m.rows.slot not in draft.lines:
+        draft.put(m.rows.slot, line("    ", Piece(waiting, Token.HANDS, bold=True)))
+    if m.detail is not None:
+        _panel(draft, present, look, m)
+
+
+def _list(
+    draft: _Draft,
+    present: Present,
+    look: Look,
+    m: Measures,
+    *,
+    masked: bool,
+    flashing: frozenset[str],
+) -> None:
+    scene, hand = present.scene, present.hand
+    every = in_order(scene.board, scene.now)
+    ids = [each.id for each in every]
+    rows = m.rows.list_rows
+    if hand.chosen in ids:
+        draft.top = top_showing(ids.index(hand.chosen), draft.top, len(ids), rows)
+    made = listing(
+        scene.board,
+        scene.now,
+        m.columns,
+        look.glyphs,
+        face=scene.face,
+        rows=rows,
+        top=draft.top,
+        pointed=Pointed(chosen=hand.chosen, flashing=flashing),
+        masked=masked,
+    )
+    head, *body = made
+    if m.rows.head is not None:
+        draft.put(m.rows.head, head)
+    draft.put(m.rows.list_top, *body)
+    draft.list_rows = rows_in_sight(len(ids), rows)
+    for place, each in enumerate(ids[draft.top : draft.top + draft.list_rows]):
+        row = m.rows.list_top + place
+        draft.places.append(Place(row, 0, m.columns.width, PointedAt(each)))
+
+
+def _panel(draft: _Draft, present: Present, look: Look, m: Measures) -> None:
+    region, doing = m.detail, present.hand.doing
+    assert region is not None  # noqa: S101  # asked by the caller
+    if isinstance(doing, Task):
+        painted = task_panel(doing, present.scene, region.width, region.height)
+    else:
+        painted = Painted(_detail(present, look, region.width, region.height))
+    for offset in range(region.height):
+        made = painted.lines[offset] if offset < len(painted.lines) else Line()
+        draft.beside(region.row + offset, region.column, made.fitted(region.width))
+    # What stands under a panel is not to be clicked.
+    rows = range(region.row, region.row + region.height)
+    draft.places = [
+        each for each in draft.places if each.row not in rows or each.begins < region.column
+    ]
+    draft.places += [
+        Place(
+            region.row + each.row,
+            region.column + each.begins,
+            region.column + each.ends,
+            Chose(each.question, each.answer),
+        )
+        for each in painted.spots
+    ]
+
+
+def _detail(present: Present, look: Look, width: int, height: int) -> tuple[Line, ...]:
+    scene = present.scene
+    cartridge = scene.cartridge(present.hand.chosen)
+    if cartridge is None:
+        return (line("  ", Piece("No cartridge is chosen.", Token.SOFT)),)
+    return detail(
+        cartridge,
+        scene.board,
+        scene.now,
+        look.glyphs,
+        face=scene.face,
+        width=width,
+        height=height,
+        masked=False,  # identifiers of the chosen one are shown: somebody chose it to see them
+    )
+
+
+def _other(draft: _Draft, doing: Doing, present: Present, look: Look, m: Measures) -> None:
+    """Put a page that takes the place of the list; the alerts keep a line of their own."""
+    scene = present.scene
+    alerts = 2 if m.has_blank_rows else 1
+    draft.put(alerts, alert_line(scene.board, scene.now, m.width - 2))
+    top = alerts + (2 if m.has_blank_rows else 1)
+    room = max(1, m.rows.scan - SAID_ROWS - top)
+    painted = _body(doing, present, look, m.width, room)
+    draft.put(top, *painted.lines[:room])
+    draft.places += [
+        Place(top + each.row, each.begins, each.ends, Chose(each.question, each.answer))
+        for each in painted.spots
+        if each.row < room
+    ]
+
+
+def _body(doing: Doing, present: Present, look: Look, width: int, height: int) -> Painted:
+    scene = present.scene
+    match doing:
+        case Judging():
+            cartridge = scene.cartridge(doing.cartridge)
+            if cartridge is None:
+                return Painted(())
+            sheet = Sheetful(
+                doing=doing,
+                cartridge=cartridge,
+                scene=scene,
+                glyphs=look.glyphs,
+                operator=present.hand.operator or "",
+            )
+            return strip_page(sheet, width, height)
+        case Visiting():
+            masked = is_masked(present, look)
+            return room_page(doing, scene, present.news, width, height, masked=masked)
+        case Filling():
+            return paper_page(doing, scene, width, height)
+        case Leaving():
+            return leaving_page(doing, scene, width, height)
+        case _:
+            return Painted(help_page(width, height, look.glyphs))
+
+
+def is_masked(present: Present, look: Look) -> bool:
+    """Say whether identifiers are hidden: always, or because nobody has touched a key for long."""
+    return look.masks or (look.masks_after > 0 and present.idle >= look.masks_after)
+
+
+def _flashing(present: Present, look: Look) -> frozenset[str]:
+    now = present.scene.now
+    if not look.flashes or (now // SECOND) % 2:
+        return frozenset()
+    return frozenset(each for each, at in present.alerted.items() if between(at, now) < FLASHES_FOR)

@@ -1,0 +1,104 @@
+"""Where, who and when; and what everybody must be told."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from builders import Bench, at
+from readbell.core.board.events import Mode
+from readbell.core.instant import Span
+from readbell.phrases.clock_time import ClockFace
+from readbell.ui.header import Health, header, notice
+from readbell.ui.ink import Token
+
+LONDON = ClockFace(zone=ZoneInfo("Europe/London"))
+LIVE = Bench(mode=Mode.LIVE).board
+DRILL = Bench().board
+NOW = at("10:00")
+
+
+def test_place_operators_date_and_time_with_its_offset() -> None:
+    """Checked once, so it is small and still; who acts is marked in words."""
+    line = header(
+        LIVE, NOW, 120, face=LONDON, signed_on=("op-1", "op-2"), acting="op-2", page="Read"
+    )
+
+    assert line.width == 120
+    assert line.text.startswith(" Harrow Quay   Read  ")
+    assert line.text.rstrip().endswith("op-2 acts   op-1   Sun 29 Mar 2026   02:03:20 +01:00")
+
+
+def test_nobody_signed_on_leaves_no_gap() -> None:
+    """And nobody acting marks nobody."""
+    assert header(LIVE, NOW, 80, face=LONDON).text.split() == (
+        ["Harrow", "Quay", "Sun", "29", "Mar", "2026", "02:03:20", "+01:00"]
+    )
+    assert "acts" not in header(LIVE, NOW, 80, face=LONDON, signed_on=("op-1",)).text
+
+
+@pytest.mark.parametrize("width", [20, 34, 40, 60, 80, 120])
+def test_a_rehearsal_never_passes_for_work(width: int) -> None:
+    """However narrow the screen; the time stays too."""
+    line = header(DRILL, NOW, width, face=LONDON, signed_on=("op-1", "op-2"), acting="op-1")
+
+    assert line.width == width
+    if width >= 34:
+        assert "REHEARSAL" in line.text
+    assert "02:03:20" in line.text
+    assert "REHEARSAL" not in header(LIVE, NOW, width, face=LONDON).text
+
+
+def test_all_well_takes_no_line() -> None:
+    """Calm when there is nothing to say."""
+    assert notice(NOW, 80, face=LONDON) is None
+    assert notice(NOW, 80, face=LONDON, health=Health(late=Span(2000))) is None
+    assert notice(NOW, 80, face=LONDON, health=Health(muted_until=NOW)) is None
+
+
+def test_not_saved_fills_the_line_and_counts_up() -> None:
+    """It cannot be overlooked or put away."""
+    health = Health(not_saved_since=at("8:30"), why_not_saved="Disk full.")
+    line = notice(NOW, 120, face=LONDON, health=health)
+
+    assert line is not None
+    assert line.text.strip() == (
+        "NOT SAVED since 02:01:50, +1:30. Write results on paper. Disk full."
+    )
+    assert {piece.token for piece in line.pieces} == {Token.SHORT_FILL}
+
+
+def test_several_troubles_stand_side_by_side_and_shorten() -> None:
+    """The gravest first, none left out."""
+    health = Health(
+        not_saved_since=at("8:30"),
+        why_not_saved="Disk full",
+        no_sound=True,
+        late=Span(6_000),
+        muted_until=at("12:00"),
+        told="The clock jumped 61 s. Check C03.",
+    )
+    wide, narrow = (notice(NOW, width, face=LONDON, health=health) for width in (200, 80))
+
+    assert wide is not None
+    assert narrow is not None
+    assert wide.width == 200
+    assert wide.text.index("NOT SAVED") < wide.text.index("SCREEN LATE 6 s: trust the sound")
+    assert "NO SOUND. Work by eye." in wide.text
+    assert "The clock jumped" in wide.text
+    assert narrow.width == 80
+    assert "NOT SAVED since 02:01:50. Write results on paper.   SCREEN LATE 6 s" in narrow.text
+
+
+def test_a_mute_says_until_when() -> None:
+    """And ends by itself."""
+    line = notice(NOW, 80, face=LONDON, health=Health(muted_until=at("12:00")))
+
+    assert line is not None
+    assert line.text.strip() == "MUTED until 02:05:20"
+
+
+def test_a_board_without_a_bay_has_a_header_too() -> None:
+    """Before the first start there is no name."""
+    assert header(type(LIVE)(), NOW, 40, face=LONDON).width == 40

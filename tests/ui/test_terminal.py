@@ -1,0 +1,360 @@
+"""What is asked of a terminal, and what the board survives on it. All on real ones."""
+
+from __future__ import annotations
+
+import io
+import json
+import os
+import re
+import signal
+import sys
+from itertools import pairwise
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from readbell.ui.terminal import keep_memory_private, warnings, why_not
+from ui.terminal_for_tests import Terminal, now
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    Run = Callable[..., "BoardOnTerminal"]
+
+PROGRAM = str(Path(__file__).with_name("board_for_tests.py"))
+HERE = {"PYTHONPATH": os.pathsep.join(path for path in sys.path if path)}
+SECRET = "Quillfeather"  # noqa: S105  # a person, not a password
+
+
+class BoardOnTerminal(Terminal):
+    """The board of these tests, and its notes of what it was given."""
+
+    def __init__(
+        self, notes: Path, *words: str, size: tuple[int, int] = (80, 24), **environment: str
+    ) -> None:
+        self._notes = notes
+        super().__init__(
+            [sys.executable, PROGRAM, str(notes), *words],
+            size=size,
+            environment={**HERE, **environment},
+        )
+
+    def notes(self, *kinds: str) -> list[list[str]]:
+        """Return what it has noted of these kinds, all if none are named."""
+        text = self._notes.read_text("utf-8") if self._notes.exists() else ""
+        whole = text[: text.rfind("\n") + 1].splitlines()
+        notes: list[list[str]] = [json.loads(each) for each in whole]
+        return [note for note in notes if not kinds or note[0] in kinds]
+
+    def until_noted(self, *notes: list[str], kinds: tuple[str, ...]) -> None:
+        """Read on until its notes of `kinds` are `notes` and no others."""
+        self.until(lambda: len(self.notes(*kinds)) >= len(notes))
+        assert self.notes(*kinds) == list(notes)
+
+    def is_behind(self) -> bool:
+        """Say whether it has not beaten for half a second, at a tick of a twentieth."""
+        return now() - float(self.notes("beat")[-1][1]) > 0.5
+
+    def ending(self) -> str:
+        """Return how it said it ended."""
+        ((_, ending),) = self.notes("ended")
+        return ending
+
+
+@pytest.fixture
+def run(tmp_path: Path) -> Iterator[Run]:
+    """Start boards, and end them."""
+    boards: list[BoardOnTerminal] = []
+
+    def start(*words: str, size: tuple[int, int] = (80, 24), **environment: str) -> BoardOnTerminal:
+        notes = tmp_path / f"notes-{len(boards)}"
+        boards.append(BoardOnTerminal(notes, *words, size=size, **environment))
+        if not {"rows", "colours"} & {*words}:
+            boards[-1].until_seen("beats ")
+        return boards[-1]
+
+    yield start
+    for board in boards:
+        board.close()
+
+
+GIVEN = ("scan", "key", "fault", "click")
+
+
+def test_six_scans_in_one_read_are_six_scans(run: Run) -> None:
+    """A field of the library made one ID of them, six times."""
+    board = run()
+    board.give("".join(f"S00{number}-ABC\r" for number in range(6)))
+    scans = [["scan", f"S00{number}-ABC", "scanned"] for number in range(6)]
+    board.until_noted(*scans, kinds=GIVEN)
+
+
+def test_scans_stay_apart_while_the_painter_is_slow(run: Run) -> None:
+    """Two of six were wrong here, with no error: the redraw came between letters and Enter."""
+    board = run("slow", "fast")
+    board.give_slowly("".join(f"S00{number}-ABC\r" for number in range(6)), 0.005)
+    scans = [f"S00{number}-ABC" for number in range(6)]
+    board.until(lambda: len(board.notes("scan", "fault")) >= 6)
+    assert [note[1] for note in board.notes("scan", "fault")] == scans
+
+
+def test_every_byte_of_the_upper_half_is_survived(run: Run) -> None:
+    """One such byte from a scanner of another country ended the program."""
+    board = run()
+    for first in range(0x80, 0x100, 32):
+        board.give(b"".join(bytes([byte]) + b"M\r" for byte in range(first, first + 32)))
+    # Bytes C2 to F4 begin a letter of several bytes, and an M is no second one.
+    board.until(lambda: len(board.notes("fault")) == 0x80)
+    board.press("f5")
+    board.until_seen("key read")
+    assert len(board.notes(*GIVEN)) == 0x81
+
+
+def test_keys_of_the_library_do_nothing_and_ours_do(run: Run) -> None:
+    """Its palette, its screenshot, its copy, its quit: none is there."""
+    board = run()
+    for name in ("ctrl+c", "ctrl+p", "ctrl+z", "enter", "f5", "f8", "escape", "up"):
+        board.press(name)
+    keys = [["key", key] for key in ("read", "heard", "back", "up")]
+    board.until_noted(*keys, kinds=GIVEN)
+    assert b"\x1b]52" not in board.output
+    board.press("ctrl+q")
+    assert board.wait() == 0
+    assert "hand" in board.ending()
+
+
+def test_a_key_out_of_a_scan_presses_nothing(run: Run) -> None:
+    """A label may hold F5 and Enter; the record takes no outcome from a label."""
+    board = run()
+    board.give("P-04\x1b[15~12\r\x1b[15~\x1b[24~\r")
+    board.until(lambda: len(board.notes(*GIVEN)) >= 2)
+    board.press("f2")
+    board.until_seen("key start")
+    assert [note[0] for note in board.notes("scan", "key")] == ["key"]
+
+
+def test_a_click_is_told_with_its_cell(run: Run) -> None:
+    """It chooses a row and nothing more; movement is not even asked for."""
+    board = run()
+    board.give("\x1b[<0;12;5M\x1b[<0;12;5m\x1b[<35;1;1M")
+    board.until_noted(["click", "11", "4"], kinds=GIVEN)
+    assert b"\x1b[?1003h" not in board.output
+
+
+def test_pastes_are_whole_or_refused(run: Run) -> None:
+    """Three lines became the first of them."""
+    board = run()
+    board.give("\x1b[200~P-0412\x1b[201~\x1b[200~A\rB\rC\x1b[201~")
+    board.until(lambda: len(board.notes(*GIVEN)) == 2)
+    assert board.notes("scan") == [["scan", "P-0412", "typed"]]
+    assert board.notes("fault")[0][1].startswith("3 lines")
+    board.give("\x1b[200~P-0413")  # and no end
+    board.until_seen("scan P-0413 typed")
+
+
+def test_the_smallest_window_and_back(run: Run) -> None:
+    """Somebody drags its corner; nothing is to die of that."""
+    board = run()
+    board.resize(20, 8)
+    board.until_seen("20x8 beats")
+    board.resize(1, 1)
+    board.resize(100, 30)
+    board.until_seen("100x30 beats")
+    board.give("P-0412\r")
+    board.until_seen("scan P-0412 scanned")
+
+
+def test_a_terminal_that_reads_nothing_stops_the_beat_and_nothing_else(run: Run) -> None:
+    """Someone marked text in the window. The bay hears no beat and rings; then all goes on."""
+    board = run("rows", "fast", "beats", size=(200, 60))
+    board.until(lambda: len(board.notes("beat")) > 3)
+    board.unread_until(board.is_behind)
+    beats = len(board.notes("beat"))
+    board.give("P-0412\r")
+    board.unread_until(lambda: board.notes("scan") == [["scan", "P-0412", "scanned"]])
+    assert len(board.notes("beat")) == beats
+    board.until(lambda: len(board.notes("beat")) > beats + 3)
+
+
+def test_a_terminal_that_reads_nothing_does_not_keep_the_board_from_ending(run: Run) -> None:
+    """Otherwise only a kill would help, and the clean mark would be missing."""
+    board = run("rows", "fast", "beats", size=(200, 60))
+    board.until(lambda: len(board.notes("beat")) > 3)
+    board.unread_until(board.is_behind)
+    board.send(signal.SIGTERM)
+    board.unread_until(lambda: bool(board.notes("ended")))
+    assert "signal" in board.ending()
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
+def test_told_to_end_it_leaves_and_gives_the_terminal_back(
+    run: Run, number: signal.Signals
+) -> None:
+    """The library left it raw, and nothing that was to be done last was done."""
+    board = run()
+    assert board.is_raw()
+    board.send(number)
+    assert board.wait() == 0
+    assert "signal" in board.ending()
+    assert b"\x1b[?1049l" in board.output
+
+
+def test_told_to_end_before_its_first_picture_it_ends(run: Run) -> None:
+    """A window closed at once, or a computer that goes down while it starts."""
+    board = run("colours")
+    board.until(lambda: b"\x1b[?1049h" in board.output)
+    board.send(signal.SIGTERM)
+    assert board.wait() == 0
+    assert "signal" in board.ending()
+
+
+def test_when_its_window_is_closed_it_ends(run: Run) -> None:
+    """It would have run on unseen, with a whole processor to itself."""
+    board = run()
+    board.hang_up()
+    assert board.process.wait(20) == 0
+    assert "signal" in board.ending() or "input-ended" in board.ending()
+
+
+def test_stopped_and_continued_it_reads_each_key_once(run: Run) -> None:
+    """The library began to read a second time, and each reader got half of a scan."""
+    board = run()
+    for _ in range(2):
+        board.send(signal.SIGTSTP)  # ignored
+        board.send(signal.SIGSTOP)
+        board.send(signal.SIGCONT)
+    board.until(lambda: board.output.count(b"\x1b[?1049h") >= 2)
+    for number in range(20):
+        board.give(f"S{number:03}-ABC\r")
+    scans = [f"S{number:03}-ABC" for number in range(20)]
+    board.until(lambda: len(board.notes("scan", "fault")) >= 20)
+    assert [note[1] for note in board.notes("scan", "fault")] == scans
+
+
+def test_a_crash_says_where_and_nothing_about_anybody(run: Run) -> None:
+    """The library prints every variable, people included, and then reports success."""
+    board = run()
+    board.give("RAISE\r")
+    assert board.wait() == 3
+    assert "Crashed" in board.ending()
+    assert "builtins.ValueError" in board.ending()
+    assert "ui/board_for_tests.py:" in board.ending()
+    assert SECRET.encode() not in board.output
+    assert b"\x1b[?1049l" in board.output
+
+
+COLOURS = {
+    "full": ({"COLORTERM": "truecolor"}, r"[34]8;2;\d+;\d+;\d+"),
+    "full-256": ({"TERM": "xterm-256color"}, r"[34]8;5;\d+"),
+    "16": ({"TERM": "linux", "COLORTERM": "truecolor"}, r"(3|4|9|10)[0-7]"),
+    "none": ({"NO_COLOR": "1", "COLORTERM": "truecolor"}, None),
+}
+
+
+@pytest.mark.parametrize("name", COLOURS)
+def test_the_terminal_gets_the_colours_it_has_and_no_others(run: Run, name: str) -> None:
+    """The library sends full colours to all, and greys where none are wanted."""
+    environment, allowed = COLOURS[name]
+    board = run("colours", name.partition("-")[0], size=(40, 40), **environment)
+    board.until_seen("drill-fill")
+    board.press("ctrl+q")
+    board.wait()
+    looks = {code.decode() for code in re.findall(rb"\x1b\[([\d;]*)m", bytes(board.output))}
+    left = {re.sub(allowed, "", look) if allowed else look for look in looks}
+    assert {part for look in left for part in look.split(";")} <= {"", "0", "1", "7"}
+    assert len(looks) > (3 if allowed is None else 10)
+
+
+def test_a_screen_of_countdowns_costs_few_bytes(run: Run) -> None:
+    """A slow line carries it: forty rows, each with another number at each tick."""
+    board = run("rows", "beats", size=(120, 40))
+    board.until(lambda: len(board.notes("beat")) >= 2)
+    first, beats = len(board.output), len(board.notes("beat"))
+    board.until(lambda: len(board.notes("beat")) >= beats + 2)
+    spent = (len(board.output) - first) / (len(board.notes("beat")) - beats)
+    assert 0 < spent < 3000, f"{spent} bytes a second"
+
+
+def test_it_beats_on_whole_seconds(run: Run) -> None:
+    """All countdowns change together, with the clock in the corner."""
+    board = run("beats")
+    board.until(lambda: len(board.notes("beat")) >= 3)
+    instants = [float(note[1]) for note in board.notes("beat")][1:]
+    assert all(0.5 < later - earlier < 1.6 for earlier, later in pairwise(instants))
+
+
+class Window(io.StringIO):
+    """A stream that is a terminal or is none."""
+
+    def __init__(self, *, is_terminal: bool) -> None:
+        super().__init__()
+        self._is_terminal = is_terminal
+
+    def isatty(self) -> bool:
+        """Say which."""
+        return self._is_terminal
+
+    def fileno(self) -> int:
+        """Return a descriptor that is nobody's terminal."""
+        return os.open(os.devnull, os.O_RDONLY)
+
+
+def asked(environment: dict[str, str], *, keyboard: bool = True, screen: bool = True) -> str | None:
+    """Ask whether the board can be shown."""
+    return why_not(
+        environment,
+        keyboard=Window(is_terminal=keyboard),
+        screen=Window(is_terminal=screen),
+        hangup_ignored=lambda: "NOHUP" in environment,
+    )
+
+
+def test_a_terminal_as_it_should_be_is_taken() -> None:
+    """With settings of the library that harm nobody."""
+    assert asked({"TERM": "xterm", "TEXTUAL_DISABLE_KITTY_KEY": "1", "TEXTUALLY": "1"}) is None
+
+
+@pytest.mark.parametrize(
+    "name", ["TEXTUAL", "TEXTUAL_LOG", "TEXTUAL_DEBUG", "TEXTUAL_PRESS", "TEXTUAL_SCREENSHOT"]
+)
+def test_settings_that_spy_are_refused_by_name(name: str) -> None:
+    """One of them writes every key into a file."""
+    refused = asked({name: "1"})
+    assert refused is not None
+    assert refused.startswith(f"{name} would let what is scanned out")
+
+
+@pytest.mark.parametrize(
+    ("refused", "word"),
+    [
+        (asked({}, keyboard=False), "its input is none"),
+        (asked({}, screen=False), "its output is none"),
+        (asked({"NOHUP": "1"}), "Under nohup"),
+    ],
+)
+def test_what_is_no_window_is_refused_in_one_sentence(refused: str | None, word: str) -> None:
+    """And it says what to do instead."""
+    assert refused is not None
+    assert word in refused
+    assert refused.count(". ") == 0
+
+
+def test_a_locale_that_is_not_utf8_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Names with accents would be refused, and nobody would know why."""
+    monkeypatch.setattr("locale.getencoding", lambda: "UTF-8")
+    assert warnings() == ()
+    monkeypatch.setattr("locale.getencoding", lambda: "ANSI_X3.4-1968")
+    (told,) = warnings()
+    assert "not UTF-8" in told
+
+
+def test_no_image_of_the_memory_is_left() -> None:
+    """In a child, as it cannot be undone."""
+    child = os.fork()
+    if child == 0:  # pragma: no cover  # another process
+        keep_memory_private()
+        import resource
+
+        os._exit(resource.getrlimit(resource.RLIMIT_CORE)[0])
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0

@@ -1,0 +1,166 @@
+"""What the hand is in the middle of, said line by line; and lines that are typed, understood.
+
+For a screen reader, a log, or a terminal that can show no board. A line that
+begins with a full stop is a word to the program; everything else is a scan.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.events import How
+from readbell.hand import stepping
+from readbell.hand.asked_now import asked_now
+from readbell.hand.doing import (
+    Filling,
+    Gathering,
+    Judging,
+    Labelling,
+    Leaving,
+    Purpose,
+    Stepping,
+    Visiting,
+    Voiding,
+)
+from readbell.hand.given import Chose, Faulty, Key, Pressed, Scanned
+from readbell.hand.judging_questions import bands_seen, would_be
+from readbell.hand.papers import TITLES
+from readbell.phrases.of_bands import FAINT_COUNTS
+from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.phrases.standing import where_all_stand
+from readbell.phrases.why_so import why
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from readbell.hand.given import Given
+    from readbell.hand.hand import Hand
+    from readbell.hand.question import Question
+    from readbell.hand.scene import Scene
+
+WORDS: dict[str, Key] = {
+    "start": Key.START,
+    "done": Key.DONE,
+    "save": Key.READ,
+    "read": Key.READ,
+    "look": Key.LOOK,
+    "earlier": Key.SECOND,
+    "takeback": Key.SECOND,
+    "unreadable": Key.SECOND,
+    "correct": Key.SECOND,
+    "nothing-heard": Key.SECOND,
+    "heard": Key.HEARD,
+    "rooms": Key.ROOMS,
+    "next": Key.RIGHT,
+    "before": Key.LEFT,
+    "up": Key.UP,
+    "down": Key.DOWN,
+    "void": Key.VOID,
+    "leave": Key.LEAVE,
+    "back": Key.BACK,
+}
+
+HELP = (
+    "Scan or type an ID to go on with it. Words to the program begin with a full stop:",
+    ".start  people come; again when all are entered, or to take the label that is offered",
+    ".done  the step that is offered was done     .earlier  it was done before; type the minutes",
+    ".read  read the chosen cartridge, or save     .look  early look, or save it",
+    ".control present  and so on answer one question     .unreadable  it cannot be read",
+    ".void  give a cartridge up     .heard  the sound rests     .rooms  lots, people, assays, sound",
+    ".board  where everything stands     .correct  an own slip     .back     .leave",
+    "The kit's own instructions for use come first. A negative does not exclude infection.",
+)
+
+
+def understood(text: str, hand: Hand, scene: Scene) -> Given:
+    """Return what a typed line gives; a scan is any line that begins with no full stop."""
+    if not text.startswith("."):
+        return Scanned(text, How.TYPED)
+    word, _, answer = text[1:].strip().partition(" ")
+    if not answer:
+        key = WORDS.get(word.lower())
+        if key is Key.READ and word == "save":
+            key = _saves(hand)
+        if key is not None:
+            return Pressed(key)
+        return Faulty(f'".{word}" is no word known here. .help lists them.')
+    for question in asked_now(hand.doing, scene):
+        if word.lower() in _names(question):
+            values = {each.value.lower(): each.value for each in question.options}
+            words = {each.words.lower(): each.value for each in question.options}
+            found = values.get(answer.lower()) or words.get(answer.lower())
+            if found is not None:
+                return Chose(question.key, found)
+            return Faulty(f"Say .{word} and one of: {', '.join(values)}.")
+    return Faulty(f'Nothing called "{word}" is asked now.')
+
+
+def said_aloud(hand: Hand, scene: Scene) -> Iterator[str]:
+    """Yield what is in hand and what is asked, a line each; nothing while the board is watched."""
+    yield from _heading(hand, scene)
+    for question in asked_now(hand.doing, scene):
+        yield _asked(question)
+    if isinstance(hand.doing, Judging):
+        yield from _would_come_of(hand.doing, scene)
+
+
+def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
+    doing = hand.doing
+    cartridge = scene.cartridge(getattr(doing, "cartridge", None))
+    label = "" if cartridge is None else cartridge.label
+    match doing:
+        case Stepping() if cartridge is not None:
+            for step in stepping.offered(doing, cartridge):
+                yield f"{label}: {step.title}. {step.instruction}"
+            yield f"Say .done, or scan {label} again, when it is done."
+        case Labelling(person=person):
+            yield f"Turn of {person}. Scan the cartridge's label, or say .start to take a new one."
+        case Gathering(persons=persons):
+            yield f"{len(persons)} on the list. Scan the next, or say .start when all are here."
+        case Judging(purpose=Purpose.LOOK):
+            yield f"Early look at {label}. Say .look to save it, .back to leave it."
+        case Judging():
+            yield f"Reading of {label}. {FAINT_COUNTS} Say .read to save it."
+        case Voiding():
+            yield f"Void {label}. Scan it itself, say why, then .void. Or .back to keep it."
+        case Visiting(room=room):
+            yield f"Room: {room}. .next for the next one, .rooms for the board."
+        case Filling(paper=paper):
+            yield f"{TITLES[paper]}. Answer line by line; .start saves, .back leaves."
+        case Leaving():
+            yield from where_all_stand(scene.board, scene.now, scene.face)
+            yield "Say .leave again to leave, .back to stay."
+        case _:
+            return
+
+
+def _asked(question: Question) -> str:
+    shown = question.words()
+    if shown:
+        return f"  {question.asks}: {shown}."
+    if not question.options:
+        return f"  {question.asks}: not answered."
+    name = question.key
+    choices = ", ".join(each.value for each in question.options)
+    return f"  {question.asks}: not answered. Say .{name} and one of: {choices}."
+
+
+def _would_come_of(doing: Judging, scene: Scene) -> Iterator[str]:
+    cartridge = scene.cartridge(doing.cartridge)
+    if cartridge is None:
+        return
+    outcome = would_be(doing, cartridge)
+    reason = why(bands_seen(doing), outcome, is_look=doing.purpose is Purpose.LOOK)
+    if reason:
+        shown = "" if outcome is None else f"{OUTCOMES[outcome]}. "
+        yield f"  It would be {shown}{reason}" if shown else f"  {reason}"
+
+
+def _names(question: Question) -> tuple[str, ...]:
+    """Return what a question may be called: its key, or the last word of what it asks."""
+    return (question.key.lower(), question.asks.rsplit(" ", 1)[-1].lower())
+
+
+def _saves(hand: Hand) -> Key:
+    is_look = isinstance(hand.doing, Judging) and hand.doing.purpose is Purpose.LOOK
+    return Key.LOOK if is_look else Key.READ

@@ -1,0 +1,167 @@
+"""What a hand may be in the middle of, one value each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.events import How
+from readbell.core.instant import SECOND, Span
+
+if TYPE_CHECKING:
+    from readbell.core.instant import Instant
+
+GIVE_OR_TAKE = Span(30 * SECOND)
+"""Doubt about a step that is stated in minutes afterwards (our own choice, to the safe side)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Watching:
+    """Nothing: the board is watched, and the next scan decides."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stepping:
+    """A step, or several in a row, are offered and wait for being confirmed."""
+
+    cartridge: str
+    until: str
+    """Key of the last step that is confirmed by this act."""
+    ago: Span | None = None
+    """How long ago it was done, if it was not pressed then."""
+    asks_when: bool = False
+    """Whether the next thing typed says how long ago."""
+    give_or_take: Span = GIVE_OR_TAKE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Labelling:
+    """It is one person's turn: a pouch is opened and the device inside labelled."""
+
+    person: str = field(repr=False)
+    person_by: How
+    place: str | None = field(default=None, repr=False)
+    """Where on the bench the cartridge will lie, in the site's own words."""
+    asks_place: bool = False
+    """Whether the next thing typed names that place."""
+    doubted: str | None = field(default=None, repr=False)
+    """A text that looked like another person's ID; scanned once more it is taken as the label."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gathering:
+    """Those who come together are entered, in the order in which they will be swabbed."""
+
+    persons: tuple[str, ...] = field(default=(), repr=False)
+
+
+class Purpose(StrEnum):
+    """Why a strip is looked at. One never turns into another."""
+
+    READ = "read"
+    LOOK = "look"
+    CORRECT = "correct"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judging:
+    """A strip is looked at, and said what is on it."""
+
+    purpose: Purpose
+    cartridge: str
+    since: Instant
+    person: str | None = field(default=None, repr=False)
+    """The ID as it was read back, and only if it was the right one."""
+    person_by: How | None = None
+    cursor: int = 0
+    ready: bool | None = None
+    """Before an early look: whether the background is clear and the flow has reached the end."""
+    control: bool | None = None
+    lines: tuple[tuple[str, str], ...] = ()
+    """Key of each test line that was answered, and how strong it is."""
+    unreadable: str | None = None
+    cannot_be_read: bool = False
+    """Whether a reason is asked for instead of lines."""
+    slip: str | None = None
+    """For a correction: what had gone wrong."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Voiding:
+    """A cartridge is given up: it must be scanned itself, and the reason picked."""
+
+    cartridge: str
+    scanned: bool = False
+    how: How = How.PICKED
+    reason: str | None = None
+
+
+class Room(StrEnum):
+    """Places beside the board."""
+
+    LOTS = "lots"
+    PEOPLE = "people"
+    ASSAYS = "assays"
+    SOUND = "sound"
+    TODAY = "today"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visiting:
+    """A room beside the board is looked at."""
+
+    room: Room = Room.LOTS
+    cursor: int = 0
+    reason: str | None = None
+    """In the room of sound: why it is to be muted."""
+    scanned: str | None = None
+    """The lot whose box was scanned in this room: the only one that may be held."""
+
+
+class Paper(StrEnum):
+    """A form that is filled in line by line."""
+
+    LOT = "lot"
+    OPERATOR = "operator"
+    ASSAY = "assay"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Filling:
+    """A form with several lines."""
+
+    paper: Paper
+    answers: tuple[tuple[str, str], ...] = field(default=(), repr=False)
+    cursor: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Helping:
+    """The signs and keys are looked up."""
+
+    before: Doing
+    page: int = 0
+    """How often it was turned over; whoever paints knows how many pages there are."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaving:
+    """The board is to be left, and what runs is shown first."""
+
+    before: Doing = field(default_factory=Watching)
+    """What goes on if it is not left after all."""
+
+
+Doing = (
+    Watching
+    | Stepping
+    | Labelling
+    | Gathering
+    | Judging
+    | Voiding
+    | Visiting
+    | Filling
+    | Helping
+    | Leaving
+)

@@ -1,0 +1,105 @@
+"""A form is filled in, line by line, and put to the bay when it is whole."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from readbell.hand.asking import NOBODY, Then, asked, told
+from readbell.hand.doing import Filling, Paper, Room, Visiting
+from readbell.hand.finding import Thing, find
+from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
+from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.papers import fault_of, questions, request_of
+from readbell.hand.question import moved
+
+if TYPE_CHECKING:
+    from readbell.bay.news import Answer
+    from readbell.hand.question import Question
+    from readbell.hand.scene import Scene
+
+_ROOMS = {Paper.LOT: Room.LOTS, Paper.OPERATOR: Room.PEOPLE, Paper.ASSAY: Room.ASSAYS}
+
+
+def fill_given(hand: Hand, doing: Filling, given: Given, scene: Scene) -> Turn | None:
+    """Return what becomes of `given`, or None if the board is to deal with it."""
+    asked_for = questions(doing, scene)
+    question = asked_for[min(doing.cursor, len(asked_for) - 1)]
+    match given:
+        case Pressed(key=Key.START):
+            return _save(hand, doing, scene)
+        case Pressed(key=Key.BACK):
+            return only(hand.now_doing(Visiting(room=_ROOMS[doing.paper])).saying("Nothing saved."))
+        case Pressed(key=Key.LEFT | Key.RIGHT as key):
+            step = 1 if key is Key.RIGHT else -1
+            cursor = min(max(doing.cursor + step, 0), len(asked_for) - 1)
+            return only(hand.now_doing(replace(doing, cursor=cursor)))
+        case Pressed(key=Key.UP | Key.DOWN as key) if question.options:
+            answer = moved(question, key)
+            return only(_answered(hand, doing, question.key, answer or "", scene, stays=True))
+        case Chose(question=key, answer=answer) if _may_be(asked_for, key, answer):
+            return only(_answered(hand, doing, key, answer, scene, stays=True))
+        case Scanned(text=text) if _is_badge(text, question.key, scene):
+            return only(replace(hand, operator=text).saying(f"{text} acts now.", fine=True))
+        case Scanned(text=text) if not question.options:
+            fault = fault_of(question.key, text, scene)
+            if fault is not None:
+                return only(hand.saying(fault, fine=False))
+            return only(_answered(hand, doing, question.key, text, scene, stays=False))
+        case Scanned():
+            return only(hand.saying("Choose with Up and Down, then Right.", fine=False))
+        case _:
+            return None
+
+
+def _answered(
+    hand: Hand, doing: Filling, key: str, answer: str, scene: Scene, *, stays: bool
+) -> Hand:
+    keys = [each.key for each in questions(doing, scene)]
+    answers = (*(each for each in doing.answers if each[0] != key), (key, answer))
+    place = keys.index(key)
+    changed = replace(
+        doing, answers=answers, cursor=place if stays else _onward(place, answers, keys)
+    )
+    return hand.now_doing(changed)
+
+
+def _may_be(asked_for: tuple[Question, ...], key: str, answer: str) -> bool:
+    return any(
+        each.key == key and answer in {option.value for option in each.options}
+        for each in asked_for
+    )
+
+
+def _is_badge(text: str, key: str, scene: Scene) -> bool:
+    """Say whether a badge was scanned where a badge is no answer: then its owner acts."""
+    return key != "operator" and find(scene.board, text).thing is Thing.OPERATOR
+
+
+def _onward(place: int, answers: tuple[tuple[str, str], ...], keys: list[str]) -> int:
+    """Return the next line that is open, or the last one reached."""
+    done = {key for key, _ in answers}
+    return next((n for n in range(place + 1, len(keys)) if keys[n] not in done), place)
+
+
+def _save(hand: Hand, doing: Filling, scene: Scene) -> Turn:
+    missing = [each.asks for each in questions(doing, scene) if each.is_open]
+    if missing:
+        return only(hand.saying(f"Not saved. Still open: {'; '.join(missing)}.", fine=False))
+    if dict(doing.answers).get("checked") == "no":
+        words = "Check every figure against the kit's instructions first. Nothing saved."
+        return only(hand.saying(words, fine=False))
+    if hand.operator is None and scene.board.operators:
+        return only(hand.saying(NOBODY, fine=False))
+    return asked(hand, request_of(doing, hand.operator), _saved(doing))
+
+
+def _saved(doing: Filling) -> Then:
+    def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
+        said = told(answer, scene)
+        if not answer.accepted:
+            return replace(hand, said=said)
+        first = dict(doing.answers).get("operator") if hand.operator is None else hand.operator
+        return replace(hand, operator=first).now_doing(Visiting(room=_ROOMS[doing.paper]), said)
+
+    return then

@@ -1,0 +1,61 @@
+"""What a scanned text is: a cartridge, a person, a lot, an operator, or nothing known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from readbell.core.board.board import Board
+
+LEFT_OVER = 4
+"""So many letters beside a known ID make two labels scanned as one out of it (our own choice)."""
+
+
+class Thing(StrEnum):
+    """What may be scanned at a bench."""
+
+    CARTRIDGE = "cartridge"
+    PERSON = "person"
+    LOT = "lot"
+    OPERATOR = "operator"
+    UNKNOWN = "unknown"
+    TWO_IN_ONE = "two-in-one"
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a text is, and how it is written in the record."""
+
+    thing: Thing
+    text: str
+
+
+def find(board: Board, text: str) -> Found:
+    """Say what `text` is.
+
+    Letters typed by hand may be small where the label has capitals, but only if
+    nothing else is meant by it.
+    """
+    for written in dict.fromkeys((text, text.upper())):
+        for thing, known in (
+            (Thing.CARTRIDGE, board.labels),
+            (Thing.PERSON, board.persons),
+            (Thing.LOT, board.lots),
+            (Thing.OPERATOR, board.operators),
+        ):
+            if written in known:
+                return Found(thing, written)
+    known_ids = (*board.labels, *board.persons, *board.lots, *board.operators)
+    return Found(Thing.TWO_IN_ONE if holds_another(text, known_ids) else Thing.UNKNOWN, text)
+
+
+def holds_another(text: str, known: Iterable[str]) -> bool:
+    """Say whether `text` looks like a known ID with another one hanging on it."""
+    return any(
+        len(each) >= LEFT_OVER and len(text) >= len(each) + LEFT_OVER and each in text
+        for each in known
+    )

@@ -1,0 +1,99 @@
+"""People who come together: entered once, in order; nothing is opened or labelled yet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from readbell.core.cartridge.events import How
+from readbell.hand.asking import NOBODY, asked, told
+from readbell.hand.doing import Gathering, Watching
+from readbell.hand.finding import Thing, find, holds_another
+from readbell.hand.given import Given, Key, Pressed, Scanned
+from readbell.hand.hand import Hand, Said, Turn, only
+from readbell.hand.labelling import turn_of
+from readbell.scenarios.line import PartyLine, PersonLine
+
+if TYPE_CHECKING:
+    from readbell.bay.news import Answer
+    from readbell.hand.scene import Scene
+
+BEGIN = "Scan each person in the order of swabbing. F2 when all are here."
+
+
+def begin(hand: Hand) -> Hand:
+    """Return the hand that has begun to gather people."""
+    return hand.now_doing(Gathering()).saying(BEGIN)
+
+
+def gather_given(hand: Hand, doing: Gathering, given: Given, scene: Scene) -> Turn | None:
+    """Return what becomes of `given`, or None if the board is to deal with it."""
+    match given:
+        case Pressed(key=Key.START):
+            return _register(hand, doing, scene)
+        case Pressed(key=Key.SECOND):
+            return only(_take_back(hand, doing))
+        case Scanned():
+            return only(_add(hand, doing, given, scene))
+        case _:
+            return None
+
+
+def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
+    found = find(scene.board, given.text)
+    if found.thing is Thing.OPERATOR and hand.operator is None:
+        # They were told to scan their badge; the list must not be lost over it.
+        return replace(hand, operator=found.text).saying(f"{found.text} acts now.", fine=True)
+    if found.thing not in (Thing.PERSON, Thing.UNKNOWN):
+        what = (
+            "two labels at once"
+            if found.thing is Thing.TWO_IN_ONE
+            else f"a known {found.thing}, not a person"
+        )
+        return hand.saying(f"{found.text} is {what}. Nobody was added.", fine=False)
+    if found.text in doing.persons:
+        return hand.saying(f"{found.text} is on the list already.", fine=False)
+    if holds_another(found.text, doing.persons):
+        return hand.saying("That was two labels at once. Scan one.", fine=False)
+    persons = (*doing.persons, found.text)
+    return hand.now_doing(Gathering(persons=persons)).saying(
+        f"{len(persons)}: {found.text}. Read it back. F6 takes it back, F2 when all are here.",
+        fine=True,
+    )
+
+
+def _take_back(hand: Hand, doing: Gathering) -> Hand:
+    if not doing.persons:
+        return hand.saying("Nobody is on the list yet.", fine=False)
+    gone = doing.persons[-1]
+    return hand.now_doing(Gathering(persons=doing.persons[:-1])).saying(f"{gone} taken back.")
+
+
+def _register(hand: Hand, doing: Gathering, scene: Scene) -> Turn:
+    if hand.operator is None:
+        return only(hand.saying(NOBODY, fine=False))
+    if not doing.persons:
+        return only(hand.saying(BEGIN, fine=False))
+    if len(doing.persons) > 1:
+        name = f"party {len(scene.board.parties) + 1}"
+        line = PartyLine(do="register-party", by=hand.operator, id=name, persons=doing.persons)
+        return asked(hand, line, _party_registered)
+    (person,) = doing.persons
+    if person in scene.board.persons:
+        return only(turn_of(hand, person, How.SCANNED, scene))
+
+    def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
+        if not answer.accepted:
+            return replace(hand, said=told(answer, scene))
+        return turn_of(hand, person, How.SCANNED, scene)
+
+    return asked(hand, PersonLine(do="register-person", by=hand.operator, id=person), then)
+
+
+def _party_registered(hand: Hand, answer: Answer, scene: Scene) -> Hand:
+    if not answer.accepted:
+        return replace(hand, said=told(answer, scene))
+    doing = hand.doing
+    first = doing.persons[0] if isinstance(doing, Gathering) else ""
+    words = f"Entered. First: {first}. Scan their ID when it is their turn; open no pouch before."
+    return hand.now_doing(Watching(), Said(words, fine=True))

@@ -1,0 +1,119 @@
+"""What is asked about a strip, in the device's own order, and what the answers would come to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
+from readbell.core.reading.interpretation import (
+    Outcome,
+    judge_window,
+    lines_shown,
+    overall,
+    strip_ran,
+)
+from readbell.hand.doing import Judging, Purpose
+from readbell.hand.question import Option, Question
+from readbell.phrases.of_bands import SLIPS, STRENGTHS, UNREADABLE
+
+if TYPE_CHECKING:
+    from readbell.core.cartridge.cartridge import Cartridge
+
+_READY = Question(
+    key="ready",
+    asks="Background clear, flow at the control line?",
+    options=(Option("no", "no"), Option("yes", "yes")),
+)
+
+
+def questions(doing: Judging, cartridge: Cartridge) -> tuple[Question, ...]:
+    """Return what is asked, answered or open, in the order of the form."""
+    if doing.purpose is Purpose.LOOK and doing.ready is None:
+        return (_READY,)
+    before = (_slip(doing),) if doing.purpose is Purpose.CORRECT else ()
+    return (*before, *_about_strip(doing, cartridge), _person(doing))
+
+
+def is_whole(doing: Judging, cartridge: Cartridge) -> bool:
+    """Say whether everything is answered."""
+    return not any(each.is_open for each in questions(doing, cartridge))
+
+
+def bands_seen(doing: Judging) -> Bands:
+    """Return what was answered so far."""
+    if doing.cannot_be_read:
+        why = doing.unreadable
+        return Bands(unreadable=None if why is None else Unreadable(why))
+    return Bands(
+        control=doing.control,
+        lines=tuple(LineSeen(line=key, strength=Strength(how)) for key, how in doing.lines),
+    )
+
+
+def would_be(doing: Judging, cartridge: Cartridge) -> Outcome | None:
+    """Return the outcome that saving would give by rule, or None while something is open.
+
+    An early look that settles nothing has none: it is refused.
+    """
+    strip = _about_strip(doing, cartridge)
+    if (doing.purpose is Purpose.LOOK and doing.ready is None) or any(
+        each.is_open for each in strip
+    ):
+        return None
+    bands = bands_seen(doing)
+    keys = cartridge.assay.line_keys
+    if doing.purpose is Purpose.LOOK:
+        return Outcome.POSITIVE if lines_shown(keys, bands) and strip_ran(bands) else None
+    return overall(judge_window(keys, bands, cartridge.early_lines))
+
+
+def _about_strip(doing: Judging, cartridge: Cartridge) -> tuple[Question, ...]:
+    if doing.cannot_be_read:
+        return (
+            Question(
+                key="unreadable",
+                asks="Why it cannot be read",
+                options=tuple(Option(each, UNREADABLE[each]) for each in Unreadable),
+                answer=doing.unreadable,
+                is_list=True,
+            ),
+        )
+    answers = dict(doing.lines)
+    control = None if doing.control is None else ("present" if doing.control else "absent")
+    rules = cartridge.assay.reading
+    return (
+        Question(
+            key="control",
+            asks=f"Control line {rules.control_mark}",
+            options=(Option("absent", "absent"), Option("present", "present")),
+            answer=control,
+        ),
+        *(
+            Question(
+                key=line.key,
+                asks=f"Test line {line.mark}",
+                options=tuple(Option(each, STRENGTHS[each]) for each in Strength),
+                answer=answers.get(line.key),
+            )
+            for line in rules.lines
+        ),
+    )
+
+
+def _person(doing: Judging) -> Question:
+    return Question(
+        key="person",
+        asks="Patient ID: scan or type it",
+        answer=doing.person,
+        shown=doing.person or "",
+    )
+
+
+def _slip(doing: Judging) -> Question:
+    return Question(
+        key="slip",
+        asks="What had gone wrong",
+        options=tuple(Option(each, words) for each, words in SLIPS.items()),
+        answer=doing.slip,
+        is_list=True,
+    )

@@ -1,0 +1,139 @@
+"""Steps of a cartridge: offered, perhaps stated afterwards, and confirmed by one act."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from readbell.core.board.entry import Do
+from readbell.core.cartridge.events import How
+from readbell.core.cartridge.together import steps_together
+from readbell.core.instant import MINUTE, Span
+from readbell.core.span_text import read_span, write_span
+from readbell.hand.asking import asked_of, back_to_board, entry_on
+from readbell.hand.doing import Stepping
+from readbell.hand.finding import Thing, find
+from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
+from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.question import Option, Question
+
+if TYPE_CHECKING:
+    from readbell.core.assay.step import Step
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.hand.scene import Scene
+
+MOST_MINUTES_AGO = 120
+"""A step stated for longer ago than this is a slip of the keys (our own choice)."""
+
+
+def offer(hand: Hand, cartridge: Cartridge, how: How) -> Hand:
+    """Return the hand with the next steps of `cartridge` offered."""
+    steps = steps_together(cartridge)
+    doing = Stepping(cartridge=cartridge.id, until=steps[-1].key)
+    return hand.choosing(cartridge.id, how).now_doing(doing)
+
+
+def offered(doing: Stepping, cartridge: Cartridge) -> tuple[Step, ...]:
+    """Return the steps that confirming would record."""
+    steps, keys = steps_together(cartridge), _keys(cartridge)
+    return steps[: keys.index(doing.until) + 1] if doing.until in keys else steps
+
+
+def questions(doing: Stepping, cartridge: Cartridge) -> tuple[Question, ...]:
+    """Return what may be changed before the steps are confirmed."""
+    steps = steps_together(cartridge)
+    when = "now" if doing.ago is None else f"{write_span(doing.ago)} ago"
+    return (
+        Question(
+            key="until",
+            asks="Done up to",
+            options=tuple(Option(step.key, step.title) for step in steps),
+            answer=doing.until,
+            is_list=True,
+        ),
+        Question(
+            key="when",
+            asks="When",
+            answer=when,
+            shown=when
+            if doing.ago is None
+            else f"{when}, give or take {write_span(doing.give_or_take)}: stated, not timed",
+        ),
+    )
+
+
+def step_given(hand: Hand, doing: Stepping, given: Given, scene: Scene) -> Turn | None:
+    """Return what becomes of `given`, or None if the board is to deal with it."""
+    cartridge = scene.cartridge(doing.cartridge)
+    if cartridge is None or not steps_together(cartridge):
+        return None
+    match given:
+        case Pressed(key=Key.DONE):
+            return confirm(hand, doing, cartridge)
+        case Pressed(key=Key.SECOND):
+            words = "How long ago? Minutes, such as 2, or 1:30. Then F3."
+            return only(hand.now_doing(replace(doing, asks_when=True)).saying(words))
+        case Pressed(key=Key.UP | Key.DOWN as key):
+            return only(_further(hand, doing, cartridge, key))
+        case Chose(question="until", answer=key) if key in _keys(cartridge):
+            return only(hand.now_doing(replace(doing, until=key), hand.said))
+        case Scanned(how=how) if doing.asks_when and how is How.TYPED:
+            return only(_stated(hand, doing, given.text))
+        case Scanned():
+            found = find(scene.board, given.text)
+            if found.thing is Thing.CARTRIDGE and found.text == cartridge.label:
+                return confirm(hand.choosing(cartridge.id, given.how), doing, cartridge)
+            if found.thing is Thing.PERSON:
+                return _read_back(hand, doing, cartridge, found.text, given.how, scene)
+            return None
+        case _:
+            return None
+
+
+def confirm(hand: Hand, doing: Stepping, cartridge: Cartridge) -> Turn:
+    """Return the turn that records the offered steps."""
+    entry = replace(
+        entry_on(hand, Do.STEPS, cartridge),
+        steps=tuple(step.key for step in offered(doing, cartridge)),
+        give_or_take=Span(0) if doing.ago is None else doing.give_or_take,
+    )
+    return asked_of(hand, entry, back_to_board(cartridge.label), ago=doing.ago)
+
+
+def _further(hand: Hand, doing: Stepping, cartridge: Cartridge, key: Key) -> Hand:
+    keys = _keys(cartridge)
+    place = len(offered(doing, cartridge)) - 1 + (1 if key is Key.DOWN else -1)
+    until = keys[min(max(place, 0), len(keys) - 1)]
+    return hand.now_doing(replace(doing, until=until), hand.said)
+
+
+def _keys(cartridge: Cartridge) -> list[str]:
+    return [step.key for step in steps_together(cartridge)]
+
+
+def _stated(hand: Hand, doing: Stepping, text: str) -> Hand:
+    minutes = re.fullmatch(r"\d{1,3}", text, re.ASCII)
+    ago = Span(int(text) * MINUTE) if minutes else read_span(text)
+    if ago is None or ago > MOST_MINUTES_AGO * MINUTE:
+        return hand.saying(
+            f'"{text}" is no time up to {MOST_MINUTES_AGO} minutes. Type minutes, such as 2, or 1:30.',
+            fine=False,
+        )
+    changed = replace(doing, ago=ago or None, asks_when=False)
+    return hand.now_doing(changed).saying("Stated, not timed. F3 records it, Esc leaves it.")
+
+
+def _read_back(
+    hand: Hand, doing: Stepping, cartridge: Cartridge, person: str, how: How, scene: Scene
+) -> Turn:
+    if scene.board.persons.get(person) == cartridge.labelled.subject:
+        return only(hand.saying(f"Same person as on {cartridge.label}. F3 records the step."))
+    # A wrong person at a step is a near miss: the bay refuses it and keeps it.
+    entry = replace(
+        entry_on(hand, Do.STEPS, cartridge),
+        steps=(doing.until,),
+        person=person,
+        person_by=how,
+    )
+    return asked_of(hand, entry, back_to_board(cartridge.label))

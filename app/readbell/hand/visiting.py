@@ -1,0 +1,210 @@
+"""The rooms beside the board: lots, people, assays, sound, and what was read today."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from readbell.core.board.entry import Do, Entry
+from readbell.hand.asking import NOBODY, asked, asked_of, stay
+from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
+from readbell.hand.finding import Thing, find
+from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
+from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.question import Option, Question, moved
+from readbell.phrases.of_sound import MUTE_REASONS
+from readbell.scenarios.line import (
+    MuteLine,
+    OpenLotLine,
+    TestAlarmLine,
+    UnmuteLine,
+)
+
+if TYPE_CHECKING:
+    from readbell.hand.scene import Scene
+
+ROOMS = tuple(Room)
+MUTED_FOR = "5:00"
+"""A mute ends by itself after this (our own choice)."""
+
+
+def questions(doing: Visiting, scene: Scene) -> tuple[Question, ...]:
+    """Return what the room asks: which of its things is meant, or why it is to be silent."""
+    if doing.room is Room.SOUND:
+        return (
+            Question(
+                key="reason",
+                asks="Why the sound is to rest",
+                options=tuple(Option(each, words) for each, words in MUTE_REASONS.items()),
+                answer=doing.reason,
+                is_list=True,
+            ),
+        )
+    options = things_in(doing.room, scene)
+    if not options:
+        return ()
+    place = min(doing.cursor, len(options) - 1)
+    return (
+        Question(
+            key="thing",
+            asks=doing.room.capitalize(),
+            options=options,
+            answer=options[place].value,
+            is_list=True,
+        ),
+    )
+
+
+def things_in(room: Room, scene: Scene) -> tuple[Option, ...]:
+    """Return what lies in `room` and may be chosen there."""
+    match room:
+        case Room.LOTS:
+            return tuple(Option(number, number) for number in scene.board.lots)
+        case Room.PEOPLE:
+            return tuple(Option(each, each) for each in scene.board.operators)
+        case Room.ASSAYS:
+            return tuple(Option(each.id, each.title) for each in scene.shelf)
+        case Room.SOUND | Room.TODAY:
+            return ()
+
+
+def visit_given(hand: Hand, doing: Visiting, given: Given, scene: Scene) -> Turn | None:
+    """Return what becomes of `given`, or None if the board is to deal with it."""
+    match given:
+        case Pressed(key=Key.ROOMS):
+            return only(hand.now_doing(Watching()))
+        case Pressed(key=Key.LEFT | Key.RIGHT as key):
+            step = 1 if key is Key.RIGHT else -1
+            room = ROOMS[(ROOMS.index(doing.room) + step) % len(ROOMS)]
+            return only(hand.now_doing(Visiting(room=room)))
+        case Pressed(key=Key.UP | Key.DOWN as key):
+            return only(_moved(hand, doing, key, scene))
+        case Chose(question="thing", answer=answer):
+            values = [each.value for each in things_in(doing.room, scene)]
+            place = values.index(answer) if answer in values else doing.cursor
+            return only(hand.now_doing(replace(doing, cursor=place)))
+        case Chose(question="room", answer=answer) if answer in set(ROOMS):
+            return only(hand.now_doing(Visiting(room=Room(answer))))
+        case Chose(question="reason", answer=answer) if answer in MUTE_REASONS:
+            return only(hand.now_doing(replace(doing, reason=answer)))
+        case Scanned() if doing.room is Room.LOTS:
+            return _scanned_lot(hand, doing, given, scene)
+        case Pressed(key=Key.HELP | Key.LEAVE | Key.BACK):
+            return None
+        case Pressed(key=key):
+            return _in_room(hand, doing, key, scene)
+        case _:
+            return None
+
+
+def _in_room(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
+    match doing.room:
+        case Room.LOTS:
+            return _lots(hand, doing, key, scene)
+        case Room.PEOPLE:
+            return _people(hand, doing, key, scene)
+        case Room.ASSAYS:
+            return _assays(hand, doing, key, scene)
+        case Room.SOUND:
+            return _sound(hand, doing, key, scene)
+        case Room.TODAY:
+            return only(hand.saying("Nothing is done in this room; it is there to be read."))
+
+
+def _lots(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
+    lot = _thing(doing, scene)
+    match key:
+        case Key.START if not scene.board.assays:
+            return only(hand.saying("No assay is adopted yet. Adopt one first: Right.", fine=False))
+        case Key.START:
+            return only(hand.now_doing(_new_lot(scene)))
+        case Key.DONE if lot and hand.operator:
+            return asked(hand, OpenLotLine(do="open-lot", by=hand.operator, lot=lot), stay())
+        case Key.VOID if lot and hand.operator and doing.scanned == lot:
+            entry = Entry(do=Do.HOLD_LOT, by=hand.operator, lot=lot)
+            return asked_of(hand, entry, stay())
+        case Key.VOID if lot:
+            return only(
+                hand.saying(f"Scan the box of {lot} itself, then F12 holds it.", fine=False)
+            )
+        case _:
+            return only(hand.saying(NOBODY if hand.operator is None else "Nothing is chosen."))
+
+
+def _new_lot(scene: Scene) -> Filling:
+    ids = list(dict.fromkeys(each.assay.id for each in scene.board.assays.values()))
+    # With one assay adopted there is nothing to choose.
+    answers = (("assay", ids[0]),) if len(ids) == 1 else ()
+    return Filling(paper=Paper.LOT, answers=answers)
+
+
+def _people(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
+    who = _thing(doing, scene)
+    match key:
+        case Key.START:
+            return only(hand.now_doing(Filling(paper=Paper.OPERATOR)))
+        case Key.DONE if who:
+            return only(replace(hand, operator=who).saying(f"{who} acts now.", fine=True))
+        case _:
+            return only(hand.saying("F2 registers a new operator, F3 lets the chosen one act."))
+
+
+def _assays(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
+    assay = _thing(doing, scene)
+    if key is Key.START and assay:
+        return only(
+            hand.now_doing(Filling(paper=Paper.ASSAY, answers=(("assay", assay),), cursor=1))
+        )
+    return only(hand.saying("F2 adopts the chosen assay, once it was checked against the kit."))
+
+
+def _sound(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
+    if hand.operator is None:
+        return only(hand.saying(NOBODY, fine=False))
+    match key:
+        case Key.DONE:
+            words = "The alarm rings. F8: heard. F6: not heard."
+            return Turn(hand=hand.saying(words), ring=True)
+        case Key.HEARD:
+            line = TestAlarmLine(do="test-alarm", by=hand.operator, heard=True)
+            return asked(hand, line, stay())
+        case Key.SECOND:
+            line = TestAlarmLine(do="test-alarm", by=hand.operator, heard=False)
+            return asked(hand, line, stay())
+        case Key.START if scene.board.muted_until is not None and (
+            scene.board.muted_until > scene.now
+        ):
+            return asked(hand, UnmuteLine(do="unmute", by=hand.operator), stay())
+        case Key.START if doing.reason is None:
+            return only(hand.saying("Choose why with Up and Down first.", fine=False))
+        case Key.START:
+            return asked(hand, _mute(hand.operator, doing.reason or ""), stay())
+        case _:
+            return only(hand)
+
+
+def _mute(by: str, reason: str) -> MuteLine:
+    return MuteLine.model_validate({"do": "mute", "by": by, "reason": reason, "for": MUTED_FOR})
+
+
+def _thing(doing: Visiting, scene: Scene) -> str | None:
+    options = things_in(doing.room, scene)
+    return options[min(doing.cursor, len(options) - 1)].value if options else None
+
+
+def _moved(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Hand:
+    if doing.room is Room.SOUND:
+        (question,) = questions(doing, scene)
+        return hand.now_doing(replace(doing, reason=moved(question, key)), hand.said)
+    last = len(things_in(doing.room, scene)) - 1
+    place = doing.cursor + (1 if key is Key.DOWN else -1)
+    return hand.now_doing(replace(doing, cursor=min(max(place, 0), max(last, 0)), scanned=None))
+
+
+def _scanned_lot(hand: Hand, doing: Visiting, given: Scanned, scene: Scene) -> Turn | None:
+    found = find(scene.board, given.text)
+    if found.thing is not Thing.LOT:
+        return None
+    place = [each.value for each in things_in(Room.LOTS, scene)].index(found.text)
+    changed = replace(doing, cursor=place, scanned=found.text)
+    return only(hand.now_doing(changed).saying(f"{found.text}: F3 opens it, F12 holds it."))

@@ -1,0 +1,206 @@
+"""The board is watched: a scan finds something and offers its next act."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from readbell.core.board.to_start import to_start
+from readbell.core.cartridge.at_instant import stage_at, window
+from readbell.core.cartridge.events import How
+from readbell.core.cartridge.stage import Stage
+from readbell.core.instant import between
+from readbell.core.span_text import write_left
+from readbell.hand import gathering, judging, labelling, stepping, voiding
+from readbell.hand.asking import NOBODY, asked, stay
+from readbell.hand.doing import Helping, Leaving, Purpose, Visiting, Watching
+from readbell.hand.finding import Found, Thing, find
+from readbell.hand.given import Faulty, Given, Key, PointedAt, Pressed, Scanned
+from readbell.hand.hand import Hand, Turn, only
+from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.scenarios.line import HearLine, OpenLotLine
+
+if TYPE_CHECKING:
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.hand.scene import Scene
+
+_MOVES = frozenset({Key.UP, Key.DOWN, Key.PAGE_UP, Key.PAGE_DOWN, Key.HOME})
+
+
+def watch_given(hand: Hand, given: Given, scene: Scene) -> Turn:
+    """Return what becomes of `given` when nothing else is in hand."""
+    match given:
+        case Scanned():
+            return scanned(hand, find(scene.board, given.text), given.how, scene)
+        case Faulty():
+            return only(hand.saying(given.why, fine=False))
+        case PointedAt(cartridge=cartridge):
+            return only(hand.choosing(cartridge, How.PICKED))
+        case Pressed(key=key) if key in _MOVES:
+            return only(_moved(hand, key, scene))
+        case Pressed(key=Key.HEARD):
+            return _heard(hand, scene)
+        case Pressed(key=Key.RIGHT):
+            return only(replace(hand, opened=hand.chosen is not None))
+        case Pressed(key=Key.LEFT | Key.BACK):
+            return only(replace(hand, opened=False, said=None, doing=Watching()))
+        case Pressed(key=Key.HELP):
+            return only(hand.now_doing(Helping(before=hand.doing), hand.said))
+        case Pressed(key=Key.LEAVE):
+            return only(hand.now_doing(Leaving(before=hand.doing)))
+        case Pressed(key=Key.ROOMS):
+            return only(hand.now_doing(Visiting()))
+        case Pressed(key=Key.START):
+            return only(gathering.begin(hand))
+        case Pressed(key=key):
+            return only(_on_chosen(hand, key, scene))
+        case _:
+            return only(hand)
+
+
+def scanned(hand: Hand, found: Found, how: How, scene: Scene) -> Turn:
+    """Return what becomes of a scan: each thing leads to what it wants next."""
+    match found.thing:
+        case Thing.CARTRIDGE:
+            cartridge = scene.board.labelled(found.text)
+            return only(hand if cartridge is None else next_act(hand, cartridge, how, scene))
+        case Thing.PERSON:
+            return only(_person(hand, found.text, how, scene))
+        case Thing.OPERATOR:
+            # Whatever is in hand stays there: only who does it has changed.
+            changed = replace(hand, operator=found.text)
+            return only(changed.saying(f"{found.text} acts now.", fine=True))
+        case Thing.LOT:
+            if hand.operator is None:
+                return only(hand.saying(NOBODY, fine=False))
+            line = OpenLotLine(do="open-lot", by=hand.operator, lot=found.text)
+            return asked(hand, line, stay())
+        case Thing.TWO_IN_ONE:
+            return only(hand.saying("That was two labels at once. Scan one.", fine=False))
+        case _:
+            words = (
+                f'"{found.text}" is nothing we know. Scan again; a new person begins with F2, '
+                "a new box with F9."
+            )
+            return only(hand.now_doing(Watching()).saying(words, fine=False))
+
+
+def next_act(hand: Hand, cartridge: Cartridge, how: How, scene: Scene) -> Hand:
+    """Return the hand with `cartridge` chosen and its next act offered."""
+    hand = hand.choosing(cartridge.id, how).now_doing(Watching())
+    stage = stage_at(cartridge, scene.now)
+    if cartridge.next_step is not None and not cartridge.has_ended:
+        return stepping.offer(hand, cartridge, how)
+    if stage in (Stage.READ_WINDOW, Stage.CLOSING):
+        return judging.begin(hand, cartridge, Purpose.READ, how, scene)
+    return hand.saying(_nothing_due(cartridge, stage, scene))
+
+
+def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
+    label = cartridge.label
+    if stage is Stage.READ and cartridge.outcome is not None:
+        return f"{label} was read: {OUTCOMES[cartridge.outcome]}. F6 puts an own slip right."
+    if stage in (Stage.LAPSED, Stage.VOID):
+        return f"{label} has ended: {stage}. Take a fresh cartridge and a new specimen."
+    span = window(cartridge)
+    if cartridge.unsure or span is None:
+        return (
+            f"The clock may have lied since {label} had its drops. No outcome may come of it "
+            "until the time of the drops is stated with a witness."
+        )
+    left = write_left(between(scene.now, span.opens))
+    early = span.early_from is not None and scene.now >= span.early_from
+    tail = " F4 for an early look." if early else ""
+    return f"{label} develops. It opens at {scene.face.time_from(span.opens)}, in {left}.{tail}"
+
+
+def _person(hand: Hand, person: str, how: How, scene: Scene) -> Hand:
+    subject = scene.board.persons[person]
+    theirs = [each for each in scene.in_order() if each.labelled.subject == subject]
+    if not theirs:
+        return labelling.turn_of(hand, person, how, scene)
+    first = theirs[0]
+    labels = ", ".join(each.label for each in theirs)
+    chosen = hand.choosing(first.id, How.PICKED).now_doing(Watching())
+    return chosen.saying(f"{person}: {labels} running. Scan the cartridge itself to go on.")
+
+
+def _moved(hand: Hand, key: Key, scene: Scene) -> Hand:
+    order = [each.id for each in scene.in_order()]
+    if not order:
+        return hand
+    place = order.index(hand.chosen) if hand.chosen in order else 0
+    steps = {
+        Key.UP: -1,
+        Key.DOWN: 1,
+        Key.PAGE_UP: -scene.page,
+        Key.PAGE_DOWN: scene.page,
+        Key.HOME: -len(order),
+    }
+    # Without a choice the first arrow chooses the first row.
+    further = place + steps[key] if hand.chosen in order else 0
+    return hand.choosing(order[min(max(further, 0), len(order) - 1)], How.PICKED)
+
+
+def _on_chosen(hand: Hand, key: Key, scene: Scene) -> Hand:
+    cartridge = scene.cartridge(hand.chosen)
+    if cartridge is None:
+        return hand.saying("No cartridge is chosen. Scan one, or choose a row with the arrows.")
+    running = not cartridge.has_ended
+    stage = stage_at(cartridge, scene.now)
+    match key:
+        case Key.DONE if running and cartridge.next_step is not None:
+            return stepping.offer(hand, cartridge, hand.chosen_by)
+        case Key.LOOK if running and _may_look(cartridge, scene):
+            return judging.begin(hand, cartridge, Purpose.LOOK, hand.chosen_by, scene)
+        case Key.READ if stage in (Stage.READ_WINDOW, Stage.CLOSING):
+            return judging.begin(hand, cartridge, Purpose.READ, hand.chosen_by, scene)
+        case Key.SECOND if stage is Stage.READ:
+            return judging.begin(hand, cartridge, Purpose.CORRECT, hand.chosen_by, scene)
+        case Key.VOID if running:
+            return voiding.begin(hand, cartridge)
+        case _:
+            return hand.saying(_not_now(key, cartridge, stage, scene), fine=False)
+
+
+def _may_look(cartridge: Cartridge, scene: Scene) -> bool:
+    span = window(cartridge)
+    return (
+        span is not None
+        and span.early_from is not None
+        and span.early_from <= scene.now < span.opens
+        and not cartridge.unsure
+    )
+
+
+def _not_now(key: Key, cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
+    if cartridge.next_step is not None and not cartridge.has_ended:
+        return f"{cartridge.label} is not on that yet. Next: {cartridge.next_step.title}."
+    if key is Key.LOOK and stage in (Stage.READ_WINDOW, Stage.CLOSING):
+        return f"The window of {cartridge.label} is open: F5 reads it."
+    span = window(cartridge)
+    if key is Key.LOOK and span is not None and span.early_from is None:
+        return "This assay gives no leave for an early look. Read it in its window."
+    if key is Key.READ and stage is Stage.DEVELOPING and span is not None and not cartridge.unsure:
+        left = write_left(between(scene.now, span.opens))
+        return f"Too early. A negative counts from {scene.face.time_from(span.opens)}, in {left}."
+    return _nothing_due(cartridge, stage, scene)
+
+
+def _heard(hand: Hand, scene: Scene) -> Turn:
+    cartridge = scene.cartridge(scene.sounding)
+    if cartridge is None:
+        return only(hand.saying("Nothing is ringing."))
+    if hand.operator is None:
+        return only(hand.saying(NOBODY, fine=False))
+    line = HearLine(do="hear-alert", by=hand.operator, cartridge=cartridge.label)
+    return asked(hand, line, stay(cartridge.label))
+
+
+def whose_turn(scene: Scene) -> str:
+    """Return who is to be begun next, in one line; empty if nobody waits."""
+    names = [scene.board.name(each) or "erased" for each in to_start(scene.board)]
+    if not names:
+        return ""
+    more = f", then {len(names) - 1} more" if len(names) > 1 else ""
+    return f"to begin: {names[0]}{more}"

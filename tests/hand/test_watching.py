@@ -1,0 +1,349 @@
+"""The board is watched: each scan leads to what that thing wants next, and nothing more."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from readbell.core.board.events import ActRefused, AlertHeard, AlarmTested, SoundMuted
+from readbell.core.cartridge.events import CartridgeVoided, VoidReason
+from readbell.core.refusal import RefusalCode
+from readbell.hand.doing import (
+    Filling,
+    Gathering,
+    Helping,
+    Judging,
+    Labelling,
+    Leaving,
+    Room,
+    Stepping,
+    Visiting,
+    Voiding,
+    Watching,
+)
+from readbell.hand.finding import holds_another
+from readbell.hand.given import Faulty, Key, Pressed
+
+if TYPE_CHECKING:
+    from hand.conftest import Hands
+
+
+async def test_a_known_person_without_a_cartridge_gets_one_labelled(hands: Hands) -> None:
+    """Their ID was read back by scanning it; only now is a pouch opened."""
+    await hands.scan("P-001")
+
+    assert isinstance(hands.hand.doing, Labelling)
+    assert "L-100" in hands.words
+
+
+async def test_a_device_without_a_barcode_gets_the_label_that_is_offered(hands: Hands) -> None:
+    """Short, free, and written on the plastic by hand."""
+    await hands.scan("P-001")
+    await hands.press(Key.START)
+
+    assert hands.cartridge("C01").labelled.lot == "L-100"
+
+
+async def test_another_persons_id_is_not_taken_for_a_label_at_once(hands: Hands) -> None:
+    """The next in the car holds out their card, and no device of that name exists."""
+    await hands.scan("P-001", "P-003")
+
+    assert hands.fine is False
+    assert "looks like another person's ID" in hands.words
+    assert len(hands.work.bay.board.running) == 0
+    await hands.scan("P-003")
+    assert hands.cartridge("P-003").labelled.subject == "key-P-001"
+
+
+async def test_a_label_in_use_is_refused_and_the_turn_stays(hands: Hands) -> None:
+    """The pouch is open in the hand; another label is written."""
+    await hands.scan("P-001", "C01", "P-002", "C01")
+
+    assert hands.fine is False
+    assert isinstance(hands.hand.doing, Labelling)
+    await hands.scan("C02")
+    assert hands.cartridge("C02").labelled.subject == "key-P-002"
+
+
+async def test_a_person_with_a_running_cartridge_is_asked_for_it(hands: Hands) -> None:
+    """No second pouch by a second scan of the same person."""
+    await hands.scan("P-001", "C01", "P-001")
+
+    assert hands.hand.doing == Watching()
+    assert "C01" in hands.words
+    assert len(hands.work.bay.board.running) == 1
+
+
+async def test_a_party_is_entered_once_and_nothing_is_opened_ahead(hands: Hands) -> None:
+    """Six open pouches at the start are six chances to swap two."""
+    await hands.press(Key.START)
+    await hands.scan("P-101", "P-102", "P-103")
+    await hands.press(Key.START)
+
+    assert hands.hand.doing == Watching()
+    assert "P-101" in hands.words
+    assert len(hands.work.bay.board.running) == 0
+    await hands.scan("P-101", "C01", "P-102", "C02")
+    assert set(hands.work.bay.board.labels) == {"C01", "C02"}
+
+
+async def test_one_new_person_goes_straight_on_to_the_label(hands: Hands) -> None:
+    """They were scanned a moment ago, by the same hand."""
+    await hands.press(Key.START)
+    await hands.scan("P-101")
+    await hands.press(Key.START)
+    await hands.scan("C01")
+
+    assert hands.cartridge("C01").label == "C01"
+
+
+async def test_the_last_person_scanned_can_be_taken_back(hands: Hands) -> None:
+    """Scanned the passenger twice, or the wrong form."""
+    await hands.press(Key.START)
+    await hands.scan("P-101", "P-102")
+    await hands.press(Key.SECOND)
+
+    assert hands.hand.doing == Gathering(persons=("P-101",))
+
+
+@pytest.mark.parametrize("scanned", ["P-101", "op-1", "L-100", "P-101P-102"])
+async def test_nobody_is_entered_twice_and_nothing_else_as_a_person(
+    hands: Hands, scanned: str
+) -> None:
+    """Two scans that melted into one are not a third person."""
+    await hands.press(Key.START)
+    await hands.scan("P-101", "P-001", scanned)
+
+    assert hands.fine is False
+    assert hands.hand.doing == Gathering(persons=("P-101", "P-001"))
+
+
+async def test_leaving_a_list_of_people_says_that_none_was_entered(hands: Hands) -> None:
+    """Esc never loses a list without saying so."""
+    await hands.press(Key.START)
+    await hands.scan("P-101", "P-102")
+    await hands.press(Key.BACK)
+
+    assert hands.words == "2 people were on the list; none was entered."
+
+
+async def test_an_unknown_scan_is_shown_as_it_was_scanned(hands: Hands) -> None:
+    """Shown, not guessed; and nothing begins by itself."""
+    await hands.scan("L-2O4")
+
+    assert '"L-2O4" is nothing we know' in hands.words
+    assert hands.hand.doing == Watching()
+
+
+async def test_a_badge_switches_who_acts(hands: Hands) -> None:
+    """One act, in the middle of anything."""
+    await hands.scan("op-2")
+
+    assert hands.hand.operator == "op-2"
+
+
+async def test_without_an_operator_nothing_is_begun(hands: Hands) -> None:
+    """Each act bears a name."""
+    hands.hand = type(hands.hand)(doing=Watching())
+    await hands.scan("P-001", "C01")
+
+    assert "Nobody is signed on" in hands.words
+    assert len(hands.work.bay.board.running) == 0
+
+
+async def test_without_an_open_box_no_device_is_labelled(hands: Hands) -> None:
+    """The lot is carried by the form, so it must have been scanned once."""
+    await hands.press(Key.ROOMS)
+    await hands.scan("L-100")
+    await hands.press(Key.VOID, Key.BACK)
+    await hands.scan("P-001", "C01")
+
+    assert "No box is open" in hands.words
+
+
+async def test_a_void_asks_for_the_very_thing_and_a_reason(hands: Hands) -> None:
+    """Nothing destructive hangs on one key."""
+    await hands.scan("P-001", "C01", "P-002", "C02", "C01")
+    await hands.press(Key.VOID, Key.VOID)
+    assert isinstance(hands.hand.doing, Voiding)
+    await hands.scan("C02")
+    assert hands.fine is False
+    await hands.scan("C01")
+    await hands.press(Key.VOID)
+    assert not hands.cartridge("C01").has_ended
+    await hands.press(Key.DOWN, Key.VOID)
+
+    (voided,) = [each for each in await hands.stored() if isinstance(each, CartridgeVoided)]
+    assert voided.reason is VoidReason.DROPPED
+    codes = [each.code for each in await hands.stored() if isinstance(each, ActRefused)]
+    assert codes == [RefusalCode.WRONG_CARTRIDGE]
+
+
+async def test_another_persons_id_at_a_step_is_a_near_miss(hands: Hands) -> None:
+    """Swaps happen at the drops."""
+    await hands.scan("P-001", "C01", "C01", "P-002")
+
+    codes = [each.code for each in await hands.stored() if isinstance(each, ActRefused)]
+    assert codes == [RefusalCode.WRONG_PERSON]
+    assert hands.cartridge("C01").last_mark.step == "label"
+
+
+async def test_the_arrows_choose_a_row_and_change_nothing(hands: Hands) -> None:
+    """Up, Down, pages and Home move the choice alone."""
+    await hands.scan("P-001", "C01", "P-002", "C02")
+    before = hands.asked
+    await hands.press(Key.HOME, Key.DOWN, Key.DOWN, Key.PAGE_UP, Key.PAGE_DOWN, Key.UP)
+
+    assert hands.asked == before
+    assert hands.scene.cartridge(hands.hand.chosen) is not None
+
+
+async def test_leaving_shows_what_runs_and_asks(hands: Hands) -> None:
+    """One chord by mistake must not end the alarms."""
+    await hands.press(Key.LEAVE)
+    assert isinstance(hands.hand.doing, Leaving)
+    await hands.press(Key.BACK)
+    assert not hands.left
+    await hands.press(Key.LEAVE, Key.LEAVE)
+    assert hands.left
+
+
+async def test_help_comes_on_one_key_and_goes_back_to_where_it_was(hands: Hands) -> None:
+    """In the middle of a party, too, nothing is lost by looking a sign up."""
+    await hands.press(Key.START)
+    await hands.scan("P-101")
+    await hands.press(Key.HELP)
+    helping = isinstance(hands.hand.doing, Helping)
+    await hands.press(Key.BACK)
+
+    assert helping
+    assert hands.hand.doing == Gathering(persons=("P-101",))
+
+
+async def test_heard_names_the_cartridge_that_calls_and_keeps_its_mark(hands: Hands) -> None:
+    """The sound rests, the sign stays."""
+    await hands.to_window("C01", "P-001")
+    await hands.work.ring()
+    await hands.press(Key.BACK, Key.HEARD)
+
+    (heard,) = [each for each in await hands.stored() if isinstance(each, AlertHeard)]
+    assert heard.cartridge == hands.cartridge("C01").id
+    assert "C01" in hands.words
+
+
+async def test_the_alarm_is_rung_and_its_test_recorded(hands: Hands) -> None:
+    """A shift begins with it, and nobody but the operator can say whether it was heard."""
+    await hands.press(Key.ROOMS, Key.RIGHT, Key.RIGHT, Key.RIGHT)
+    assert hands.hand.doing == Visiting(room=Room.SOUND)
+    await hands.press(Key.DONE, Key.HEARD)
+
+    assert hands.rang == 1
+    assert [each.heard for each in await hands.stored() if isinstance(each, AlarmTested)] == [True]
+
+
+async def test_a_mute_needs_a_reason_and_has_an_end(hands: Hands) -> None:
+    """Five minutes, and sooner by the same key."""
+    await hands.press(Key.ROOMS, Key.LEFT, Key.LEFT, Key.START)
+    assert hands.fine is False
+    await hands.press(Key.DOWN, Key.START)
+
+    (muted,) = [each for each in await hands.stored() if isinstance(each, SoundMuted)]
+    assert muted.until - muted.at == 5 * 60_000
+
+
+async def test_a_new_box_is_taken_in_line_by_line(hands: Hands) -> None:
+    """The only assay adopted needs no choosing; everything else is asked."""
+    await hands.press(Key.ROOMS, Key.START)
+    await hands.scan("L-200")
+    await hands.type("31.12.2027")
+    assert hands.fine is False
+    await hands.type("2027-12-31", "25")
+    await hands.press(Key.START)
+
+    assert hands.work.bay.board.lots["L-200"].units == 25, hands.words
+
+
+async def test_a_form_that_is_not_whole_names_what_is_open(hands: Hands) -> None:
+    """And nothing of it is lost."""
+    await hands.press(Key.ROOMS, Key.START)
+    await hands.scan("L-200")
+    await hands.press(Key.START)
+
+    assert "Units in the box" in hands.words
+    assert isinstance(hands.hand.doing, Filling)
+
+
+async def test_a_key_takes_what_stands_in_the_scan_line_first(hands: Hands) -> None:
+    """`C01` typed and F3 pressed shows what is to be done; a second F3 says that it was."""
+    await hands.scan("P-001", "C01")
+    await hands.give(Pressed(Key.DONE, typed="c01"))
+
+    assert isinstance(hands.hand.doing, Stepping)
+    assert hands.cartridge("C01").last_mark.step == "label"
+
+
+async def test_how_long_ago_may_be_typed_and_the_key_pressed_without_enter(hands: Hands) -> None:
+    """F6, 2, F3: three keys, as nobody in a hurry finds Enter."""
+    await hands.scan("P-001", "C01")
+    hands.wait("3:00")
+    await hands.scan("C01")
+    await hands.press(Key.SECOND)
+    await hands.give(Pressed(Key.DONE, typed="2"))
+
+    assert hands.cartridge("C01").last_mark.step == "extract"
+    assert hands.cartridge("C01").last_mark.done.stated
+
+
+async def test_what_was_not_understood_takes_no_key_with_it(hands: Hands) -> None:
+    """F12 after a mistyped label must not void the row that happens to be chosen."""
+    await hands.scan("P-001", "C01")
+    await hands.give(Pressed(Key.VOID, typed="C99"))
+
+    assert hands.hand.doing == Watching()
+    assert hands.fine is False
+
+
+async def test_a_faulty_scan_says_why_and_changes_nothing(hands: Hands) -> None:
+    """Signs that were lost are not replaced by guesses."""
+    await hands.press(Key.START)
+    await hands.give(Faulty("Signs in it were lost. Scan again."))
+
+    assert hands.words == "Signs in it were lost. Scan again."
+    assert hands.hand.doing == Gathering()
+
+
+async def test_a_cartridge_in_its_window_opens_its_reading(hands: Hands) -> None:
+    """Scan a cartridge: what it needs next."""
+    await hands.to_window("C01", "P-001")
+    await hands.press(Key.BACK)
+    await hands.scan("C01")
+
+    assert isinstance(hands.hand.doing, Judging)
+
+
+@given(st.text(min_size=1, max_size=30))
+def test_no_id_holds_itself(text: str) -> None:
+    """An ID is never two in one by being known already."""
+    assert not holds_another(text, [text])
+
+
+@given(st.from_regex(r"P-\d{4}", fullmatch=True), st.from_regex(r"C-\d{3}", fullmatch=True))
+def test_two_known_ids_in_one_scan_are_told_apart_from_a_new_one(first: str, second: str) -> None:
+    """Two scans that melted into one are refused, whichever was known before."""
+    assert holds_another(first + second, [first])
+    assert holds_another(first + second, [second])
+
+
+async def test_the_bench_place_of_a_cartridge_may_be_named(hands: Hands) -> None:
+    """The eye goes from the row to the plastic."""
+    await hands.scan("P-001")
+    await hands.press(Key.SECOND)
+    await hands.type("tray 2")
+    await hands.scan("C01")
+
+    place = hands.cartridge("C01").labelled.place
+    assert place is not None
+    assert place.value == "tray 2"

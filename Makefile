@@ -1,4 +1,4 @@
-# make run     a household of six, rehearsed at speed by itself
+# make run     the board of this computer's bay; without a terminal, a household rehearsed
 # make test    every check (also: make check); each piece has its own name below
 # make format  rewrite the files as the format check wants them
 # make lock    write the pins in requirements/ anew (LOCK_FLAGS=--upgrade for newer ones)
@@ -17,24 +17,26 @@ INSTALL_PINNED := $(PIP) install --require-hashes --requirement
 INSTALL_READBELL := $(PIP) install --no-deps --no-build-isolation --editable .
 
 run: .venv/.run-ready
-	@$(BIN)/readbell rehearse demo_scenarios/household_of_six.toml --unattended --pace 200 \
-		--journal "$$(mktemp -d)/household.journal"
+	@if [ -t 0 ] && [ -t 1 ]; then $(BIN)/readbell board; else \
+		echo "No terminal to draw on, so a household is rehearsed here, line by line:"; \
+		$(BIN)/readbell rehearse demo_scenarios/household_of_six.toml --unattended --pace 200 \
+			--journal "$$(mktemp -d)/household.journal"; fi
 
 test: check
 
 check: format-check lint types imports tests cover
 
 format: .venv/.dev-ready
-	@$(BIN)/ruff format app tests
-	@$(BIN)/ruff check --select I --fix app tests
+	@$(BIN)/ruff format app tests docs
+	@$(BIN)/ruff check --select I --fix app tests docs
 
 format-check: .venv/.dev-ready
 	@echo "Format:"
-	@$(BIN)/ruff format --check app tests
+	@$(BIN)/ruff format --check app tests docs
 
 lint: .venv/.dev-ready
 	@echo "Lint:"
-	@$(BIN)/ruff check app tests
+	@$(BIN)/ruff check app tests docs
 
 types: .venv/.dev-ready
 	@echo "Types:"

@@ -14,7 +14,7 @@ import threading
 import traceback
 from typing import TYPE_CHECKING
 
-from readbell.cli import assay, backup, bay, doctor, rehearse, restore, verify, watch
+from readbell.cli import assay, backup, bay, board, doctor, rehearse, restore, verify, watch
 from readbell.cli.ending import give_up_output
 from readbell.cli.exit_codes import FAILED, INTERRUPTED
 from readbell.core.errors import ReadbellError
@@ -75,7 +75,7 @@ def parser() -> argparse.ArgumentParser:
     )
     program.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
     commands = program.add_subparsers(required=True, metavar="COMMAND")
-    for command in (rehearse, bay, watch, assay, verify, backup, restore, doctor):
+    for command in (board, rehearse, bay, watch, assay, verify, backup, restore, doctor):
         command.add_to(commands)
     return program
 

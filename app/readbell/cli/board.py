@@ -1,0 +1,170 @@
+"""Open the board of a live bay on this terminal; --plain for a screen reader or a log."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from readbell.cli.exit_codes import DONE, WRONG_INPUT
+from readbell.core.board.events import Ending
+from readbell.core.errors import ReadbellError
+
+if TYPE_CHECKING:
+    import argparse
+
+    from readbell.cli.voice import Voice
+    from readbell.settings.site_settings import SiteSettings
+    from readbell.ui.app import Shell
+    from readbell.ui.board_screen import BoardScreen
+    from readbell.ui.crash import Crashed
+    from readbell.ui.front import Front
+    from readbell.ui.page import Look
+
+SCREENS = 2
+"""A board that failed is started again once; after that the bay goes on in plain lines."""
+
+
+class NoBoardError(ReadbellError):
+    """The board cannot be shown here; the text says why, and what to do."""
+
+    exit_status = WRONG_INPUT
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command."""
+    parser = commands.add_parser("board", help=__doc__, description=__doc__)
+    parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
+    parser.add_argument("--plain", action="store_true", help="lines in and out, no screen")
+    parser.add_argument("--quiet", action="store_true", help="make no sound; the board still shows")
+    parser.add_argument("--ascii", action="store_true", help="draw with plain signs alone")
+    parser.add_argument("--light", action="store_true", help="dark letters on a light ground")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Open the bay and show its board until the person leaves."""
+    from readbell.assembly import desk, live_bay, shelf
+    from readbell.bay.bay_thread import BayThread
+    from readbell.cli.first_start import RehearseFirst, founding_for
+    from readbell.cli.opening_up import settle_in, show_household
+    from readbell.cli.voice import Voice
+    from readbell.settings.places import default_journal
+    from readbell.settings.site_settings import read_settings
+
+    settings = read_settings()
+    if not options.plain:
+        _fit_for_a_board()
+    path = options.journal or default_journal()
+    _warn(path)
+    try:
+        founding, first = founding_for(path, shelf())
+    except RehearseFirst:
+        return show_household()
+    voice = Voice()
+    site = None if options.quiet else settings
+    thread = BayThread(lambda: live_bay(path, founding, voice.hear, lambda: voice.why, site))
+    found = thread.start()
+    try:
+        front = settle_in(thread, desk(), shelf(), first, found, tests_alarm=site is not None)
+        voice.front = front
+        if options.plain:
+            voice.speak_up(found, thread.present())
+            _in_plain_lines(front, voice)
+        else:
+            _on_screen(front, voice, settings, options)
+    finally:
+        thread.stop()
+        voice.fall_silent()
+    return DONE
+
+
+def _fit_for_a_board() -> None:
+    from readbell.ui.terminal import keep_memory_private, warnings, why_not
+
+    why = why_not(os.environ)
+    if why is not None:
+        raise NoBoardError(why)
+    for each in warnings():
+        print(each, file=sys.stderr)
+    keep_memory_private()
+
+
+def _warn(journal: Path) -> None:
+    """Say in a line each what this computer is not to be trusted with."""
+    from readbell.clock.system import counts_sleep, describe
+    from readbell.journal.disk import doubt_about
+
+    for warning in (doubt_about(journal), None if counts_sleep() else describe()):
+        if warning is not None:
+            print(warning, file=sys.stderr)
+
+
+def _on_screen(
+    front: Front, voice: Voice, settings: SiteSettings, options: argparse.Namespace
+) -> None:
+    """Show the board; if it fails, show it once more; if it fails again, go on in plain lines."""
+    from readbell.ui.app import run_board
+    from readbell.ui.crash import Crashed
+    from readbell.ui.palette import Ground, depth_of
+
+    look = _look(settings, plain_signs=options.ascii or settings.ascii)
+    ground = Ground.LIGHT if options.light else Ground(settings.ground)
+    depth = depth_of(os.environ, None if settings.colours == "auto" else settings.colours)
+
+    def screen(shell: Shell) -> BoardScreen:
+        from readbell.ui.board_screen import BoardScreen
+
+        front.changed = lambda: shell.leave() if front.left.is_set() else shell.repaint_soon()
+        return BoardScreen(front, look)
+
+    front.start()
+    try:
+        for _ in range(SCREENS):
+            voice.hush()
+            ending = run_board(screen, ground=ground, depth=depth)
+            front.changed = lambda: None
+            if not isinstance(ending, Crashed):
+                voice.why = _ENDINGS.get(str(ending.by), Ending.LEFT)
+                return
+            voice.speak_up()
+            _tell_of_crash(ending)
+    finally:
+        front.stop()
+    print("The board failed twice. The bay goes on, here, in plain lines: .help lists the words.")
+    _in_plain_lines(front, voice)
+
+
+_ENDINGS = {"signal": Ending.SIGNAL, "input-ended": Ending.END_OF_INPUT}
+
+
+def _look(settings: SiteSettings, *, plain_signs: bool) -> Look:
+    from readbell.core.instant import MINUTE, Span
+    from readbell.ui.glyphs import ASCII, UNICODE
+    from readbell.ui.page import Look
+
+    return Look(
+        glyphs=ASCII if plain_signs else UNICODE,
+        masks=settings.mask_identifiers,
+        masks_after=Span(settings.mask_after_minutes * MINUTE),
+        flashes=not settings.never_flash,
+        readers_can=settings.read_limit,
+    )
+
+
+def _tell_of_crash(crashed: Crashed) -> None:
+    """Say where the board failed; a value might be somebody's identifier, so none is told."""
+    print(
+        f"The board failed ({crashed.kinds[0]}). The bay goes on: alarms ring, and nothing "
+        "acknowledged is lost. Where it failed, for whoever mends it:",
+        file=sys.stderr,
+    )
+    for place in crashed.places:
+        print(f"  {place}", file=sys.stderr)
+
+
+def _in_plain_lines(front: Front, voice: Voice) -> None:
+    from readbell.cli.plain import serve
+
+    serve(front, voice)

@@ -1,0 +1,83 @@
+"""The whole work in plain lines: what is scanned or typed goes to the same hand as on the board."""
+
+from __future__ import annotations
+
+import io
+import sys
+import threading
+from typing import TYPE_CHECKING
+
+from readbell.cli.ending import OutputBlockedError, give_up_output, listen_for_signals
+from readbell.core.board.events import Ending
+from readbell.hand.aloud import HELP, said_aloud, understood
+from readbell.phrases.standing import where_all_stand
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from readbell.cli.voice import Voice
+    from readbell.ui.front import Front, Present
+
+
+def serve(front: Front, voice: Voice) -> None:
+    """Take lines until there are no more, somebody leaves, or the computer asks to end."""
+    ended = threading.Event()
+    front.left.clear()
+
+    def end() -> None:
+        voice.why = Ending.SIGNAL
+        ended.set()
+
+    def read() -> None:
+        try:
+            for text in sys.stdin:
+                if text.strip():
+                    _take(front, voice, text.strip())
+                if front.left.is_set():
+                    return
+            voice.why = Ending.END_OF_INPUT
+        finally:
+            ended.set()
+
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        # A byte that is no text must not end the bay, nor pass for another one.
+        sys.stdin.reconfigure(encoding="utf-8", errors="surrogateescape")
+    listen_for_signals(end)
+    voice.say(lambda: [*_first(front.present()), "Ready. .help lists the words."])
+    threading.Thread(target=read, name="readbell-input", daemon=True).start()
+    try:
+        ended.wait()
+    except OutputBlockedError:
+        give_up_output()
+
+
+def _take(front: Front, voice: Voice, text: str) -> None:
+    if text == ".help":
+        voice.say(lambda: HELP)
+        return
+    present = front.present()
+    if text == ".board":
+        voice.say(lambda: list(_standing(present)))
+        return
+    front.process(understood(text, present.hand, present.scene))
+    after = front.present()
+    voice.say(lambda: list(_answer(after)))
+
+
+def _first(present: Present) -> Iterator[str]:
+    said = present.hand.said
+    if said is not None:
+        yield said.words
+    yield from said_aloud(present.hand, present.scene)
+
+
+def _answer(present: Present) -> Iterator[str]:
+    said = present.hand.said
+    if said is not None:
+        sign = {True: "ok  ", False: "no  ", None: ""}[said.fine]
+        yield f"{sign}{said.words}"
+    yield from said_aloud(present.hand, present.scene)
+
+
+def _standing(present: Present) -> Iterator[str]:
+    yield from where_all_stand(present.scene.board, present.scene.now, present.scene.face)

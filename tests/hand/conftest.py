@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest_asyncio
 
-from bay.conftest import Place, Work, place  # noqa: F401  # a fixture, used by its name
+from bay.conftest import place  # noqa: F401  # a fixture, used by its name
 from builders import NASAL, THREE_LINES, span
 from readbell.assays.content_hash import content_hash
 from readbell.assays.library import Library
@@ -26,9 +26,11 @@ from readbell.scenarios.line import OpenLotLine
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
 
+    from bay.conftest import Place, Work
     from readbell.core.assay.assay import Assay
     from readbell.core.board.event import Event
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.hand.doing import Doing
 
 SHELF = tuple(AtHand(id=each.id, title=each.title) for each in (NASAL, THREE_LINES))
 
@@ -56,6 +58,10 @@ class Hands:
     def words(self) -> str:
         """What was said last."""
         return "" if self.hand.said is None else self.hand.said.words
+
+    def in_hand(self) -> Doing:
+        """What is in hand; asked anew each time."""
+        return self.hand.doing
 
     @property
     def fine(self) -> bool | None:

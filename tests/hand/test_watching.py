@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from readbell.core.board.events import ActRefused, AlertHeard, AlarmTested, SoundMuted
+from readbell.core.board.events import ActRefused, AlarmTested, AlertHeard, SoundMuted
 from readbell.core.cartridge.events import CartridgeVoided, VoidReason
 from readbell.core.refusal import RefusalCode
 from readbell.hand.doing import (

@@ -67,7 +67,15 @@ def run(options: argparse.Namespace) -> int:
     thread = BayThread(lambda: live_bay(path, founding, voice.hear, lambda: voice.why, site))
     found = thread.start()
     try:
-        front = settle_in(thread, desk(), shelf(), first, found, tests_alarm=site is not None)
+        front = settle_in(
+            thread,
+            desk(),
+            shelf(),
+            first,
+            found,
+            tests_alarm=site is not None,
+            in_lines=options.plain,
+        )
         voice.front = front
         if options.plain:
             voice.speak_up(found, thread.present())
@@ -133,7 +141,7 @@ def _on_screen(
     finally:
         front.stop()
     print("The board failed twice. The bay goes on, here, in plain lines: .help lists the words.")
-    _in_plain_lines(front, voice)
+    _in_plain_lines(front, voice, after_board=True)
 
 
 _ENDINGS = {"signal": Ending.SIGNAL, "input-ended": Ending.END_OF_INPUT}
@@ -164,7 +172,7 @@ def _tell_of_crash(crashed: Crashed) -> None:
         print(f"  {place}", file=sys.stderr)
 
 
-def _in_plain_lines(front: Front, voice: Voice) -> None:
+def _in_plain_lines(front: Front, voice: Voice, *, after_board: bool = False) -> None:
     from readbell.cli.plain import serve
 
-    serve(front, voice)
+    serve(front, voice, after_board=after_board)

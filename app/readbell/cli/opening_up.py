@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from readbell.ui.front import Front
 
 TEST_THE_ALARM = "Work begins with the alarm. F3 rings it; F8: heard, F6: not heard. F9: the board."
+TEST_IN_LINES = (
+    "Work begins with the alarm. .done rings it; .heard or .nothing-heard says how it was; "
+    ".rooms: the board."
+)
 
 
 def settle_in(
@@ -34,8 +38,11 @@ def settle_in(
     found: Return,
     *,
     tests_alarm: bool,
+    in_lines: bool = False,
 ) -> Front:
     """Enter what a first start was told, and return the front of the bay.
+
+    With `in_lines` what happened meanwhile is told by whoever prints lines.
 
     Raises:
         ReadbellError: the bay refuses what was told; the text says which of it.
@@ -49,12 +56,16 @@ def settle_in(
             raise ReadbellError(msg)
     front = Front(thread, desk, shelf=shelf)
     present = thread.present()
-    front.begin(lambda hand: _first_hand(hand, found, present, tests_alarm=tests_alarm))
+    front.begin(lambda hand: _first_hand(hand, found, present, in_lines=in_lines))
+    if tests_alarm and not present.board.running:
+        front.begin(lambda hand: _alarm_first(hand, in_lines=in_lines))
     return front
 
 
-def _first_hand(hand: Hand, found: Return, present: News, *, tests_alarm: bool) -> Hand:
+def _first_hand(hand: Hand, found: Return, present: News, *, in_lines: bool) -> Hand:
     """Return the hand as work is taken up: what happened meanwhile is told before all else."""
+    if found.is_new or in_lines:
+        return hand  # it was told already, or has just been asked for
     lines = welcome(
         board=present.board,
         is_new=found.is_new,
@@ -63,10 +74,14 @@ def _first_hand(hand: Hand, found: Return, present: News, *, tests_alarm: bool) 
         fell_due=found.fell_due,
         unsure=found.unsure,
     )
-    told = hand.saying(" ".join(lines))
-    if tests_alarm and not present.board.running:
-        return replace(told.saying(TEST_THE_ALARM), doing=Visiting(room=Room.SOUND))
-    return told
+    return hand.saying(" ".join(lines))
+
+
+def _alarm_first(hand: Hand, *, in_lines: bool) -> Hand:
+    """Return the hand in the room of sound, with what it said and what is to be done there."""
+    before = "" if hand.said is None else f"{hand.said.words} "
+    words = TEST_IN_LINES if in_lines else TEST_THE_ALARM
+    return replace(hand.saying(before + words), doing=Visiting(room=Room.SOUND))
 
 
 def show_household() -> int:

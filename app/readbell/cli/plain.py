@@ -19,8 +19,16 @@ if TYPE_CHECKING:
     from readbell.ui.front import Front, Present
 
 
-def serve(front: Front, voice: Voice) -> None:
-    """Take lines until there are no more, somebody leaves, or the computer asks to end."""
+BEAT_EACH = 1.0
+"""Seconds; what stands where a board stood says as often as that one did that it lives."""
+
+
+def serve(front: Front, voice: Voice, *, after_board: bool = False) -> None:
+    """Take lines until there are no more, somebody leaves, or the computer asks to end.
+
+    `after_board` says that a board stood here: then it is told first how all stand, and the
+    alarm learns that somebody is told what happens.
+    """
     ended = threading.Event()
     front.left.clear()
 
@@ -43,25 +51,40 @@ def serve(front: Front, voice: Voice) -> None:
         # A byte that is no text must not end the bay, nor pass for another one.
         sys.stdin.reconfigure(encoding="utf-8", errors="surrogateescape")
     listen_for_signals(end)
+    if after_board:
+        voice.say(lambda: list(_standing(front.present())))
     voice.say(lambda: [*_first(front.present()), "Ready. .help lists the words."])
     threading.Thread(target=read, name="readbell-input", daemon=True).start()
     try:
-        ended.wait()
+        while not ended.wait(BEAT_EACH if after_board else None):
+            # Behind all that is still to be said: where nobody can read it, nothing lives.
+            voice.say(lambda: _beat(front))
     except OutputBlockedError:
         give_up_output()
 
 
 def _take(front: Front, voice: Voice, text: str) -> None:
-    if text == ".help":
+    if text in (".help", "?"):
         voice.say(lambda: HELP)
         return
     present = front.present()
     if text == ".board":
         voice.say(lambda: list(_standing(present)))
         return
-    front.process(understood(text, present.hand, present.scene))
+    try:
+        front.process(understood(text, present.hand, present.scene))
+    except Exception as error:  # noqa: BLE001  # one bad line must never make a bay deaf
+        words = f"no  That could not be done ({type(error).__name__}). Nothing was saved by it."
+        voice.say(lambda: [words])
+        return
     after = front.present()
-    voice.say(lambda: list(_answer(after)))
+    if not front.left.is_set():
+        voice.say(lambda: list(_answer(after)))
+
+
+def _beat(front: Front) -> Iterator[str]:
+    front.beat()
+    yield from ()
 
 
 def _first(present: Present) -> Iterator[str]:

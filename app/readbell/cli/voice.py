@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import queue
 import threading
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from readbell.cli.line_mode import LineMode
@@ -62,8 +63,19 @@ class Voice:
 
     def _print(self) -> None:
         while (lines := self._to_say.get()) is not None:
-            for each in lines():
-                try:
-                    print(each, flush=True)
-                except (OSError, ValueError):
-                    return  # nobody is left to read it
+            try:
+                for each in lines():
+                    _print(each)
+            except OSError:
+                return  # nobody is left to read it
+            except Exception as error:  # noqa: BLE001  # one bad line must not silence all others
+                with suppress(OSError, ValueError):
+                    print(f"A line could not be said ({type(error).__name__}).", flush=True)
+
+
+def _print(words: str) -> None:
+    """Print a line; signs that this terminal cannot show are spelt out."""
+    try:
+        print(words, flush=True)
+    except UnicodeEncodeError:
+        print(words.encode("ascii", "backslashreplace").decode("ascii"), flush=True)

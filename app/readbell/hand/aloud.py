@@ -14,6 +14,7 @@ from readbell.hand.asked_now import asked_now
 from readbell.hand.doing import (
     Filling,
     Gathering,
+    Helping,
     Judging,
     Labelling,
     Leaving,
@@ -21,8 +22,10 @@ from readbell.hand.doing import (
     Stepping,
     Visiting,
     Voiding,
+    Watching,
 )
-from readbell.hand.given import Chose, Faulty, Key, Pressed, Scanned
+from readbell.hand.finding import Thing, find
+from readbell.hand.given import Chose, Faulty, Key, PointedAt, Pressed, Scanned
 from readbell.hand.judging_questions import bands_seen, would_be
 from readbell.hand.papers import TITLES
 from readbell.phrases.of_bands import FAINT_COUNTS
@@ -55,8 +58,12 @@ WORDS: dict[str, Key] = {
     "before": Key.LEFT,
     "up": Key.UP,
     "down": Key.DOWN,
+    "page-up": Key.PAGE_UP,
+    "page-down": Key.PAGE_DOWN,
+    "home": Key.HOME,
     "void": Key.VOID,
     "leave": Key.LEAVE,
+    "keys": Key.HELP,
     "back": Key.BACK,
 }
 
@@ -67,6 +74,7 @@ HELP = (
     ".read  read the chosen cartridge, or save     .look  early look, or save it",
     ".control present  and so on answer one question     .unreadable  it cannot be read",
     ".void  give a cartridge up     .heard  the sound rests     .rooms  lots, people, assays, sound",
+    ".choose C07  without acting on it     .up and .down go through those that run",
     ".board  where everything stands     .correct  an own slip     .back     .leave",
     "The kit's own instructions for use come first. A negative does not exclude infection.",
 )
@@ -77,22 +85,35 @@ def understood(text: str, hand: Hand, scene: Scene) -> Given:
     if not text.startswith("."):
         return Scanned(text, How.TYPED)
     word, _, answer = text[1:].strip().partition(" ")
+    word, answer = word.lower(), answer.strip()
     if not answer:
-        key = WORDS.get(word.lower())
-        if key is Key.READ and word == "save":
+        key = WORDS.get(word)
+        if word == "save":
             key = _saves(hand)
         if key is not None:
             return Pressed(key)
         return Faulty(f'".{word}" is no word known here. .help lists them.')
     for question in asked_now(hand.doing, scene):
-        if word.lower() in _names(question):
-            values = {each.value.lower(): each.value for each in question.options}
-            words = {each.words.lower(): each.value for each in question.options}
-            found = values.get(answer.lower()) or words.get(answer.lower())
-            if found is not None:
-                return Chose(question.key, found)
-            return Faulty(f"Say .{word} and one of: {', '.join(values)}.")
+        if word in _names(question):
+            return _answer(question, word, answer)
+    if word == "choose":
+        found = find(scene.board, answer)
+        cartridge = scene.board.labelled(found.text)
+        if found.thing is Thing.CARTRIDGE and cartridge is not None:
+            return PointedAt(cartridge.id)
+        return Faulty(f'"{answer}" is no cartridge here.')
     return Faulty(f'Nothing called "{word}" is asked now.')
+
+
+def _answer(question: Question, word: str, answer: str) -> Given:
+    if not question.options:
+        return Faulty(f"Scan or type it by itself, without .{word} before it.")
+    values = {each.value.lower(): each.value for each in question.options}
+    words = {each.words.lower(): each.value for each in question.options}
+    found = values.get(answer.lower()) or words.get(answer.lower())
+    if found is not None:
+        return Chose(question.key, found)
+    return Faulty(f"Say .{word} and one of: {', '.join(values)}.")
 
 
 def said_aloud(hand: Hand, scene: Scene) -> Iterator[str]:
@@ -118,7 +139,7 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
         case Gathering(persons=persons):
             yield f"{len(persons)} on the list. Scan the next, or say .start when all are here."
         case Judging(purpose=Purpose.LOOK):
-            yield f"Early look at {label}. Say .look to save it, .back to leave it."
+            yield f"Early look at {label}. A negative means nothing yet. Say .look to save it, .back to leave it."
         case Judging():
             yield f"Reading of {label}. {FAINT_COUNTS} Say .read to save it."
         case Voiding():
@@ -127,6 +148,12 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             yield f"Room: {room}. .next for the next one, .rooms for the board."
         case Filling(paper=paper):
             yield f"{TITLES[paper]}. Answer line by line; .start saves, .back leaves."
+        case Watching() if hand.chosen is not None:
+            chosen = scene.cartridge(hand.chosen)
+            if chosen is not None:
+                yield f"Chosen: {chosen.label}."
+        case Helping():
+            yield from HELP
         case Leaving():
             yield from where_all_stand(scene.board, scene.now, scene.face)
             yield "Say .leave again to leave, .back to stay."
@@ -136,13 +163,11 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
 
 def _asked(question: Question) -> str:
     shown = question.words()
-    if shown:
-        return f"  {question.asks}: {shown}."
-    if not question.options:
-        return f"  {question.asks}: not answered."
-    name = question.key
+    said = f"  {question.asks}: {shown or 'not answered'}."
+    if not question.options or (shown and not question.is_list):
+        return said
     choices = ", ".join(each.value for each in question.options)
-    return f"  {question.asks}: not answered. Say .{name} and one of: {choices}."
+    return f"{said} Say .{question.key} and one of: {choices}."
 
 
 def _would_come_of(doing: Judging, scene: Scene) -> Iterator[str]:

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
 from readbell.core.instant import SECOND, Span
-
-if TYPE_CHECKING:
-    from readbell.core.instant import Instant
 
 GIVE_OR_TAKE = Span(30 * SECOND)
 """Doubt about a step that is stated in minutes afterwards (our own choice, to the safe side)."""
@@ -70,7 +66,6 @@ class Judging:
 
     purpose: Purpose
     cartridge: str
-    since: Instant
     person: str | None = field(default=None, repr=False)
     """The ID as it was read back, and only if it was the right one."""
     person_by: How | None = None

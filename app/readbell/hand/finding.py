@@ -15,6 +15,10 @@ LEFT_OVER = 4
 """So many letters beside a known ID make two labels scanned as one out of it (our own choice)."""
 
 
+LONGEST = 120
+"""Letters of the longest text that is taken for an ID (our own choice)."""
+
+
 class Thing(StrEnum):
     """What may be scanned at a bench."""
 
@@ -51,6 +55,11 @@ def find(board: Board, text: str) -> Found:
                 return Found(thing, written)
     known_ids = (*board.labels, *board.persons, *board.lots, *board.operators)
     return Found(Thing.TWO_IN_ONE if holds_another(text, known_ids) else Thing.UNKNOWN, text)
+
+
+def is_no_id(text: str) -> bool:
+    """Say whether `text` can be nobody's ID: two that look alike must be alike."""
+    return not text.isprintable() or text != text.strip() or not 0 < len(text) <= LONGEST
 
 
 def holds_another(text: str, known: Iterable[str]) -> bool:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
+from readbell.core.cartridge.together import steps_together
 from readbell.hand.doing import (
     Filling,
     Gathering,
@@ -23,8 +24,8 @@ from readbell.hand.doing import (
     Watching,
 )
 from readbell.hand.filling import fill_given
+from readbell.hand.finding import is_no_id
 from readbell.hand.gathering import gather_given
-from readbell.core.cartridge.together import steps_together
 from readbell.hand.given import Faulty, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
 from readbell.hand.judging import judge_given, ticked
@@ -37,6 +38,9 @@ from readbell.hand.watching import watch_given
 if TYPE_CHECKING:
     from readbell.hand.doing import Doing
     from readbell.hand.scene import Scene
+
+
+NO_ID = "Signs in it cannot be seen, or it is too long. Nothing was taken. Scan it again."
 
 
 def handle(hand: Hand, given: Given, scene: Scene) -> Turn:
@@ -59,8 +63,8 @@ def tick(hand: Hand, scene: Scene) -> Hand:
         return ticked(hand, doing, scene)
     if isinstance(doing, (Stepping, Voiding)):
         cartridge = scene.cartridge(doing.cartridge)
-        is_over = cartridge is None or cartridge.has_ended
-        if is_over or (isinstance(doing, Stepping) and not steps_together(cartridge)):
+        steps = isinstance(doing, Stepping)
+        if cartridge is None or cartridge.has_ended or (steps and not steps_together(cartridge)):
             return hand.now_doing(Watching(), hand.said)
     return hand
 
@@ -88,6 +92,8 @@ def _same_matter(before: Doing, after: Doing) -> bool:
 
 
 def _by_doing(hand: Hand, given: Given, scene: Scene) -> Turn | None:
+    if isinstance(given, Scanned) and is_no_id(given.text):
+        return only(hand.saying(NO_ID, fine=False))
     if isinstance(given, Faulty):
         return only(hand.saying(given.why, fine=False))
     if isinstance(given, Pressed) and given.key is Key.HEARD and scene.sounding is not None:

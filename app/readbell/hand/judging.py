@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.entry import Do
 from readbell.core.cartridge.at_instant import stage_at, window
+from readbell.core.cartridge.correction import correctable_until
 from readbell.core.cartridge.events import How, SlipReason
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.bands import Strength, Unreadable
@@ -27,9 +28,9 @@ _SAVES = {Purpose.READ: Key.READ, Purpose.CORRECT: Key.READ, Purpose.LOOK: Key.L
 _DOES = {Purpose.READ: Do.READ, Purpose.LOOK: Do.LOOK, Purpose.CORRECT: Do.CORRECT}
 
 
-def begin(hand: Hand, cartridge: Cartridge, purpose: Purpose, how: How, scene: Scene) -> Hand:
+def begin(hand: Hand, cartridge: Cartridge, purpose: Purpose, how: How) -> Hand:
     """Return the hand that looks at a strip; nothing is answered yet."""
-    doing = Judging(purpose=purpose, cartridge=cartridge.id, since=scene.now)
+    doing = Judging(purpose=purpose, cartridge=cartridge.id)
     return hand.choosing(cartridge.id, how).now_doing(doing)
 
 
@@ -41,7 +42,7 @@ def judge_given(hand: Hand, doing: Judging, given: Given, scene: Scene) -> Turn 
     match given:
         case Pressed(key=key) if key is _SAVES[doing.purpose]:
             return _save(hand, doing, cartridge)
-        case Pressed(key=Key.SECOND) if doing.ready is not False:
+        case Pressed(key=Key.SECOND) if doing.purpose is not Purpose.LOOK or doing.ready:
             asks = not doing.cannot_be_read
             changed = replace(
                 doing, cannot_be_read=asks, control=None, lines=(), unreadable=None, cursor=0
@@ -74,7 +75,10 @@ def ticked(hand: Hand, doing: Judging, scene: Scene) -> Hand:
 
 
 def is_closed(doing: Judging, cartridge: Cartridge, scene: Scene) -> bool:
-    """Say whether the window closed while the form was open."""
+    """Say whether the time ran out while the form was open: what is saved now is no outcome."""
+    if doing.purpose is Purpose.CORRECT:
+        until = correctable_until(cartridge)
+        return until is not None and scene.now > until
     return doing.purpose is Purpose.READ and stage_at(cartridge, scene.now) is Stage.LAPSED
 
 

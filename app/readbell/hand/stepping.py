@@ -98,7 +98,7 @@ def confirm(hand: Hand, doing: Stepping, cartridge: Cartridge) -> Turn:
         steps=tuple(step.key for step in offered(doing, cartridge)),
         give_or_take=Span(0) if doing.ago is None else doing.give_or_take,
     )
-    return asked_of(hand, entry, back_to_board(cartridge.label), ago=doing.ago)
+    return asked_of(hand, entry, back_to_board(cartridge.label, is_together=True), ago=doing.ago)
 
 
 def _further(hand: Hand, doing: Stepping, cartridge: Cartridge, key: Key) -> Hand:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from readbell.core.board.to_start import to_start
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.stage import Stage
@@ -34,7 +33,7 @@ def watch_given(hand: Hand, given: Given, scene: Scene) -> Turn:
             return scanned(hand, find(scene.board, given.text), given.how, scene)
         case Faulty():
             return only(hand.saying(given.why, fine=False))
-        case PointedAt(cartridge=cartridge):
+        case PointedAt(cartridge=cartridge) if scene.cartridge(cartridge) is not None:
             return only(hand.choosing(cartridge, How.PICKED))
         case Pressed(key=key) if key in _MOVES:
             return only(_moved(hand, key, scene))
@@ -92,7 +91,7 @@ def next_act(hand: Hand, cartridge: Cartridge, how: How, scene: Scene) -> Hand:
     if cartridge.next_step is not None and not cartridge.has_ended:
         return stepping.offer(hand, cartridge, how)
     if stage in (Stage.READ_WINDOW, Stage.CLOSING):
-        return judging.begin(hand, cartridge, Purpose.READ, how, scene)
+        return judging.begin(hand, cartridge, Purpose.READ, how)
     return hand.saying(_nothing_due(cartridge, stage, scene))
 
 
@@ -152,11 +151,11 @@ def _on_chosen(hand: Hand, key: Key, scene: Scene) -> Hand:
         case Key.DONE if running and cartridge.next_step is not None:
             return stepping.offer(hand, cartridge, hand.chosen_by)
         case Key.LOOK if running and _may_look(cartridge, scene):
-            return judging.begin(hand, cartridge, Purpose.LOOK, hand.chosen_by, scene)
+            return judging.begin(hand, cartridge, Purpose.LOOK, hand.chosen_by)
         case Key.READ if stage in (Stage.READ_WINDOW, Stage.CLOSING):
-            return judging.begin(hand, cartridge, Purpose.READ, hand.chosen_by, scene)
+            return judging.begin(hand, cartridge, Purpose.READ, hand.chosen_by)
         case Key.SECOND if stage is Stage.READ:
-            return judging.begin(hand, cartridge, Purpose.CORRECT, hand.chosen_by, scene)
+            return judging.begin(hand, cartridge, Purpose.CORRECT, hand.chosen_by)
         case Key.VOID if running:
             return voiding.begin(hand, cartridge)
         case _:
@@ -195,12 +194,3 @@ def _heard(hand: Hand, scene: Scene) -> Turn:
         return only(hand.saying(NOBODY, fine=False))
     line = HearLine(do="hear-alert", by=hand.operator, cartridge=cartridge.label)
     return asked(hand, line, stay(cartridge.label))
-
-
-def whose_turn(scene: Scene) -> str:
-    """Return who is to be begun next, in one line; empty if nobody waits."""
-    names = [scene.board.name(each) or "erased" for each in to_start(scene.board)]
-    if not names:
-        return ""
-    more = f", then {len(names) - 1} more" if len(names) > 1 else ""
-    return f"to begin: {names[0]}{more}"

@@ -29,4 +29,5 @@ FAINT_COUNTS = (
     "A faint line is a line: any colour in its marked place counts. Look in good light, "
     "by the clock, and say what you see."
 )
+FAINT_SHORT = "A faint line is a line: any colour in its marked place counts."
 OUT_OF_PLACE = "A line outside its marked place is none."

@@ -30,12 +30,16 @@ _LAST_MOMENTS = frozenset({Towards.OVERDUE, Towards.CLOSES, Towards.LAPSED})
 """Shown rounded down, as the last second in time; what begins is shown rounded up."""
 
 
-def where_all_stand(board: Board, now: Instant, face: ClockFace) -> Iterator[str]:
-    """Yield a line for each running cartridge."""
+def where_all_stand(
+    board: Board, now: Instant, face: ClockFace, *, masked: bool = False
+) -> Iterator[str]:
+    """Yield a line for each running cartridge; `masked` leaves out whose, and what was seen."""
     if not board.running:
         yield "Nothing runs."
     for cartridge in by_attention(board):
-        yield f"{cartridge.label}  {_person(cartridge, board)}  {_where(cartridge, now, face)}"
+        whose = "" if masked else f"{_person(cartridge, board)}  "
+        where = _where(cartridge, now, face, masked=masked)
+        yield f"{cartridge.label}  {whose}{where}"
 
 
 def labels(board: Board, cartridges: Sequence[str]) -> str:
@@ -48,9 +52,9 @@ def _person(cartridge: Cartridge, board: Board) -> str:
     return board.name(cartridge.labelled.subject) or "erased"
 
 
-def _where(cartridge: Cartridge, now: Instant, face: ClockFace) -> str:
+def _where(cartridge: Cartridge, now: Instant, face: ClockFace, *, masked: bool) -> str:
     stage = stage_at(cartridge, now)
-    early = " e+" if cartridge.early_looks else ""
+    early = " e+" if cartridge.early_looks and not masked else ""
     unsure = " (clock unsure: no outcome may come of it)" if cartridge.unsure else ""
     stated = (
         " (stated, not timed)" if cartridge.applied is not None and cartridge.applied.stated else ""

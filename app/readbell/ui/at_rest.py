@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.attention import by_attention
 from readbell.core.board.to_repeat import to_repeat
+from readbell.core.board.to_start import to_start
 from readbell.core.cartridge.at_instant import window
 
 if TYPE_CHECKING:
@@ -24,6 +25,8 @@ class AtRest:
     """The running cartridges, the one that is lost first in front."""
     owed: tuple[Cartridge, ...]
     """The ended ones that are owed a repeat."""
+    waiting: tuple[str, ...]
+    """Who came in a party and is still to be begun, by key."""
     readings: tuple[Instant, ...]
     """When each strip that was read was read."""
     has_places: bool
@@ -61,6 +64,7 @@ def _work_out(board: Board) -> AtRest:
     return AtRest(
         order=order,
         owed=to_repeat(board),
+        waiting=to_start(board),
         readings=tuple(
             each.reading.at for each in board.ended.values() if each.reading is not None
         ),

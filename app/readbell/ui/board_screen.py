@@ -56,4 +56,4 @@ class BoardScreen:
 
     def until_next_tick(self) -> float:
         """Return the seconds to the next whole one of the wall clock, by which people compare."""
-        return (SECOND - self._front.present().news.wall % SECOND) / SECOND
+        return (SECOND - self._front.wall() % SECOND) / SECOND

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import queue
 import threading
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from readbell.bay.errors import BayClosedError
@@ -18,7 +18,8 @@ from readbell.core.board.events import ClockJumped, ClockUnsure, ComputerSlept
 from readbell.core.board.sound import loudest
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.errors import ReadbellError
-from readbell.core.instant import Span, between
+from readbell.core.instant import SECOND, Span, between
+from readbell.hand.asking import told
 from readbell.hand.doing import Judging, Stepping, Watching
 from readbell.hand.given import Key, Pressed
 from readbell.hand.hand import Hand
@@ -33,7 +34,8 @@ if TYPE_CHECKING:
     from readbell.bay.bay import Bay
     from readbell.bay.bay_thread import BayThread
     from readbell.bay.desk import Desk
-    from readbell.bay.news import News
+    from readbell.bay.news import Answer, News
+    from readbell.core.board.board import Board
     from readbell.core.instant import Instant
     from readbell.hand.given import Given
     from readbell.hand.hand import Turn
@@ -82,9 +84,12 @@ class Front:
         self._last_alert: Instant | None = None
         self._not_saved_since: Instant | None = None
         self._told = ""
+        self._loudest: tuple[Board, int, str | None] | None = None
+        """The answer given last: of a thousand cartridges it is asked once a second."""
         self._last_given = bay.present().at
         self._given: queue.SimpleQueue[Given | None] = queue.SimpleQueue()
         self._worker = threading.Thread(target=self._work, name="readbell-hand", daemon=True)
+        bay.when_ended(lambda _: self._end())
 
     def begin(self, change: Callable[[Hand], Hand]) -> None:
         """Change the hand before anything is taken: what is told first, say."""
@@ -117,6 +122,10 @@ class Front:
                     pass
         self.changed()
 
+    def wall(self) -> int:
+        """Return the wall clock, UTC milliseconds, as the bay reads it."""
+        return self._bay.present().wall
+
     def beat(self) -> None:
         """Say that the screen lives."""
         self._bay.beat()
@@ -141,28 +150,40 @@ class Front:
         )
 
     def process(self, given: Given) -> None:
-        """Give `given` to the hand and see through what it asks of the bay."""
+        """Give `given` to the hand and see through what it asks of the bay; it never raises."""
+        try:
+            self._process(given)
+        except Exception as error:  # noqa: BLE001  # one bad key must never make a bay deaf
+            words = f"That could not be done ({type(error).__name__}). Nothing was saved by it."
+            self._hand = self._hand.now_doing(Watching()).saying(words, fine=False)
+        self.changed()
+
+    def _process(self, given: Given) -> None:
         news = self._bay.present()
         scene = self._scene(news)
         self._last_given = news.at
         if given == Pressed(Key.HEARD) and self._told:
             # What happened behind everybody's back goes first: it was read now.
             self._told = ""
-            self.changed()
             return
         turn = handle(tick(self._hand, scene), given, scene)
         self._hand = turn.hand
         self._see_through(turn)
-        self.changed()
 
     def _see_through(self, turn: Turn) -> None:
         ask = turn.ask
+
+        def scene() -> Scene:
+            return self._scene(self._bay.present())
+
         try:
             if ask is not None:
                 answer = self._bay.ask(lambda bay: self._desk.serve(bay, ask.request))
-                self._hand = ask.then(self._hand, answer, self._scene(self._bay.present()))
+                self._hand = ask.then(self._hand, answer, scene())
             if turn.ring:
-                self._bay.ask(_ring)
+                rang = self._bay.ask(_ring)
+                if rang.refusal is not None:
+                    self._hand = replace(self._hand, said=told(rang, scene()))
             self._bay.ask(self._say_what_is_in_hand)
         except BayClosedError:
             self.left.set()
@@ -178,12 +199,12 @@ class Front:
 
     def _work(self) -> None:
         while (given := self._given.get()) is not None:
-            try:
-                self.process(given)
-            except Exception as error:  # noqa: BLE001  # one bad key must never make a bay deaf
-                words = f"That could not be done ({type(error).__name__}). Nothing was saved by it."
-                self._hand = self._hand.now_doing(Watching()).saying(words, fine=False)
-                self.changed()
+            self.process(given)
+
+    def _end(self) -> None:
+        """Leave: the bay has ended, and nothing given can be kept any more."""
+        self.left.set()
+        self.changed()
 
     def _scene(self, news: News) -> Scene:
         return Scene(
@@ -204,7 +225,10 @@ class Front:
         """Return the cartridge whose sound may be marked as heard: the most urgent that calls."""
         if self._last_alert is not None and between(self._last_alert, news.at) < DEAF:
             return None
-        return loudest(news.board, news.at)
+        kept, second = self._loudest, news.at // SECOND
+        if kept is None or kept[0] is not news.board or kept[1] != second:
+            kept = self._loudest = (news.board, second, loudest(news.board, news.at))
+        return kept[2]
 
 
 def first_hand(news: News) -> Hand:
@@ -216,5 +240,5 @@ def first_hand(news: News) -> Hand:
     return Hand(doing=Watching(), operator=operator)
 
 
-async def _ring(bay: Bay) -> None:
-    await bay.ring_test()
+async def _ring(bay: Bay) -> Answer:
+    return await bay.ring_test()

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
+from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from readbell.ui.glyphs import Glyphs
+
+TWO_COLUMNS_FROM = 150
 
 SIGNS = (
     ("!!", "CLOSING: the window ends within two minutes. Read it now."),
@@ -36,8 +42,8 @@ CAUTIONS = (
 )
 
 
-def help_page(width: int, height: int, glyphs: Glyphs) -> tuple[Line, ...]:
-    """Return the page, cut to `height` rows from below; the signs come first."""
+def help_page(width: int, height: int, glyphs: Glyphs, page: int = 0) -> tuple[Line, ...]:
+    """Return one page of it; after the last comes the first again."""
     bars = (
         (glyphs.dead, "applied, too early to look"),
         (glyphs.early, "an early look may show a positive"),
@@ -45,27 +51,39 @@ def help_page(width: int, height: int, glyphs: Glyphs) -> tuple[Line, ...]:
         (glyphs.closing, "its last two minutes"),
         (glyphs.now, "now: everything slides towards it"),
     )
-    two = width >= 110
-    left = [_title("Signs"), *(_pair(sign, words, 4) for sign, words in SIGNS)]
-    left += [_title("On the axis"), *(_pair(mark, words, 4) for mark, words in bars)]
-    right = [_title("Keys"), *(_pair(key, words, 9) for key, words in KEYS)]
-    half = width // 2
-    if two:
-        rows = max(len(left), len(right))
-        left += [line()] * (rows - len(left))
-        right += [line()] * (rows - len(right))
-        made = [
-            at_columns((1, a), (half, b), width=width) for a, b in zip(left, right, strict=True)
-        ]
-    else:
-        made = [at_columns((1, each), width=width) for each in (*right, *left)]
-    made += [at_columns((1, line(Piece(each, Token.SOFT))), width=width) for each in CAUTIONS]
-    return tuple(made[:height])
+    half = width // 2 - 2 if width >= TWO_COLUMNS_FROM else width - 2
+    keys = _part("Keys", KEYS, 9, half)
+    signs = [*_part("Signs", SIGNS, 4, half), *_part("On the axis", bars, 4, half)]
+    made = [*keys, *signs]
+    if width >= TWO_COLUMNS_FROM:
+        pairs = zip_longest(keys, signs, fillvalue=line())
+        made = [at_columns((0, a), (half + 2, b), width=width) for a, b in pairs]
+    made += [
+        line(Piece(each, Token.SOFT)) for said in CAUTIONS for each in wrapped(said, width - 2)
+    ]
+    if len(made) > height:
+        made = _turned_to(page, made, max(1, height - 1))
+    return tuple(at_columns((1, each), width=width) for each in made[:height])
 
 
-def _title(words: str) -> Line:
-    return line(Piece(words, Token.TEXT, bold=True))
+def _turned_to(page: int, lines: list[Line], rows: int) -> list[Line]:
+    """Return the lines of that page, and in the last row which one it is."""
+    pages = -(-len(lines) // rows)
+    here = page % pages
+    shown = lines[here * rows : (here + 1) * rows]
+    shown += [line()] * (rows - len(shown))
+    return [*shown, line(Piece(f"{here + 1} of {pages}   Down: next", Token.TEXT, bold=True))]
 
 
-def _pair(sign: str, words: str, width: int) -> Line:
-    return line(Piece(f"{sign:<{width}}", Token.TEXT, bold=True), Piece(words, Token.SOFT))
+def _part(title: str, pairs: Sequence[tuple[str, str]], column: int, width: int) -> list[Line]:
+    made = [line(Piece(title, Token.TEXT, bold=True))]
+    for sign, words in pairs:
+        for place, said in enumerate(wrapped(words, max(8, width - column))):
+            shown = sign if place == 0 else ""
+            made.append(
+                line(
+                    Piece(f"{shown:<{column}}", Token.TEXT, bold=True),
+                    Piece(said, Token.SOFT),
+                )
+            )
+    return made

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
+
 from readbell.hand.doing import (
     Filling,
     Gathering,
@@ -21,9 +23,10 @@ from readbell.hand.doing import (
 )
 from readbell.hand.given import Key
 from readbell.ui.ink import Line, Piece, Token, line
+from readbell.ui.wrapped import shortened
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from readbell.hand.doing import Doing
 
@@ -49,16 +52,15 @@ NAMES: dict[Key, str] = {
 }
 """What stands on the keyboard."""
 
+GAPS = (3, 2)
+"""Blanks between two keys; fewer where the line is short."""
+
+_Keys = tuple[tuple[Key, str], ...]
+
 _ROOM_KEYS: dict[Room, tuple[tuple[Key, str], ...]] = {
     Room.LOTS: ((Key.START, "New box"), (Key.DONE, "Open"), (Key.VOID, "Hold")),
     Room.PEOPLE: ((Key.START, "New operator"), (Key.DONE, "Acts now")),
     Room.ASSAYS: ((Key.START, "Adopt"),),
-    Room.SOUND: (
-        (Key.DONE, "Ring"),
-        (Key.HEARD, "Heard"),
-        (Key.SECOND, "Not heard"),
-        (Key.START, "Mute 5:00, or sound again"),
-    ),
     Room.TODAY: (),
 }
 
@@ -72,8 +74,14 @@ class KeySpot:
     ends: int
 
 
-def keys_for(doing: Doing, heard: str | None, label: str = "") -> tuple[tuple[Key, str], ...]:
-    """Return the keys that do something now, with what they do; `heard` is whose sound may rest."""
+def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
+    """Return the keys that do something now, with what they do, the most needed first.
+
+    Args:
+        doing: what is in hand.
+        heard: whose sound may rest, or None.
+        label: what the saving key is about; in the room of sound, what F2 does there.
+    """
     rest = () if heard is None else ((Key.HEARD, f"Heard {heard}"),)
     match doing:
         case Watching():
@@ -84,9 +92,41 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> tuple[tuple[Ke
                 (Key.READ, "Read"),
                 *rest,
                 (Key.ROOMS, "Rooms"),
-                (Key.VOID, "Void"),
                 (Key.HELP, "Signs and keys"),
+                (Key.VOID, "Void"),
             )
+        case Judging():
+            return _of_strip(doing, label, rest)
+        case Stepping() | Labelling() | Gathering() | Voiding():
+            return _of_task(doing, label, rest)
+        case Visiting(room=Room.SOUND):
+            heard_it = rest or ((Key.HEARD, "Heard"),)
+            return (
+                (Key.DONE, "Ring"),
+                *heard_it,
+                (Key.SECOND, "Not heard"),
+                (Key.START, label or "Mute"),
+                (Key.ROOMS, "Board"),
+                (Key.RIGHT, "Next room"),
+            )
+        case Visiting(room=room):
+            return (*_ROOM_KEYS[room], (Key.ROOMS, "Board"), (Key.RIGHT, "Next room"), *rest)
+        case Filling():
+            return (
+                (Key.START, "Save"),
+                (Key.RIGHT, "Next line"),
+                (Key.LEFT, "Line before"),
+                *rest,
+                (Key.BACK, "Back"),
+            )
+        case Helping():
+            return ((Key.BACK, "Back"), (Key.DOWN, "Next page"), *rest)
+        case Leaving():
+            return ((Key.LEAVE, "Leave"), (Key.BACK, "Stay"), *rest)
+
+
+def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest: _Keys) -> _Keys:
+    match doing:
         case Stepping():
             return (
                 (Key.DONE, f"Done {label}".rstrip()),
@@ -110,46 +150,55 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> tuple[tuple[Ke
                 *rest,
                 (Key.BACK, "Back"),
             )
-        case Judging(purpose=purpose):
-            saves = Key.LOOK if purpose is Purpose.LOOK else Key.READ
-            return (
-                (Key.UP, "Stronger"),
-                (Key.DOWN, "Weaker"),
-                (Key.RIGHT, "Next"),
-                (Key.SECOND, "Cannot be read"),
-                *rest,
-                (saves, f"Save {label}".rstrip()),
-                (Key.BACK, "Back"),
-            )
         case Voiding():
-            return ((Key.DOWN, "Why"), (Key.VOID, f"Void {label}"), *rest, (Key.BACK, "Keep it"))
-        case Visiting(room=room):
-            return (*_ROOM_KEYS[room], (Key.RIGHT, "Next room"), *rest, (Key.ROOMS, "Board"))
-        case Filling():
             return (
-                (Key.RIGHT, "Next line"),
-                (Key.LEFT, "Line before"),
-                (Key.START, "Save"),
+                (Key.VOID, f"Void {label}".rstrip()),
+                (Key.DOWN, "Why"),
+                (Key.BACK, "Keep it"),
                 *rest,
-                (Key.BACK, "Back"),
             )
-        case Helping():
-            return ((Key.BACK, "Back"),)
-        case Leaving():
-            return ((Key.LEAVE, "Leave"), (Key.BACK, "Stay"))
+
+
+def _of_strip(doing: Judging, label: str, rest: _Keys) -> _Keys:
+    """Return the keys of a reading; the one that saves comes first and says what it would save."""
+    is_look = doing.purpose is Purpose.LOOK
+    if is_look and doing.ready is None:
+        return ((Key.UP, "Yes"), (Key.DOWN, "No"), *rest, (Key.BACK, "Back"))
+    arrows = ((Key.UP, "Stronger"), (Key.DOWN, "Weaker"))
+    return (
+        (Key.LOOK if is_look else Key.READ, f"Save {label}".rstrip()),
+        *(((Key.DOWN, "Why"),) if doing.cannot_be_read else arrows),
+        (Key.RIGHT, "Next"),
+        *rest,
+        (Key.SECOND, "Can be read" if doing.cannot_be_read else "Cannot be read"),
+        (Key.BACK, "Back"),
+    )
 
 
 def keys_line(keys: Iterable[tuple[Key, str]], width: int) -> tuple[Line, tuple[KeySpot, ...]]:
-    """Return the line, and where each key can be clicked; what has no room is left out whole."""
+    """Return the line, and where each key can be clicked.
+
+    The first key is always there, in fewer words if need be; of the others, what
+    has no room is left out whole.
+    """
+    shown = list(keys)
+    gap = next((each for each in GAPS if _needed(shown, each) <= width), GAPS[-1])
     pieces: list[Piece] = [Piece(" ")]
     spots: list[KeySpot] = []
     at = 1
-    for key, does in keys:
+    for place, (key, words) in enumerate(shown):
         name = NAMES[key]
-        taken = len(name) + 1 + len(does)
-        if at + taken > width:
+        room = width - at - len(name) - 1
+        does = words if cell_len(words) <= room else shortened(words, room) if place == 0 else None
+        if does is None:
             break
-        pieces += [Piece(name, Token.TEXT, bold=True), Piece(f" {does}", Token.SOFT), Piece("   ")]
+        taken = len(name) + 1 + cell_len(does)
+        pieces += [Piece(name, Token.TEXT, bold=True), Piece(f" {does}", Token.SOFT)]
+        pieces.append(Piece(" " * gap))
         spots.append(KeySpot(key, at, at + taken))
-        at += taken + 3
+        at += taken + gap
     return line(*pieces).fitted(width), tuple(spots)
+
+
+def _needed(keys: Sequence[tuple[Key, str]], gap: int) -> int:
+    return 1 + sum(len(NAMES[key]) + 1 + cell_len(does) + gap for key, does in keys) - gap

@@ -20,26 +20,29 @@ from readbell.hand.doing import (
     Watching,
 )
 from readbell.hand.given import Chose, Given, PointedAt, Pressed
-from readbell.hand.labelling import next_label
-from readbell.hand.watching import whose_turn
 from readbell.ui.alert_line import alert_line
+from readbell.ui.at_rest import at_rest
 from readbell.ui.call import call
 from readbell.ui.detail import detail
+from readbell.ui.extras import ERASED
+from readbell.ui.foot import foot_keys, said_lines, scan_line
 from readbell.ui.form import Painted
 from readbell.ui.header import Health, header, notice
 from readbell.ui.help_page import help_page
 from readbell.ui.ink import Line, Piece, Token, line
-from readbell.ui.keys_line import keys_for, keys_line
 from readbell.ui.listing import Pointed, in_order, listing, rows_in_sight, top_showing
 from readbell.ui.load import load
+from readbell.ui.making_room import making_room
 from readbell.ui.measures import Measures, measures
 from readbell.ui.room_page import leaving_page, paper_page, room_page
+from readbell.ui.row import mask
 from readbell.ui.strip_page import Sheetful, strip_page
 from readbell.ui.task_panel import Task, task_panel
-from readbell.ui.wrapped import wrapped
+from readbell.ui.wrapped import shortened
 
 if TYPE_CHECKING:
     from readbell.hand.doing import Doing
+    from readbell.hand.scene import Scene
     from readbell.ui.front import Present
     from readbell.ui.glyphs import Glyphs
 
@@ -47,7 +50,8 @@ FLASHES_FOR = Span(5 * SECOND)
 """A new call swaps ink and ground once a second for so long, and then stays filled."""
 LATE_TOLD_FOR = Span(10 * SECOND)
 SAID_ROWS = 2
-PLACEHOLDER = "Scan a cartridge, a person, a box or a badge"
+ROWS_KEPT_FROM = 16
+HINT = "Make the window larger to see the axis of time."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,16 +124,21 @@ def compose(
     present: Present, look: Look, width: int, height: int, *, typed: str = "", top: int = 0
 ) -> Page:
     """Return the page; `typed` stands in the scan line, `top` is the first row that was in sight."""
-    doing = present.hand.doing
+    doing, away = present.hand.doing, is_away(present, look)
     draft = _Draft(width=width, height=height, top=top)
+    said = said_lines(present, width, height, look.glyphs, away=away)
     if isinstance(doing, (Watching, Stepping, Labelling, Gathering, Voiding)):
-        m = measures(width, height, opened=not isinstance(doing, Watching) or present.hand.opened)
+        is_task = not isinstance(doing, Watching)
+        # What was opened is covered once nobody is there to look at it.
+        m = measures(width, height, opened=is_task or (present.hand.opened and not away))
+        m = making_room(m, len(said), is_task=is_task)
         _frame(draft, present, m, look, typed)
-        _board(draft, present, look, m)
+        _board(draft, present, look, m, said)
     else:
         m = measures(width, height)
         _frame(draft, present, m, look, typed, page=PAGES.get(type(doing), ""))
-        _other(draft, doing, present, look, m)
+        _other(draft, doing, present, look, m, said)
+    draft.put(m.rows.scan - len(said), *said)
     return draft.page()
 
 
@@ -162,8 +171,12 @@ def _frame(
     wrong = notice(scene.now, m.width, face=scene.face, health=_health(present))
     if wrong is not None:
         draft.put(m.rows.notice, wrong)
-    _scan_line(draft, present, m, look, typed)
-    _keys(draft, present, m)
+    draft.put(m.rows.scan, scan_line(hand.doing, typed, m.width, look.glyphs))
+    made, spots = foot_keys(present, m.width, away=is_away(present, look))
+    draft.put(m.rows.keys, made)
+    draft.places += [
+        Place(m.rows.keys, each.begins, each.ends, Pressed(each.key)) for each in spots
+    ]
 
 
 def _health(present: Present) -> Health:
@@ -181,69 +194,41 @@ def _health(present: Present) -> Health:
     )
 
 
-def _scan_line(draft: _Draft, present: Present, m: Measures, look: Look, typed: str) -> None:
-    said = present.hand.said
-    rows = list(range(m.rows.scan - 1, m.rows.scan - 1 - SAID_ROWS, -1))
-    if said is not None:
-        sign, token = (
-            {True: ("ok ", Token.TEXT), False: ("no ", Token.LOST)}.get(
-                said.fine, ("   ", Token.TEXT)
-            )
-            if said.fine is not None
-            else ("   ", Token.TEXT)
-        )
-        words = wrapped(said.words, m.width - 6)[:SAID_ROWS]
-        for place, each in enumerate(words):
-            lead = Piece(f" {sign}" if place == 0 else "    ", token, bold=True)
-            draft.put(rows[len(words) - 1 - place], line(lead, Piece(each, token)))
-    caret = look.glyphs.upright
-    shown = Piece(typed, Token.TEXT, bold=True) if typed else Piece(PLACEHOLDER, Token.PANEL)
-    draft.put(
-        m.rows.scan,
-        line(Piece(" Scan ", Token.TEXT, bold=True), Piece(f"{caret} ", Token.PANEL), shown),
-    )
-
-
-def _keys(draft: _Draft, present: Present, m: Measures) -> None:
-    scene, doing = present.scene, present.hand.doing
-    heard = scene.cartridge(scene.sounding)
-    label = _label_for_keys(doing, present)
-    keys = keys_for(doing, None if heard is None else heard.label, label)
-    made, spots = keys_line(keys, m.width)
-    draft.put(m.rows.keys, made)
-    draft.places += [
-        Place(m.rows.keys, each.begins, each.ends, Pressed(each.key)) for each in spots
-    ]
-
-
-def _label_for_keys(doing: Doing, present: Present) -> str:
-    if isinstance(doing, Labelling):
-        return next_label(present.scene.board)
-    cartridge = present.scene.cartridge(getattr(doing, "cartridge", None))
-    return "" if cartridge is None else cartridge.label
-
-
-def _board(draft: _Draft, present: Present, look: Look, m: Measures) -> None:
-    scene, hand = present.scene, present.hand
+def _board(
+    draft: _Draft, present: Present, look: Look, m: Measures, said: tuple[Line, ...]
+) -> None:
+    scene, rows = present.scene, m.rows
     masked = is_masked(present, look)
     flashing = _flashing(present, look)
     lines = call(
         scene.board, scene.now, m, look.glyphs, face=scene.face, masked=masked, flash=bool(flashing)
     )
-    draft.put(m.rows.call, *lines)
+    draft.put(rows.call, *lines)
     _list(draft, present, look, m, masked=masked, flashing=flashing)
-    if m.rows.load is not None:
-        said_covers = hand.said is not None and m.rows.load >= m.rows.scan - SAID_ROWS
-        if not said_covers:
-            draft.put(
-                m.rows.load,
-                load(scene.board, scene.now, m.columns, look.glyphs, readers_can=look.readers_can),
-            )
-    waiting = whose_turn(scene)
-    if waiting and m.rows.slot is not None and m.rows.slot not in draft.lines:
-        draft.put(m.rows.slot, line("    ", Piece(waiting, Token.HANDS, bold=True)))
+    free = rows.scan - len(said)
+    if rows.load is not None and rows.load < free:
+        draft.put(
+            rows.load,
+            load(scene.board, scene.now, m.columns, look.glyphs, readers_can=look.readers_can),
+        )
+    if rows.hint is not None and rows.hint < free and m.detail is None:
+        draft.put(rows.hint, line("    ", Piece(shortened(HINT, m.width - 4), Token.SOFT)))
+    waiting = _whose_turn(scene, look.glyphs, m.width - 4, masked=masked)
+    if waiting and rows.slot is not None and rows.slot < free:
+        draft.put(rows.slot, line("    ", Piece(waiting, Token.HANDS, bold=True)))
     if m.detail is not None:
         _panel(draft, present, look, m)
+
+
+def _whose_turn(scene: Scene, glyphs: Glyphs, width: int, *, masked: bool) -> str:
+    """Return who is to be begun next, in one line; empty if nobody waits."""
+    waiting = at_rest(scene.board).waiting
+    if not waiting:
+        return ""
+    name = scene.board.name(waiting[0]) or ERASED
+    shown = mask(name, glyphs) if masked else name
+    more = f", then {len(waiting) - 1} more" if len(waiting) > 1 else ""
+    return shortened(f"to begin: {shown}{more}", width)
 
 
 def _list(
@@ -259,6 +244,8 @@ def _list(
     every = in_order(scene.board, scene.now)
     ids = [each.id for each in every]
     rows = m.rows.list_rows
+    # The chosen row shows more than the others; nobody being there, it is one of them.
+    chosen = None if is_away(present, look) else hand.chosen
     if hand.chosen in ids:
         draft.top = top_showing(ids.index(hand.chosen), draft.top, len(ids), rows)
     made = listing(
@@ -269,7 +256,7 @@ def _list(
         face=scene.face,
         rows=rows,
         top=draft.top,
-        pointed=Pointed(chosen=hand.chosen, flashing=flashing),
+        pointed=Pointed(chosen=chosen, flashing=flashing),
         masked=masked,
     )
     head, *body = made
@@ -286,7 +273,8 @@ def _panel(draft: _Draft, present: Present, look: Look, m: Measures) -> None:
     region, doing = m.detail, present.hand.doing
     assert region is not None  # noqa: S101  # asked by the caller
     if isinstance(doing, Task):
-        painted = task_panel(doing, present.scene, region.width, region.height)
+        away = is_away(present, look)
+        painted = task_panel(doing, present.scene, region.width, region.height, masked=away)
     else:
         painted = Painted(_detail(present, look, region.width, region.height))
     for offset in range(region.height):
@@ -325,13 +313,22 @@ def _detail(present: Present, look: Look, width: int, height: int) -> tuple[Line
     )
 
 
-def _other(draft: _Draft, doing: Doing, present: Present, look: Look, m: Measures) -> None:
+def _other(
+    draft: _Draft,
+    doing: Doing,
+    present: Present,
+    look: Look,
+    m: Measures,
+    said: tuple[Line, ...],
+) -> None:
     """Put a page that takes the place of the list; the alerts keep a line of their own."""
     scene = present.scene
     alerts = 2 if m.has_blank_rows else 1
     draft.put(alerts, alert_line(scene.board, scene.now, m.width - 2))
     top = alerts + (2 if m.has_blank_rows else 1)
-    room = max(1, m.rows.scan - SAID_ROWS - top)
+    # Where there is room for it the answer has rows of its own, so that nothing moves when it comes.
+    kept = SAID_ROWS if m.height >= ROWS_KEPT_FROM else 0
+    room = max(1, m.rows.scan - max(kept, len(said)) - top)
     painted = _body(doing, present, look, m.width, room)
     draft.put(top, *painted.lines[:room])
     draft.places += [
@@ -362,14 +359,21 @@ def _body(doing: Doing, present: Present, look: Look, width: int, height: int) -
         case Filling():
             return paper_page(doing, scene, width, height)
         case Leaving():
-            return leaving_page(doing, scene, width, height)
-        case _:
-            return Painted(help_page(width, height, look.glyphs))
+            return leaving_page(scene, width, height, masked=is_masked(present, look))
+        case Helping(page=page):
+            return Painted(help_page(width, height, look.glyphs, page))
+        case _:  # everything else stands beside the board
+            return Painted(())
 
 
 def is_masked(present: Present, look: Look) -> bool:
     """Say whether identifiers are hidden: always, or because nobody has touched a key for long."""
-    return look.masks or (look.masks_after > 0 and present.idle >= look.masks_after)
+    return look.masks or is_away(present, look)
+
+
+def is_away(present: Present, look: Look) -> bool:
+    """Say whether nobody has touched a key for so long that nobody seems to be there."""
+    return look.masks_after > 0 and present.idle >= look.masks_after
 
 
 def _flashing(present: Present, look: Look) -> frozenset[str]:

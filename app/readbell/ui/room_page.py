@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from readbell.core.board.to_repeat import to_repeat
-from readbell.hand.doing import Filling, Leaving, Room, Visiting
+from readbell.hand.doing import Filling, Room, Visiting
 from readbell.hand.papers import TITLES
 from readbell.hand.papers import questions as paper_questions
 from readbell.hand.visiting import ROOMS, things_in
@@ -14,10 +12,14 @@ from readbell.hand.visiting import questions as room_questions
 from readbell.phrases.of_cartridges import OUTCOMES
 from readbell.phrases.of_sound import how_it_sounds
 from readbell.phrases.standing import where_all_stand
-from readbell.ui.form import Painted, paint_form
+from readbell.ui.at_rest import at_rest
+from readbell.ui.form import MARGIN, Painted, Spot, paint_form
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
+from readbell.ui.wrapped import shortened, wrapped
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from readbell.bay.news import News
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
@@ -31,37 +33,45 @@ NAMES: dict[Room, str] = {
     Room.SOUND: "Sound",
     Room.TODAY: "Results",
 }
+ROOMY = 10
+"""From so many rows on a blank one stands below the heading."""
+TABLE_FROM = 80
+HIDDEN = "hidden"
 
 
 def room_page(
     doing: Visiting, scene: Scene, news: News, width: int, height: int, *, masked: bool
 ) -> Painted:
     """Return the body of a room: everything between the alert line and the scan line."""
-    lines = [_rooms(doing.room, width), line()]
+    top = _rooms(doing.room, width)
+    if height >= ROOMY:
+        top = top.then(Painted((line(),)))
+    room = max(1, height - len(top.lines))
     match doing.room:
         case Room.LOTS:
-            lines += _lots(doing, scene, width)
+            below = _lots(doing, scene, width, room)
         case Room.PEOPLE:
-            lines += _people(doing, scene, width)
+            below = _people(doing, scene, width, room)
         case Room.ASSAYS:
-            lines += _assays(doing, scene, width)
+            below = _assays(doing, scene, width, room)
         case Room.SOUND:
-            return _sound(lines, doing, scene, news, width, height)
+            below = _sound(doing, scene, news, width, room)
         case Room.TODAY:
-            lines += _results(scene, width, height - len(lines), masked=masked)
-    return Painted(tuple(each.fitted(width) for each in lines[:height]))
+            below = Painted(tuple(_results(scene, width, room, masked=masked)))
+    return top.then(below).rows(0, height).fitted(width)
 
 
 def paper_page(doing: Filling, scene: Scene, width: int, height: int) -> Painted:
     """Return the body of a form that is filled in line by line."""
-    lines = [line(" ", Piece(TITLES[doing.paper], Token.TEXT, bold=True)), line()]
-    form = paint_form(paper_questions(doing, scene), doing.cursor, width)
-    spots = tuple(replace(each, row=each.row + len(lines)) for each in form.spots)
-    lines += form.lines
-    return Painted(tuple(each.fitted(width) for each in lines[:height]), spots)
+    title = [line(" ", Piece(TITLES[doing.paper], Token.TEXT, bold=True))]
+    if height >= ROOMY:
+        title.append(line())
+    asked = paper_questions(doing, scene)
+    form = paint_form(asked, min(doing.cursor, len(asked) - 1), width, max(1, height - len(title)))
+    return Painted(tuple(title)).then(form).rows(0, height).fitted(width)
 
 
-def leaving_page(doing: Leaving, scene: Scene, width: int, height: int) -> Painted:  # noqa: ARG001  # told apart by its type
+def leaving_page(scene: Scene, width: int, height: int, *, masked: bool) -> Painted:
     """Return what runs, before the board is left."""
     running = len(scene.board.running)
     said = (
@@ -70,19 +80,15 @@ def leaving_page(doing: Leaving, scene: Scene, width: int, height: int) -> Paint
         if running
         else "Nothing runs. The journal is closed when the board is left."
     )
-    lines = [
-        line(" ", Piece("Leave the board", Token.TEXT, bold=True)),
-        line(),
-        line("  ", Piece(said, Token.TEXT)),
-        line(),
-    ]
+    lines = [line(" ", Piece("Leave the board", Token.TEXT, bold=True))]
+    lines += [line("  ", Piece(each, Token.TEXT)) for each in _wrapped(said, width)]
     if running:
+        lines.append(line())
         lines += [
             line("  ", Piece(each, Token.SOFT))
-            for each in where_all_stand(scene.board, scene.now, scene.face)
+            for each in where_all_stand(scene.board, scene.now, scene.face, masked=masked)
         ]
-    lines = _cut(lines, height)
-    return Painted(tuple(each.fitted(width) for each in lines))
+    return Painted(tuple(_cut(lines, height))).fitted(width)
 
 
 def _cut(lines: list[Line], height: int) -> list[Line]:
@@ -92,52 +98,86 @@ def _cut(lines: list[Line], height: int) -> list[Line]:
     return [*lines[: height - 1], line("  ", Piece(f"and {more} more", Token.SOFT))]
 
 
-def _rooms(room: Room, width: int) -> Line:
-    pieces: list[Piece] = [Piece(" ")]
-    for each in ROOMS:
+def _wrapped(said: str, width: int) -> list[str]:
+    return wrapped(said, max(1, width - 4))
+
+
+def _rooms(room: Room, width: int) -> Painted:
+    """Return the names of the rooms; where they do not fit, the one that is visited."""
+    names = [f"[{NAMES[each]}]" if each is room else f" {NAMES[each]} " for each in ROOMS]
+    shown = list(zip(ROOMS, names, strict=True))
+    if 1 + sum(len(name) + 2 for _, name in shown) > width:
+        shown = [each for each in shown if each[0] is room]
+    pieces, spots, at = [Piece(" ")], [], 1
+    for each, name in shown:
         here = each is room
-        name = f"[{NAMES[each]}]" if here else f" {NAMES[each]} "
+        spots.append(Spot(0, at, at + len(name), "room", each))
         pieces += [Piece(name, Token.TEXT if here else Token.SOFT, bold=here), Piece("  ")]
-    return line(*pieces).fitted(width)
+        at += len(name) + 2
+    return Painted((line(*pieces).fitted(width),), tuple(spots))
 
 
-def _row(place: int, doing: Visiting, width: int, *columns: tuple[int, str]) -> Line:
-    here = place == doing.cursor
-    token = Token.TEXT if here else Token.SOFT
-    parts = [(at, line(Piece(words, token, bold=here))) for at, words in columns]
-    return at_columns(
-        (1, line(Piece(">" if here else " ", Token.TEXT, bold=True))), *parts, width=width
-    )
+def _empty(said: str, width: int) -> Painted:
+    return Painted(tuple(line("  ", Piece(each, Token.SOFT)) for each in _wrapped(said, width)))
 
 
-def _head(width: int, *columns: tuple[int, str]) -> Line:
-    return at_columns(*((at, line(Piece(words, Token.SOFT))) for at, words in columns), width=width)
+Row = tuple[str, tuple[tuple[int, str], ...]]
+"""What a row is picked by, and its words with their columns."""
 
 
-def _lots(doing: Visiting, scene: Scene, width: int) -> list[Line]:
+def _table(head: Row, rows: Sequence[Row], cursor: int, width: int, height: int) -> Painted:
+    """Return the rows in sight, the chosen one always among them; a click chooses one."""
+    place = min(cursor, len(rows) - 1)
+    painted = Painted((_columns(head[1], Token.SOFT, width),)) if height > 1 else Painted(())
+    room = height - len(painted.lines)
+    first = min(max(0, place - room + 1), max(0, len(rows) - room))
+    for number, (value, words) in enumerate(rows[first : first + room], start=first):
+        here = number == place
+        mark = (1, ">") if here else (1, " ")
+        made = _columns((mark, *words), Token.TEXT if here else Token.SOFT, width, bold=here)
+        painted = painted.then(Painted((made,), (Spot(0, 0, width, "thing", value),)))
+    return painted
+
+
+def _columns(
+    words: Sequence[tuple[int, str]], token: Token, width: int, *, bold: bool = False
+) -> Line:
+    """Return words at their columns; a column that has no room at all is left out."""
+    ends = [*(at for at, _ in words), width + 1][1:]
+    parts = [
+        (
+            at,
+            line(Piece(shortened(said, end - at - 1) or said[: max(0, end - at - 1)], token, bold)),
+        )
+        for (at, said), end in zip(words, ends, strict=True)
+        if at + MARGIN < width or at < MARGIN
+    ]
+    return at_columns(*parts, width=width)
+
+
+def _lots(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
     lots = list(scene.board.lots.values())
     if not lots:
-        return [line("  ", Piece("No box was taken in yet. F2 takes one in.", Token.SOFT))]
-    at = (3, 20, 36, 50)
-    made = [_head(width, (at[0], "lot"), (at[1], "state"), (at[2], "good to"), (at[3], "left"))]
-    for place, lot in enumerate(lots):
-        made.append(
-            _row(
-                place,
-                doing,
-                width,
+        return _empty("No box was taken in yet. F2 takes one in.", width)
+    at = (3, 20, 36, 50) if width >= TABLE_FROM else (3, 16, 26, 40)
+    head = ("", ((at[0], "lot"), (at[1], "state"), (at[2], "good to"), (at[3], "left")))
+    rows = [
+        (
+            lot.number,
+            (
                 (at[0], lot.number),
                 (at[1], _state(lot, scene)),
                 (at[2], lot.expires.isoformat()),
-                (
-                    at[3],
-                    "not counted"
-                    if lot.units is None
-                    else f"{lot.units - lot.used} of {lot.units}",
-                ),
-            )
+                (at[3], _left(lot)),
+            ),
         )
-    return made
+        for lot in lots
+    ]
+    return _table(head, rows, doing.cursor, width, height)
+
+
+def _left(lot: Lot) -> str:
+    return "not counted" if lot.units is None else f"{lot.units - lot.used} of {lot.units}"
 
 
 def _state(lot: Lot, scene: Scene) -> str:
@@ -151,68 +191,75 @@ def _state(lot: Lot, scene: Scene) -> str:
     return "open" if lot.number == scene.board.open_lot else "in store"
 
 
-def _people(doing: Visiting, scene: Scene, width: int) -> list[Line]:
+def _people(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
     options = things_in(Room.PEOPLE, scene)
     if not options:
-        return [line("  ", Piece("Nobody is registered yet. F2 registers the first.", Token.SOFT))]
-    return [
-        _head(width, (3, "operator")),
-        *(_row(place, doing, width, (3, each.words)) for place, each in enumerate(options)),
-    ]
+        return _empty("Nobody is registered yet. F2 registers the first.", width)
+    rows = [(each.value, ((3, each.words),)) for each in options]
+    return _table(("", ((3, "operator"),)), rows, doing.cursor, width, height)
 
 
-def _assays(doing: Visiting, scene: Scene, width: int) -> list[Line]:
+def _assays(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
     adopted = {each.assay.id: each for each in scene.board.assays.values()}
-    made = [_head(width, (3, "assay"), (52, "adopted by the instructions for use"))]
-    for place, each in enumerate(scene.shelf):
+    if not scene.shelf:
+        return _empty("No assay file is at hand here.", width)
+    at = (3, width * 2 // 3)
+    head = ("", ((at[0], "assay"), (at[1], "adopted by instructions")))
+    rows = []
+    for each in scene.shelf:
         found = adopted.get(each.id)
         how = "not adopted" if found is None else found.instructions_version
-        made.append(_row(place, doing, width, (3, each.title), (52, how)))
-    return made
+        rows.append((each.id, ((at[0], each.title), (at[1], how))))
+    return _table(head, rows, doing.cursor, width, height)
 
 
-def _sound(
-    lines: list[Line], doing: Visiting, scene: Scene, news: News, width: int, height: int
-) -> Painted:
+def _sound(doing: Visiting, scene: Scene, news: News, width: int, height: int) -> Painted:
     said = list(how_it_sounds(scene.board, news.sounding, scene.now, scene.face))
     said = (
         said or ["The alarm was tested and heard."]
         if scene.board.alarm_test
         else [*said, NOT_TESTED]
     )
-    lines += [line("  ", Piece(each, Token.TEXT)) for each in said]
-    lines.append(line())
-    form = paint_form(room_questions(doing, scene), 0, width)
-    spots = tuple(replace(each, row=each.row + len(lines)) for each in form.spots)
-    lines += form.lines
-    return Painted(tuple(each.fitted(width) for each in lines[:height]), spots)
+    told = [
+        line("  ", Piece(each, Token.TEXT)) for words in said for each in _wrapped(words, width)
+    ]
+    asked = room_questions(doing, scene)
+    gap = [line()] if height >= ROOMY else []
+    form = paint_form(asked, 0, width, max(2, height - len(told) - len(gap)))
+    told = told[: max(0, height - len(form.lines) - len(gap))]
+    return Painted((*told, *gap)).then(form)
 
 
 NOT_TESTED = "The alarm was not tested since this start. F3 rings it; then F8 heard, F6 not heard."
 
 
 def _results(scene: Scene, width: int, height: int, *, masked: bool) -> list[Line]:
-    owed = {each.id for each in to_repeat(scene.board)}
+    owed = {each.id for each in at_rest(scene.board).owed}
     ended = [each for each in scene.board.ended.values() if each.outcome is not None]
     if not ended:
         return [line("  ", Piece("Nothing was read yet.", Token.SOFT))]
-    made = [_head(width, (3, "cart."), (12, "patient"), (26, "outcome"), (42, "when"), (54, "by"))]
-    latest = sorted(ended, key=_when, reverse=True)[: max(1, height - 1)]
-    for each in latest:
-        outcome = OUTCOMES[each.outcome] if each.outcome is not None and not masked else "hidden"
-        note = "repeat" if each.id in owed else ""
-        by = "" if each.reading is None else scene.board.name(each.reading.by) or "erased"
-        made.append(
-            at_columns(
-                (3, line(each.label)),
-                (12, line(Piece("hidden" if masked else scene.person_of(each), Token.SOFT))),
-                (26, line(Piece(outcome, Token.TEXT, bold=True))),
-                (42, line(Piece(scene.face.time(_when(each)), Token.SOFT))),
-                (54, line(Piece(f"{by}  {note}", Token.SOFT))),
-                width=width,
-            )
+    at = (3, 12, 26, 42, 54, 66) if width >= TABLE_FROM else (1, 8, 16, 28, 38, 46)
+    names = ("cart.", "patient", "outcome", "when", "by", "")
+    made = [_columns(tuple(zip(at, names, strict=True)), Token.SOFT, width)]
+    made = made if height > 1 else []
+    latest = sorted(ended, key=_when, reverse=True)
+    lines = []
+    for each in latest[: height + 1]:
+        assert each.outcome is not None  # noqa: S101  # left out above
+        said = (
+            each.label,
+            HIDDEN if masked else scene.person_of(each),
+            HIDDEN if masked else OUTCOMES[each.outcome],
+            scene.face.time(_when(each)),
+            "" if each.reading is None else scene.board.name(each.reading.by) or "erased",
+            "repeat" if each.id in owed and not masked else "",
         )
-    return made
+        lines.append(_columns(tuple(zip(at, said, strict=True)), Token.TEXT, width))
+    room = height - len(made)
+    if len(latest) > room:
+        more = f"and {len(latest) - room + 1} earlier ones"
+        lines = [*lines[: room - 1], line("  ", Piece(more, Token.SOFT))]
+    return made + lines
 
 
 def _when(cartridge: Cartridge) -> Instant:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import stage_at, window
@@ -10,11 +10,12 @@ from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Span
 from readbell.core.span_text import write_span
 from readbell.hand.doing import Judging, Purpose
+from readbell.hand.judging import is_closed
 from readbell.hand.judging_questions import bands_seen, questions, would_be
-from readbell.phrases.of_bands import FAINT_COUNTS, OUT_OF_PLACE
+from readbell.phrases.of_bands import FAINT_COUNTS, FAINT_SHORT, OUT_OF_PLACE
 from readbell.phrases.of_cartridges import OUTCOMES
 from readbell.phrases.why_so import why
-from readbell.ui.form import Painted, Spot, paint_form
+from readbell.ui.form import MARGIN, Painted, paint_form
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.large_digits import large
 from readbell.ui.strip import Shade, strip
@@ -22,7 +23,10 @@ from readbell.ui.track import track
 from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.hand.question import Question
     from readbell.hand.scene import Scene
     from readbell.ui.glyphs import Glyphs
 
@@ -31,10 +35,20 @@ SECONDS_A_COLUMN = 10
 TITLES: dict[Purpose, str] = {
     Purpose.READ: "Read",
     Purpose.LOOK: "Early look at",
-    Purpose.CORRECT: "Correct the reading of",
+    Purpose.CORRECT: "Put right",
 }
 CLOSED = "The window has closed. Saving keeps what was seen as a late look, not a result. Repeat."
-ROOMY = 32
+TOO_LATE = "The window has closed: nothing is put right here any more. Tell a supervisor."
+ROOMY = 28
+SMALL = 14
+"""Below so many rows the countdown stands in one row."""
+LEAST = 4
+LARGE_FROM = 60
+"""Columns; narrower than this there are no large digits."""
+TIMES_BESIDE_FROM = 72
+STRIP_FROM = 40
+LONGEST_REASON = 112
+"""Cells of the longest outcome with its reason and who saves it; its rows are kept free."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,50 +63,86 @@ class Sheetful:
 
 
 def strip_page(sheet: Sheetful, width: int, height: int) -> Painted:
-    """Return the body of the page: everything between the alert line and the scan line."""
-    roomy = height >= ROOMY
-    lines = list(_head(sheet, width, 5 if roomy else 3))
-    if roomy:
-        lines.append(line())
-    lines += _drawn(sheet, width, 5 if roomy else 2)
-    if roomy:
-        lines.append(line())
+    """Return the body of the page: everything between the alert line and the scan line.
+
+    The countdown, the question in hand and the outcome are always there; the
+    axis, the drawn strip and the guidance only where there is room for them.
+    """
+    head = Painted(tuple(_head(sheet, width, height)))
+    kept = min(-(-LONGEST_REASON // max(1, width - MARGIN)), -(-height // 4))
+    if height <= len(head.lines) + 1:
+        kept = 0  # the key that saves says what it would save, and it is always there
+    outcome = _outcome(sheet, width)[:kept]
+    room = max(1, height - len(head.lines) - kept)
     asked = questions(sheet.doing, sheet.cartridge)
-    form = paint_form(asked, min(sheet.doing.cursor, len(asked) - 1), width)
-    spots = tuple(replace(each, row=each.row + len(lines)) for each in form.spots)
-    lines += form.lines
-    lines += _outcome(sheet, width)
-    lines += _guidance(width, height - len(lines))
-    return Painted(tuple(each.fitted(width) for each in lines[:height]), _within(spots, height))
+    cursor = min(sheet.doing.cursor, len(asked) - 1)
+    form = paint_form(asked, cursor, width, room)
+    drawn = Painted(())
+    # The strip comes before lists that are not in hand, and never before the one that is.
+    for rows in (5, 2, 1):
+        made = _drawn(sheet, width, rows)
+        smaller = paint_form(asked, cursor, width, max(1, room - len(made)))
+        fits = len(made) + len(smaller.lines) <= room and _is_whole(smaller, asked, cursor)
+        if made and fits and (rows < 5 or height >= ROOMY):
+            drawn, form = Painted(tuple(made)), smaller
+            break
+    spare = room - len(drawn.lines) - len(form.lines)
+    gaps = [Painted((line(),)) if spare > place else Painted(()) for place in range(3)]
+    page = head.then(gaps[1] if drawn.lines else Painted(())).then(drawn)
+    page = page.then(gaps[0] if drawn.lines else gaps[1]).then(form).then(gaps[2])
+    page = page.then(Painted(tuple(outcome)))
+    said = _guidance(width, height - len(page.lines))
+    return page.then(Painted(tuple(said))).rows(0, height).fitted(width)
 
 
-def _within(spots: tuple[Spot, ...], height: int) -> tuple[Spot, ...]:
-    return tuple(each for each in spots if each.row < height)
+def _is_whole(form: Painted, asked: Sequence[Question], cursor: int) -> bool:
+    """Say whether every question, and every option of the one in hand, is on the form."""
+    options = {(asked[cursor].key, each.value) for each in asked[cursor].options}
+    found = {(each.question, each.answer) for each in form.spots}
+    return options <= found and len(form.lines) >= len(asked)
 
 
-def _head(sheet: Sheetful, width: int, rows: int) -> list[Line]:
+def _head(sheet: Sheetful, width: int, height: int) -> list[Line]:
     """Return whose strip it is and how much time is left, in digits that are read from afar."""
     cartridge, scene = sheet.cartridge, sheet.scene
     span = window(cartridge)
     left, token, words = _time_left(sheet)
+    title = TITLES[sheet.doing.purpose]
+    if width < LARGE_FROM or height < SMALL:
+        told = [f"{title} {cartridge.label}", f"{words} {left}".strip()]
+        pieces = [Piece(f"{told[0]}   ", Token.TEXT, bold=True), Piece(told[1], token, bold=True)]
+        if sum(len(each.text) for each in pieces) < width:
+            return [line(" ", *pieces)]
+        if height < LEAST:
+            short = Piece(f"{cartridge.label} {left}", token, bold=True)
+            return [line(" ", short)]
+        return [line(" ", each) for each in pieces]
+    rows = 5 if height >= ROOMY else 3
     digits = large(left, rows, sheet.glyphs)
-    begin = 26 if width >= 100 else 20
+    begin = 26
     said = [
-        line(Piece(TITLES[sheet.doing.purpose], Token.TEXT, bold=True)),
+        line(Piece(title, Token.TEXT, bold=True)),
         line(Piece(cartridge.label, Token.TEXT, bold=True)),
         line(Piece(words, Token.SOFT)),
     ]
+    times = [] if span is None else [f"opens  {scene.face.time_from(span.opens)}"]
+    if span is not None and span.closes is not None:
+        times.append(f"closes {scene.face.time(span.closes)}")
+    beside = width >= TIMES_BESIDE_FROM
     made = [
         at_columns(
             (1, said[row] if row < len(said) else line()),
             (begin, line(Piece(digits[row], token, bold=True))),
+            (
+                width - 17,
+                line(Piece(times[row], Token.SOFT)) if beside and row < len(times) else line(),
+            ),
             width=width,
         )
         for row in range(rows)
     ]
     if span is None:
         return made
-    closes = "" if span.closes is None else f"   closes {scene.face.time(span.closes)}"
     short_axis = track(
         cartridge,
         scene.now,
@@ -102,7 +152,8 @@ def _head(sheet: Sheetful, width: int, rows: int) -> list[Line]:
         glyphs=sheet.glyphs,
     )
     made.append(line(" ", short_axis))
-    made.append(line(Piece(f" opens {scene.face.time_from(span.opens)}{closes}", Token.SOFT)))
+    if not beside:
+        made.append(line(Piece(f" {'   '.join(times)}", Token.SOFT)))
     return made
 
 
@@ -127,7 +178,8 @@ def _figure(span: int, *, up: bool = True) -> str:
 
 def _drawn(sheet: Sheetful, width: int, rows: int) -> list[Line]:
     doing, cartridge = sheet.doing, sheet.cartridge
-    if doing.cannot_be_read or (doing.purpose is Purpose.LOOK and doing.ready is None):
+    waits = doing.purpose is Purpose.LOOK and doing.ready is None
+    if doing.cannot_be_read or waits or width < STRIP_FROM:
         return []
     rules = cartridge.assay.reading
     bands = bands_seen(doing)
@@ -152,27 +204,35 @@ def _control(*, present: bool) -> Shade:
 def _outcome(sheet: Sheetful, width: int) -> list[Line]:
     """Return what saving would record, and by which rule."""
     doing, cartridge = sheet.doing, sheet.cartridge
-    if doing.purpose is Purpose.READ and stage_at(cartridge, sheet.scene.now) is Stage.LAPSED:
-        return [line(), at_columns((3, line(Piece(CLOSED, Token.LOST, bold=True))), width=width)]
+    if is_closed(doing, cartridge, sheet.scene):
+        said = TOO_LATE if doing.purpose is Purpose.CORRECT else CLOSED
+        return [_told(line(Piece(each, Token.LOST, bold=True))) for each in _wrapped(said, width)]
     outcome = would_be(doing, cartridge)
     reason = why(bands_seen(doing), outcome, is_look=doing.purpose is Purpose.LOOK)
     if not reason:
-        return [line()]
+        return []
     shown = "" if outcome is None else f"{OUTCOMES[outcome]}  "
-    who = f"   by {sheet.operator}" if sheet.operator else ""
-    return [
-        line(),
-        at_columns(
-            (3, line(Piece(shown, Token.TEXT, bold=True), Piece(f"{reason}{who}", Token.TEXT))),
-            width=width,
-        ),
-    ]
+    who = f"  (by {sheet.operator})" if sheet.operator and outcome is not None else ""
+    first, *more = _wrapped(f"{shown}{reason}{who}", width)
+    # The word of the outcome stands out; it is never cut from its reason.
+    bold = len(shown) if first.startswith(shown) else 0
+    top = line(Piece(first[:bold], Token.TEXT, bold=True), Piece(first[bold:], Token.TEXT))
+    return [_told(top), *(_told(line(Piece(each, Token.TEXT))) for each in more)]
 
 
 def _guidance(width: int, room: int) -> list[Line]:
+    """Return the guidance, whole or not at all: half a caution is none."""
     said = f"{FAINT_COUNTS} {OUT_OF_PLACE} The kit's own instructions come first."
-    made = [
-        at_columns((3, line(Piece(each, Token.SOFT))), width=width)
-        for each in wrapped(said, width - 6)
-    ]
-    return [line(), *made][: max(0, room)]
+    made = [_told(line(Piece(each, Token.SOFT))) for each in _wrapped(said, width)]
+    if len(made) < room:
+        return [line(), *made]
+    short = [_told(line(Piece(each, Token.SOFT))) for each in _wrapped(FAINT_SHORT, width)]
+    return made if len(made) == room else short if len(short) <= room else []
+
+
+def _wrapped(said: str, width: int) -> list[str]:
+    return wrapped(said, max(1, width - MARGIN))
+
+
+def _told(made: Line) -> Line:
+    return line(" " * MARGIN) + made

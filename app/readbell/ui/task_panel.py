@@ -2,68 +2,77 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.hand import stepping, voiding
 from readbell.hand.doing import Gathering, Labelling, Stepping, Voiding
 from readbell.hand.labelling import next_label
 from readbell.ui.form import Painted, paint_form
-from readbell.ui.ink import Line, Piece, Token, at_columns, line
-from readbell.ui.wrapped import wrapped
+from readbell.ui.ink import Line, Piece, Token, line
+from readbell.ui.wrapped import shortened, wrapped
 
 if TYPE_CHECKING:
-    from readbell.hand.doing import Doing
     from readbell.hand.scene import Scene
 
 Task = Stepping | Labelling | Gathering | Voiding
 MARGIN = 2
+HIDDEN = "hidden"
+IN_ORDER = "They are swabbed in this order; each pouch is opened at its turn."
 KEEP_APART = (
     "Only now: open one pouch, write the person's ID on the cartridge. No pouch is opened ahead."
 )
 
 
-def task_panel(doing: Task, scene: Scene, width: int, height: int) -> Painted:
-    """Return the panel in at most `height` lines of `width` cells."""
+def task_panel(
+    doing: Task, scene: Scene, width: int, height: int, *, masked: bool = False
+) -> Painted:
+    """Return the panel in at most `height` lines of `width` cells.
+
+    What was just scanned is shown back; `masked` hides it once nobody is there to see it.
+    """
     match doing:
         case Stepping():
-            made = _stepping(doing, scene, width)
+            made = _stepping(doing, scene, width, height)
         case Labelling():
-            made = _labelling(doing, scene, width)
+            made = _labelling(doing, scene, width, masked=masked)
         case Gathering():
-            made = _gathering(doing, width, height)
+            made = _gathering(doing, width, height, masked=masked)
         case Voiding():
-            made = _voiding(doing, scene, width)
-    lines = tuple(each.fitted(width) for each in made.lines[:height])
-    return Painted(lines, tuple(each for each in made.spots if each.row < height))
+            made = _voiding(doing, scene, width, height)
+    return made.rows(0, height).fitted(width)
 
 
-def _title(*words: str, width: int) -> Line:
-    first, *rest = words
-    return at_columns(
-        (1, line(Piece(first, Token.HANDS, bold=True), Piece("   ".join(["", *rest]), Token.SOFT))),
-        width=width,
-    )
+def _title(first: str, *rest: str, width: int) -> Line:
+    """Return the first words, and as many of the others as fit whole."""
+    kept = shortened(first, width - 1) or first
+    made = line(" ", Piece(kept, Token.HANDS, bold=True))
+    for words in rest:
+        more = line(Piece(f"   {words}", Token.SOFT))
+        if words and made.width + more.width <= width:
+            made = made + more
+    return made
 
 
-def _stepping(doing: Stepping, scene: Scene, width: int) -> Painted:
+def _stepping(doing: Stepping, scene: Scene, width: int, height: int) -> Painted:
+    """Return the steps in the words of the assay; what would be recorded is always in sight."""
     cartridge = scene.cartridge(doing.cartridge)
-    if cartridge is None:
+    steps = () if cartridge is None else stepping.offered(doing, cartridge)
+    if cartridge is None or not steps:
         return Painted(())
-    steps = stepping.offered(doing, cartridge)
     names = ", ".join(each.title for each in steps)
     together = "together" if len(steps) > 1 else ""
-    lines = [_title(f"{cartridge.label}  {names}", together, width=width)]
-    for each in steps:
-        lines += [_said(words) for words in wrapped(each.instruction, width - 2 * MARGIN)]
-    form = paint_form(stepping.questions(doing, cartridge), -1, width)
-    last = steps[-1]
-    if last.wait is not None and last.wait.name:
-        lines.append(_said(f"Then {last.wait.name}: the minute is timed from here."))
-    return _below(lines, form)
+    title = Painted((_title(f"{cartridge.label}  {names}", together, width=width),))
+    told = [words for each in steps for words in _wrapped(each.instruction, width)]
+    wait = steps[-1].wait
+    if wait is not None and wait.name:
+        told += _wrapped(f"Then {wait.name}: it is timed from here.", width)
+    asked = stepping.questions(doing, cartridge)
+    form = paint_form(asked, -1, width, max(2, height - 1 - len(told)))
+    room = max(0, height - 1 - len(form.lines))
+    return title.then(Painted(tuple(_said(each) for each in told[:room]))).then(form)
 
 
-def _labelling(doing: Labelling, scene: Scene, width: int) -> Painted:
+def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> Painted:
     lot = scene.board.open_lot
     known = None if lot is None else scene.board.lots.get(lot)
     left = None if known is None or known.units is None else known.units - known.used
@@ -72,59 +81,46 @@ def _labelling(doing: Labelling, scene: Scene, width: int) -> Painted:
     )
     count = "" if left is None else f"{left} left"
     place = f"at {doing.place}" if doing.place else ""
+    how = f"Scan the cartridge's own label; or write {next_label(scene.board)} on it, then F2."
     lines = [
-        _title(f"{doing.person}", stock, count, place, width=width),
-        *(_said(words) for words in wrapped(KEEP_APART, width - 2 * MARGIN)),
-        _said(
-            f"Scan the cartridge's own label; or write {next_label(scene.board)} on it, then F2."
-        ),
+        _title(HIDDEN if masked else doing.person, stock, count, place, width=width),
+        *(_said(each) for words in (how, KEEP_APART) for each in _wrapped(words, width)),
     ]
     return Painted(tuple(lines))
 
 
-def _gathering(doing: Gathering, width: int, height: int) -> Painted:
+def _gathering(doing: Gathering, width: int, height: int, *, masked: bool) -> Painted:
     count = len(doing.persons)
     lines = [_title("Who is here", f"{count} so far" if count else "nobody yet", width=width)]
-    room = max(1, height - 2)
+    order = _wrapped(IN_ORDER, width)
+    room = max(1, height - 1 - len(order))
     shown = list(enumerate(doing.persons, start=1))[-room:]
     # The last one is large in the eye: it is what was just scanned.
     for number, person in shown:
         last = number == count
+        said = HIDDEN if masked else person
         token = Token.TEXT if last else Token.SOFT
         lines.append(
-            at_columns(
-                (
-                    MARGIN,
-                    line(Piece(f"{number:>3}  ", Token.SOFT), Piece(person, token, bold=last)),
-                ),
-                width=width,
-            )
+            line(" " * MARGIN, Piece(f"{number:>3}  ", Token.SOFT), Piece(said, token, bold=last))
         )
-    lines.append(_said("They are swabbed in this order; each pouch is opened at its turn."))
+    lines += [_said(each) for each in order]
     return Painted(tuple(lines))
 
 
-def _voiding(doing: Voiding, scene: Scene, width: int) -> Painted:
+def _voiding(doing: Voiding, scene: Scene, width: int, height: int) -> Painted:
     cartridge = scene.cartridge(doing.cartridge)
     if cartridge is None:
         return Painted(())
-    lines = [
-        _title(
-            f"Void {cartridge.label}", "a fresh cartridge and a new specimen follow", width=width
-        )
-    ]
-    return _below(lines, paint_form(voiding.questions(doing, cartridge), 1, width))
+    title = _title(
+        f"Void {cartridge.label}", "a fresh cartridge and a new specimen follow", width=width
+    )
+    form = paint_form(voiding.questions(doing, cartridge), 1, width, max(1, height - 1))
+    return Painted((title,)).then(form)
+
+
+def _wrapped(words: str, width: int) -> list[str]:
+    return wrapped(words, max(1, width - 2 * MARGIN))
 
 
 def _said(words: str) -> Line:
     return line(" " * MARGIN, Piece(words, Token.SOFT))
-
-
-def _below(lines: list[Line], form: Painted) -> Painted:
-    spots = tuple(replace(each, row=each.row + len(lines)) for each in form.spots)
-    return Painted((*lines, *form.lines), spots)
-
-
-def is_task(doing: Doing) -> bool:
-    """Say whether `doing` is shown beside the board, in a panel."""
-    return isinstance(doing, (Stepping, Labelling, Gathering, Voiding))

@@ -1,0 +1,158 @@
+"""The foot of every page: what came of the last act, the scan line, and the keys."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len, set_cell_size
+
+from readbell.core.board.alarm import muted_until
+from readbell.hand.doing import (
+    Filling,
+    Gathering,
+    Judging,
+    Labelling,
+    Room,
+    Stepping,
+    Visiting,
+    Voiding,
+)
+from readbell.hand.judging_questions import would_be
+from readbell.hand.labelling import next_label
+from readbell.hand.visiting import MUTED_FOR
+from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.ui.ink import Line, Piece, Token, clean, line
+from readbell.ui.keys_line import KeySpot, keys_for, keys_line
+from readbell.ui.row import mask
+from readbell.ui.wrapped import MORE, wrapped
+
+if TYPE_CHECKING:
+    from readbell.core.board.board import Board
+    from readbell.hand.doing import Doing
+    from readbell.hand.scene import Scene
+    from readbell.ui.front import Present
+    from readbell.ui.glyphs import Glyphs
+
+MARGIN = 4
+_SIGNS: dict[bool | None, tuple[str, Token]] = {
+    True: (" ok ", Token.TEXT),
+    False: (" no ", Token.LOST),
+    None: ("    ", Token.TEXT),
+}
+PLACEHOLDER = "Scan a cartridge, a person, a box or a badge"
+THE_NOTICE = "the notice"
+"""What F8 marks as heard first: what happened behind everybody's back."""
+
+
+def said_lines(
+    present: Present, width: int, height: int, glyphs: Glyphs, *, away: bool
+) -> tuple[Line, ...]:
+    """Return the last answer in as few rows as it needs; dots say that there was no room for all.
+
+    Nobody being there to read it, the people in it are masked.
+    """
+    said = present.hand.said
+    if said is None:
+        return ()
+    words = _masked(said.words, present, glyphs) if away else said.words
+    most = 2 if width >= 100 else 3 if width >= 60 else 4
+    most = min(most, max(2, height // 4))
+    room = max(1, width - MARGIN - 1)
+    rows = wrapped(words, room)
+    if len(rows) > most:
+        rows = [*rows[: most - 1], _cut_short(" ".join(rows[most - 1 :]), room)]
+    sign, token = _SIGNS[said.fine]
+    return tuple(
+        line(Piece(sign if place == 0 else "    ", token, bold=True), Piece(each, token))
+        for place, each in enumerate(rows)
+    )
+
+
+def scan_line(doing: Doing, typed: str, width: int, glyphs: Glyphs) -> Line:
+    """Return the scan line with what stands in it, or with what is waited for."""
+    lead = line(Piece(" Scan ", Token.TEXT, bold=True), Piece(f"{glyphs.upright} ", Token.PANEL))
+    room = max(1, width - lead.width - 1)
+    if not typed:
+        return lead + line(Piece(_cut_short(_waited_for(doing), room), Token.PANEL))
+    shown = clean(typed)
+    while cell_len(shown) > room:
+        # The end is what was typed last, and it is where a slip is seen.
+        shown = shown[1:]
+    return lead + line(Piece(shown, Token.TEXT, bold=True))
+
+
+def foot_keys(present: Present, width: int, *, away: bool) -> tuple[Line, tuple[KeySpot, ...]]:
+    """Return the last line, and where each key on it can be clicked."""
+    scene = present.scene
+    ringing = scene.cartridge(scene.sounding)
+    heard = THE_NOTICE if present.told else None if ringing is None else ringing.label
+    keys = keys_for(present.hand.doing, heard, _about(present.hand.doing, scene, away=away))
+    return keys_line(keys, width)
+
+
+def _about(doing: Doing, scene: Scene, *, away: bool) -> str:
+    """Return what the key that saves is about: for a reading all that it would record."""
+    match doing:
+        case Labelling():
+            return next_label(scene.board)
+        case Visiting(room=Room.SOUND):
+            muted = muted_until(scene.board, scene.now) is not None
+            return "Sound again" if muted else f"Mute {MUTED_FOR}"
+        case Judging(cartridge=cartridge_id, person=person):
+            cartridge = scene.cartridge(cartridge_id)
+            if cartridge is None:
+                return ""
+            outcome = would_be(doing, cartridge)
+            shown = "" if outcome is None or away else OUTCOMES[outcome]
+            return " ".join(
+                each for each in (cartridge.label, "" if away else person, shown) if each
+            )
+        case Stepping(cartridge=cartridge_id) | Voiding(cartridge=cartridge_id):
+            cartridge = scene.cartridge(cartridge_id)
+            return "" if cartridge is None else cartridge.label
+        case _:
+            return ""
+
+
+def _waited_for(doing: Doing) -> str:
+    match doing:
+        case Judging(person=None):
+            return "Scan or type the patient's ID"
+        case Stepping(asks_when=True):
+            return "Type how many minutes ago, then Enter"
+        case Labelling(asks_place=True):
+            return "Type where it will lie, then Enter"
+        case Labelling():
+            return "Scan the label on the cartridge"
+        case Gathering():
+            return "Scan the next person"
+        case Voiding(scanned=False):
+            return "Scan the very cartridge"
+        case Filling():
+            return "Scan or type the answer, then Enter"
+        case _:
+            return PLACEHOLDER
+
+
+def _masked(words: str, present: Present, glyphs: Glyphs) -> str:
+    doing = present.hand.doing
+    known = {*_names_in(words, present.scene.board)}
+    if isinstance(doing, Gathering):
+        known |= set(doing.persons)
+    if isinstance(doing, Labelling):
+        known.add(doing.person)
+    for each in sorted(known, key=len, reverse=True):
+        words = words.replace(each, mask(each, glyphs))
+    return words
+
+
+def _names_in(words: str, board: Board) -> list[str]:
+    return [each for each in board.persons if each in words]
+
+
+def _cut_short(words: str, room: int) -> str:
+    """Return `words` if they fit, else whole words and dots; of one long word, its beginning."""
+    if cell_len(words) <= room:
+        return words
+    first = next(iter(wrapped(words, max(1, room - len(MORE)))), "")
+    return set_cell_size(f"{first}{MORE}", room).rstrip()

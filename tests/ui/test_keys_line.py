@@ -1,0 +1,120 @@
+"""The last line: what the keys do now, the most needed first."""
+
+from __future__ import annotations
+
+import pytest
+
+from readbell.core.cartridge.events import How
+from readbell.hand.doing import (
+    Doing,
+    Filling,
+    Gathering,
+    Helping,
+    Judging,
+    Labelling,
+    Leaving,
+    Paper,
+    Purpose,
+    Room,
+    Stepping,
+    Visiting,
+    Voiding,
+    Watching,
+)
+from readbell.hand.given import Key
+from readbell.ui.keys_line import NAMES, keys_for, keys_line
+
+JUDGING = Judging(purpose=Purpose.READ, cartridge="id")
+LOOKING = Judging(purpose=Purpose.LOOK, cartridge="id", ready=True)
+EVERY: tuple[Doing, ...] = (
+    Watching(),
+    Stepping(cartridge="id", until="buffer"),
+    Labelling(person="P-001", person_by=How.SCANNED),
+    Gathering(),
+    JUDGING,
+    LOOKING,
+    Judging(purpose=Purpose.LOOK, cartridge="id"),
+    Judging(purpose=Purpose.CORRECT, cartridge="id", cannot_be_read=True),
+    Voiding(cartridge="id"),
+    *(Visiting(room=room) for room in Room),
+    *(Filling(paper=paper) for paper in Paper),
+    Helping(before=Watching()),
+    Leaving(),
+)
+
+
+@pytest.mark.parametrize("width", [20, 36, 60, 80, 120])
+@pytest.mark.parametrize(
+    ("doing", "saves"),
+    [
+        (JUDGING, Key.READ),
+        (LOOKING, Key.LOOK),
+        (EVERY[1], Key.DONE),
+        (EVERY[8], Key.VOID),
+        (Filling(paper=Paper.LOT), Key.START),
+        (Gathering(), Key.START),
+        (Leaving(), Key.LEAVE),
+    ],
+)
+def test_the_key_that_saves_is_on_the_line_at_any_width(
+    doing: Doing, saves: Key, width: int
+) -> None:
+    """A form whose saving key is left out cannot be finished."""
+    keys = keys_for(doing, "C03", "C07 P-001 + POSITIVE")
+    shown, spots = keys_line(keys, width)
+
+    assert spots[0].key is saves
+    assert shown.text.startswith(f" {NAMES[saves]}")
+    assert shown.width == width
+
+
+@pytest.mark.parametrize("doing", EVERY)
+@pytest.mark.parametrize("width", [20, 48, 80, 200])
+def test_a_click_on_a_key_gives_that_key_and_no_key_is_cut(doing: Doing, width: int) -> None:
+    """Cells and words agree, and what has no room is left out whole."""
+    keys = keys_for(doing, "C03", "C07")
+    shown, spots = keys_line(keys, width)
+
+    for place, spot in enumerate(spots):
+        text = shown.text[spot.begins : spot.ends]
+        assert text.startswith(NAMES[spot.key])
+        assert text == f"{NAMES[spot.key]} {dict(keys)[spot.key]}" or place == 0
+
+
+@pytest.mark.parametrize("doing", EVERY)
+def test_no_key_is_offered_twice(doing: Doing) -> None:
+    """Two meanings of one key would be a trap."""
+    for heard in (None, "C03"):
+        keys = [key for key, _ in keys_for(doing, heard, "C07")]
+        assert len(keys) == len(set(keys))
+
+
+def test_at_80_columns_the_board_offers_everything_and_rest_for_the_sound() -> None:
+    """Help is never what is left out."""
+    shown, _ = keys_line(keys_for(Watching(), "C03"), 80)
+
+    assert "F8 Heard C03" in shown.text
+    assert "? Signs and keys" in shown.text
+
+
+def test_before_an_early_look_nothing_can_be_saved() -> None:
+    """First: is there anything to see at all."""
+    keys = dict(keys_for(Judging(purpose=Purpose.LOOK, cartridge="id"), None))
+
+    assert Key.LOOK not in keys
+    assert keys[Key.UP] == "Yes"
+
+
+def test_what_cannot_be_read_can_be_read_again() -> None:
+    """The same key leads back."""
+    doing = Judging(purpose=Purpose.READ, cartridge="id", cannot_be_read=True)
+
+    assert dict(keys_for(doing, None))[Key.SECOND] == "Can be read"
+
+
+def test_where_not_even_the_first_key_fits_nothing_is_half_shown() -> None:
+    """No terminal is that narrow; still nothing may fail."""
+    shown, spots = keys_line(keys_for(Watching(), None), 3)
+
+    assert shown.width == 3
+    assert len(spots) <= 1

@@ -1,0 +1,106 @@
+"""What is in hand while the board stays: a step, a label, people who came, a void."""
+
+from __future__ import annotations
+
+import pytest
+
+from builders import TODAY, Bench
+from readbell.core.board.acts import OpenLot
+from readbell.core.cartridge.events import How
+from readbell.hand.doing import Gathering, Labelling, Stepping, Voiding
+from readbell.hand.voiding import PICKED
+from readbell.ui.task_panel import task_panel
+from ui.busy_board import busy_bench
+from ui.pages import SIZES, painted, present, text
+
+BOARD = busy_bench().board
+LABELLING = Labelling(person="P-0412", person_by=How.SCANNED)
+MANY = Gathering(persons=tuple(f"P-{n:03}" for n in range(14)))
+
+
+def test_a_step_is_told_in_the_words_of_the_assay_and_says_what_would_be_recorded() -> None:
+    """Whoever holds the swab reads nothing twice."""
+    page = text(painted(present(BOARD, Stepping(cartridge="id-C25", until="extract")), 120, 40))
+
+    assert "C25  Buffer into the tube, Take the swab, Swab into the buffer   together" in page
+    assert "Let 8 drops of buffer fall" in page
+    assert "Then in buffer: it is timed from here." in page
+    assert "When" in page
+
+
+@pytest.mark.parametrize("size", [*SIZES, (60, 16), (36, 12)])
+def test_up_to_which_step_and_when_are_in_sight_on_any_screen(size: tuple[int, int]) -> None:
+    """Instructions give way; what is recorded never does."""
+    doing = Stepping(cartridge="id-C25", until="collect")
+    page = text(painted(present(BOARD, doing), *size))
+
+    assert "Take the swab" in page
+    assert "now" in page.split("Done up to")[1]
+
+
+def test_without_room_the_options_of_a_step_fold_and_the_instruction_is_cut_last() -> None:
+    """At the least height the title and what is recorded are left."""
+    scene = present(BOARD).scene
+    made = task_panel(Stepping(cartridge="id-C25", until="extract"), scene, 60, 3)
+
+    assert [each.text.split()[0] for each in made.lines] == ["C25", "Done", "When"]
+
+
+def test_a_step_of_a_cartridge_that_is_gone_or_done_is_an_empty_panel() -> None:
+    """The hand lets go at its next tick."""
+    scene = present(BOARD).scene
+
+    assert task_panel(Stepping(cartridge="gone", until="x"), scene, 60, 9).lines == ()
+    assert task_panel(Stepping(cartridge="id-C09", until="x"), scene, 60, 9).lines == ()
+    assert task_panel(Voiding(cartridge="gone"), scene, 60, 9).lines == ()
+
+
+def test_a_turn_shows_whose_it_is_the_open_box_and_what_is_left() -> None:
+    """Their ID large, and only one pouch."""
+    bench = Bench(units=20)
+    bench.must(OpenLot(by="op-1", lot="L-100", today=TODAY))
+    scene = present(bench.board).scene
+    made = "\n".join(each.text for each in task_panel(LABELLING, scene, 100, 9).lines)
+
+    assert "P-0412   lot L-100, good to 2026-12-31   20 left" in made
+    assert "write C01 on it, then F2" in made
+    assert "Only now: open one pouch" in made
+
+
+def test_a_turn_without_an_open_box_says_what_is_missing() -> None:
+    """And what comes first."""
+    scene = present(BOARD).scene
+    made = task_panel(LABELLING, scene, 60, 9).lines[0].text
+
+    assert "No box is open: scan its lot." in made
+
+
+def test_the_last_person_scanned_is_in_sight_and_a_long_list_is_cut_above() -> None:
+    """It is what is to be read back."""
+    scene = present(BOARD).scene
+    made = [each.text for each in task_panel(MANY, scene, 80, 5).lines]
+
+    assert made[0].strip() == "Who is here   14 so far"
+    assert "14  P-013" in made[3]
+    assert "nobody yet" in task_panel(Gathering(), scene, 80, 5).lines[0].text
+
+
+def test_once_nobody_is_there_what_was_scanned_is_hidden() -> None:
+    """A form left open is a list of names on a screen."""
+    scene = present(BOARD).scene
+    gathered = "".join(each.text for each in task_panel(MANY, scene, 80, 9, masked=True).lines)
+    turn = task_panel(LABELLING, scene, 80, 9, masked=True).lines[0].text
+
+    assert "P-0" not in gathered
+    assert "P-0" not in turn
+
+
+@pytest.mark.parametrize("reason", PICKED)
+@pytest.mark.parametrize("size", [*SIZES, (60, 16), (36, 12), (20, 8)])
+def test_the_chosen_reason_of_a_void_is_in_sight(reason: str, size: tuple[int, int]) -> None:
+    """With nine reasons, and a few rows."""
+    page = text(painted(present(BOARD, Voiding(cartridge="id-C22", reason=reason)), *size))
+
+    assert "Void C22" in page
+    assert page.count("[") >= 1
+    assert "]" in page

@@ -15,6 +15,7 @@ from readbell.bay.desk import Desk
 from readbell.bay.identifiers import RandomIdentifiers
 from readbell.bay.site_time import time_zone
 from readbell.core.cartridge.events import How
+from readbell.hand.deaf import deafened, noted
 from readbell.hand.doing import Watching
 from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand
@@ -91,24 +92,31 @@ class Hands:
         if turn.ask is not None:
             self.asked += 1
             answer = await self.desk.serve(self.work.bay, turn.ask.request)
-            self.hand = turn.ask.then(self.hand, answer, self.scene)
+            after = turn.ask.then(self.hand, answer, self.scene)
+            self.hand = noted(self.hand, after, given, answer.at)
+
+    async def on_purpose(self, given: Given) -> None:
+        """Give one thing, not so soon after the same one that it would be taken for it."""
+        if deafened(self.hand, given, self.work.bay.now()) is not None:
+            self.wait("0:02")
+        await self.give(given)
 
     async def scan(self, *texts: str) -> None:
         """Scan each of the texts."""
         for text in texts:
             self.scans += 1
-            await self.give(Scanned(text))
+            await self.on_purpose(Scanned(text))
 
     async def type(self, *texts: str) -> None:
         """Type each of the texts, with Enter."""
         for text in texts:
-            await self.give(Scanned(text, How.TYPED))
+            await self.on_purpose(Scanned(text, How.TYPED))
 
     async def press(self, *keys: Key) -> None:
         """Press each of the keys."""
         for key in keys:
             self.keys += 1
-            await self.give(Pressed(key))
+            await self.on_purpose(Pressed(key))
 
     async def choose(self, question: str, answer: str) -> None:
         """Pick an answer straight, as a mouse does."""

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from hand.test_handle import SCENE, asks_for_outcome, hands_at_work
 from readbell.core.cartridge.events import How
 from readbell.core.reading.interpretation import Outcome
-from readbell.hand.aloud import HELP, WORDS, said_aloud, understood
+from readbell.hand.aloud import HELP, WORDS, in_words, said_aloud, understood
 from readbell.hand.doing import Filling, Gathering, Judging, Paper, Purpose, Room, Visiting
 from readbell.hand.given import Chose, Faulty, Key, PointedAt, Pressed, Scanned
 from readbell.hand.handle import handle
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 async def say(hands: Hands, *lines: str) -> None:
     """Type each of the lines."""
     for text in lines:
-        await hands.give(understood(text, hands.hand, hands.scene))
+        await hands.on_purpose(understood(text, hands.hand, hands.scene))
 
 
 def heard(hands: Hands) -> str:
@@ -105,7 +105,7 @@ def test_each_key_has_a_word(hands_doing: Hand) -> None:
     """Whatever the board can do, lines can."""
     assert set(WORDS.values()) == set(Key)
     for word, key in WORDS.items():
-        assert understood(f".{word}", hands_doing, SCENE) == Pressed(key)
+        assert understood(f".{word}", hands_doing, SCENE) == Pressed(key, in_words=True)
 
 
 @pytest.fixture
@@ -180,3 +180,11 @@ def test_what_is_gone_is_not_read_out(hands_doing: Hand) -> None:
     assert "0 on the list" in "".join(said_aloud(hands_doing.now_doing(Gathering()), SCENE))
     paper = hands_doing.now_doing(Filling(paper=Paper.OPERATOR))
     assert "not answered" in "".join(said_aloud(paper, SCENE))
+
+
+def test_in_plain_lines_keys_are_called_by_their_words() -> None:
+    """Nobody who listens has an F2; an ID that holds one keeps it."""
+    assert (
+        in_words("Press F2, or F12; Esc leaves it.") == "Press .start, or .void; .back leaves it."
+    )
+    assert in_words("P-F2A is nothing we know.") == "P-F2A is nothing we know."

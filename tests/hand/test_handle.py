@@ -213,10 +213,10 @@ async def test_a_badge_changes_who_acts_and_nothing_else(hands: Hands) -> None:
     """Told to scan a badge, nobody loses a turn, a list or a room over it."""
     hands.hand = replace(hands.hand, operator=None)
     await hands.press(Key.START)
-    await hands.scan("P-101", "P-102")
-    await hands.press(Key.START)
     assert "Nobody is signed on" in hands.words
     await hands.scan("op-2")
+    await hands.press(Key.START)
+    await hands.scan("P-101", "P-102")
     await hands.press(Key.START)
     assert len(hands.work.bay.board.parties) == 1, hands.words
 

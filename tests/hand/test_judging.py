@@ -237,3 +237,18 @@ async def test_a_picked_cartridge_is_never_recorded_as_scanned(hands: Hands) -> 
     assert reading is not None, hands.words
     assert reading.identified.cartridge is How.PICKED
     assert reading.identified.person is How.SCANNED
+
+
+async def test_after_the_wrong_thing_was_scanned_everything_is_asked_again(hands: Hands) -> None:
+    """Another strip was in the hand: nobody can say which one was looked at."""
+    await hands.to_window("C01", "P-001")
+    await hands.to_well("C02", "P-002")
+    await hands.scan("C01", "P-001")
+    await hands.press(Key.UP, Key.DOWN)
+    await hands.scan("C02")
+    await hands.press(Key.READ)
+
+    assert not hands.cartridge("C01").has_ended
+    doing = hands.hand.doing
+    assert isinstance(doing, Judging)
+    assert (doing.person, doing.control, doing.lines) == (None, None, ())

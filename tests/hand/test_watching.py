@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from readbell.core.board.events import ActRefused, AlarmTested, AlertHeard, SoundMuted
-from readbell.core.cartridge.events import CartridgeVoided, VoidReason
+from readbell.core.cartridge.events import CartridgeVoided, How, VoidReason
 from readbell.core.refusal import RefusalCode
 from readbell.hand.doing import (
     Filling,
@@ -25,7 +25,7 @@ from readbell.hand.doing import (
     Watching,
 )
 from readbell.hand.finding import holds_another
-from readbell.hand.given import Faulty, Key, Pressed
+from readbell.hand.given import Faulty, Key, Pressed, Scanned
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
@@ -55,7 +55,18 @@ async def test_another_persons_id_is_not_taken_for_a_label_at_once(hands: Hands)
     assert "looks like another person's ID" in hands.words
     assert len(hands.work.bay.board.running) == 0
     await hands.scan("P-003")
+    assert len(hands.work.bay.board.running) == 0, "scanned twice is not meant twice"
+    await hands.press(Key.START)
     assert hands.cartridge("P-003").labelled.subject == "key-P-001"
+
+
+async def test_where_labels_look_like_ids_no_label_is_doubted_any_more(hands: Hands) -> None:
+    """Else everybody learns to scan twice without looking."""
+    await hands.scan("P-001", "P-003")
+    await hands.press(Key.START)
+    await hands.scan("P-002", "P-004")
+
+    assert hands.cartridge("P-004").labelled.subject == "key-P-002"
 
 
 async def test_a_label_in_use_is_refused_and_the_turn_stays(hands: Hands) -> None:
@@ -72,9 +83,12 @@ async def test_a_person_with_a_running_cartridge_is_asked_for_it(hands: Hands) -
     """No second pouch by a second scan of the same person."""
     await hands.scan("P-001", "C01", "P-001")
 
-    assert hands.hand.doing == Watching()
-    assert "C01" in hands.words
+    assert "C01 running" in hands.words
+    await hands.scan("C09")
     assert len(hands.work.bay.board.running) == 1
+    await hands.press(Key.START)
+    await hands.scan("C09")
+    assert len(hands.work.bay.board.running) == 2
 
 
 async def test_a_party_is_entered_once_and_nothing_is_opened_ahead(hands: Hands) -> None:
@@ -347,3 +361,107 @@ async def test_the_bench_place_of_a_cartridge_may_be_named(hands: Hands) -> None
     place = hands.cartridge("C01").labelled.place
     assert place is not None
     assert place.value == "tray 2"
+
+
+async def test_a_label_read_twice_by_a_held_trigger_confirms_nothing(hands: Hands) -> None:
+    """The clock of a swab that stands in no buffer would run."""
+    await hands.scan("P-001", "C01", "C01")
+    await hands.give(Scanned("C01"))
+
+    assert hands.cartridge("C01").last_mark.step == "label"
+    assert "taken once" in hands.words
+
+
+async def test_a_key_struck_twice_confirms_nothing_that_was_not_yet_seen(hands: Hands) -> None:
+    """A double stroke with gloves opens no pouch, records no step and leaves no board."""
+    await hands.scan("P-001", "C01")
+    for key in (Key.DONE, Key.DONE):
+        await hands.give(Pressed(key))
+    assert hands.cartridge("C01").last_mark.step == "label"
+    await hands.press(Key.BACK, Key.START)
+    await hands.scan("P-101")
+    for key in (Key.START, Key.START):
+        await hands.give(Pressed(key))
+    assert set(hands.work.bay.board.labels) == {"C01"}
+    await hands.press(Key.BACK)
+    for key in (Key.LEAVE, Key.LEAVE):
+        await hands.give(Pressed(key))
+    assert not hands.left
+
+
+@pytest.mark.parametrize("key", [Key.DONE, Key.READ, Key.LOOK, Key.ROOMS, Key.VOID])
+async def test_keys_of_the_board_drop_nothing_that_is_in_hand(hands: Hands, key: Key) -> None:
+    """Neither a list of people nor somebody's turn is lost by a key beside the right one."""
+    await hands.scan("P-001", "C01")
+    await hands.press(Key.START)
+    await hands.scan("P-101", "P-102")
+    await hands.press(key)
+    assert hands.hand.doing == Gathering(persons=("P-101", "P-102"))
+    await hands.press(Key.BACK)
+    await hands.scan("P-002")
+    await hands.press(key)
+
+    assert isinstance(hands.hand.doing, Labelling)
+    assert hands.cartridge("C01").last_mark.step == "label"
+
+
+async def test_another_person_does_not_take_over_a_turn(hands: Hands) -> None:
+    """The pouch of the first may be open in the hand."""
+    await hands.scan("P-001", "P-002")
+
+    assert "it is the turn of P-001" in hands.words
+    assert hands.hand.doing == Labelling(person="P-001", person_by=How.SCANNED)
+
+
+async def test_somebody_read_a_moment_ago_gets_no_second_pouch_by_a_scan(hands: Hands) -> None:
+    """What came of the first is said, and a key must begin another."""
+    await hands.to_window("C01", "P-001")
+    await hands.scan("C01", "P-001")
+    await hands.press(Key.DOWN, Key.DOWN, Key.READ)
+    await hands.scan("P-001")
+
+    assert "INVALID" in hands.words
+    assert "A repeat is due" in hands.words
+    await hands.press(Key.START)
+    await hands.scan("C02")
+    assert hands.cartridge("C02").labelled.repeat_of == hands.cartridge("C01").id
+
+
+async def test_an_open_window_is_called_open(hands: Hands) -> None:
+    """Nobody is told that it opens in minus a minute."""
+    await hands.to_window("C01", "P-001")
+    hands.wait("1:00")
+    await hands.press(Key.BACK, Key.HOME, Key.DONE)
+
+    assert "is open until" in hands.words
+    assert "F5 reads it" in hands.words
+
+
+async def test_an_answer_goes_when_it_may_no_longer_be_so(hands: Hands) -> None:
+    """`Opens in 0:01` must not stand beside READ NOW."""
+    await hands.to_well("C01", "P-001")
+    await hands.scan("C01")
+    assert "develops" in hands.words
+    hands.wait("0:30")
+
+    assert hands.hand.said is None
+
+
+async def test_a_lot_is_opened_only_by_its_own_box(hands: Hands) -> None:
+    """The first line of a list is not the box on the bench."""
+    await hands.press(Key.ROOMS, Key.DONE)
+    assert hands.fine is False
+    await hands.scan("L-100")
+    await hands.press(Key.DONE)
+
+    assert hands.fine is True
+
+
+@pytest.mark.parametrize("scanned", ["3", "2026-11-25"], ids=["a letter", "a day off a box"])
+async def test_what_is_surely_no_person_is_not_entered_as_one(hands: Hands, scanned: str) -> None:
+    """It would be found on a slip later."""
+    await hands.press(Key.START)
+    await hands.scan(scanned)
+
+    assert hands.hand.doing == Gathering()
+    assert "Nobody was added" in hands.words

@@ -15,6 +15,7 @@ from readbell.bay.opening import Founding
 from readbell.core.board.events import ClockUnsure, Ending, Mode
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.instant import Span, later
+from readbell.hand import deaf
 from readbell.hand.doing import Filling, Gathering, Paper, Room, Stepping, Visiting, Watching
 from readbell.hand.given import Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn
@@ -216,8 +217,9 @@ def test_the_bay_learns_what_is_in_hand(front: Front, bay: BayThread) -> None:
     assert held == [None, None]
 
 
-def test_leaving_is_said_twice(front: Front) -> None:
+def test_leaving_is_said_twice(front: Front, monkeypatch: pytest.MonkeyPatch) -> None:
     """The second time it is meant."""
+    monkeypatch.setattr(deaf, "FRESH", Span(0))
     give(front, Pressed(Key.LEAVE))
     assert not front.left.is_set()
     give(front, Pressed(Key.LEAVE))

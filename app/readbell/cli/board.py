@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from readbell.cli.ending import ENDING_SIGNALS
 from readbell.cli.exit_codes import DONE, WRONG_INPUT
 from readbell.core.board.events import Ending
 from readbell.core.errors import ReadbellError
 
 if TYPE_CHECKING:
     import argparse
+    from types import FrameType
 
     from readbell.cli.voice import Voice
     from readbell.settings.site_settings import SiteSettings
@@ -65,8 +68,9 @@ def run(options: argparse.Namespace) -> int:
     voice = Voice()
     site = None if options.quiet else settings
     thread = BayThread(lambda: live_bay(path, founding, voice.hear, lambda: voice.why, site))
-    found = thread.start()
+    _end_on_signals(voice)
     try:
+        found = thread.start()
         front = settle_in(
             thread,
             desk(),
@@ -82,10 +86,29 @@ def run(options: argparse.Namespace) -> int:
             _in_plain_lines(front, voice)
         else:
             _on_screen(front, voice, settings, options)
+    except AskedToEndError:
+        pass  # between two screens: the bay is laid down as if one had stood there
     finally:
         thread.stop()
         voice.fall_silent()
     return DONE
+
+
+class AskedToEndError(BaseException):
+    """The computer asked to end while no board stood that could take it.
+
+    Not an Exception, so that nothing on the way takes it for a fault.
+    """
+
+
+def _end_on_signals(voice: Voice) -> None:
+    def end(_number: int, _frame: FrameType | None) -> None:
+        voice.why = Ending.SIGNAL
+        raise AskedToEndError
+
+    for name in ENDING_SIGNALS:
+        if hasattr(signal, name):  # Windows has not all of them
+            signal.signal(getattr(signal, name), end)
 
 
 def _fit_for_a_board() -> None:
@@ -132,6 +155,7 @@ def _on_screen(
         for _ in range(SCREENS):
             voice.hush()
             ending = run_board(screen, ground=ground, depth=depth)
+            _end_on_signals(voice)  # a board that ends takes its own handlers with it
             front.changed = lambda: None
             if not isinstance(ending, Crashed):
                 voice.why = _ENDINGS.get(str(ending.by), Ending.LEFT)

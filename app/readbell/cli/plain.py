@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from readbell.cli.ending import OutputBlockedError, give_up_output, listen_for_signals
 from readbell.core.board.events import Ending
-from readbell.hand.aloud import HELP, said_aloud, understood
+from readbell.hand.aloud import HELP, in_words, said_aloud, understood
 from readbell.phrases.standing import where_all_stand
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ def _beat(front: Front) -> Iterator[str]:
 def _first(present: Present) -> Iterator[str]:
     said = present.hand.said
     if said is not None:
-        yield said.words
+        yield in_words(said.words)
     yield from said_aloud(present.hand, present.scene)
 
 
@@ -98,7 +98,7 @@ def _answer(present: Present) -> Iterator[str]:
     said = present.hand.said
     if said is not None:
         sign = {True: "ok  ", False: "no  ", None: ""}[said.fine]
-        yield f"{sign}{said.words}"
+        yield f"{sign}{in_words(said.words)}"
     yield from said_aloud(present.hand, present.scene)
 
 

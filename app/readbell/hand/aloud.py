@@ -6,6 +6,7 @@ begins with a full stop is a word to the program; everything else is a scan.
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
@@ -52,6 +53,7 @@ WORDS: dict[str, Key] = {
     "unreadable": Key.SECOND,
     "correct": Key.SECOND,
     "nothing-heard": Key.SECOND,
+    "more": Key.SECOND,
     "heard": Key.HEARD,
     "rooms": Key.ROOMS,
     "next": Key.RIGHT,
@@ -80,6 +82,25 @@ HELP = (
 )
 
 
+_NAMES_OF_KEYS = {
+    "F2": ".start",
+    "F3": ".done",
+    "F4": ".look",
+    "F5": ".read",
+    "F6": ".more",
+    "F8": ".heard",
+    "F9": ".rooms",
+    "F12": ".void",
+    "Esc": ".back",
+}
+_KEY = re.compile(r"\b(F(?:2|3|4|5|6|8|9|12)|Esc)\b")
+
+
+def in_words(text: str) -> str:
+    """Return a sentence with each key called by the word that does the same in plain lines."""
+    return _KEY.sub(lambda found: _NAMES_OF_KEYS[found[0]], text)
+
+
 def understood(text: str, hand: Hand, scene: Scene) -> Given:
     """Return what a typed line gives; a scan is any line that begins with no full stop."""
     if not text.startswith("."):
@@ -91,7 +112,7 @@ def understood(text: str, hand: Hand, scene: Scene) -> Given:
         if word == "save":
             key = _saves(hand)
         if key is not None:
-            return Pressed(key)
+            return Pressed(key, in_words=True)
         return Faulty(f'".{word}" is no word known here. .help lists them.')
     for question in asked_now(hand.doing, scene):
         if word in _names(question):

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 Then: TypeAlias = "Callable[[Hand, Answer, Scene], Hand]"
 """How a hand goes on from an answer."""
 
+NOT_SAVED = (
+    "Nothing new can be saved now. Open no pouch; finish what runs, and write results on paper."
+)
 NOBODY = "Nobody is signed on. Scan your badge, or F9 to register the first operator."
 
 
@@ -36,7 +39,9 @@ def asked(hand: Hand, request: Request, then: Then) -> Turn:
 
 
 def asked_of(hand: Hand, entry: Entry, then: Then, *, ago: Span | None = None) -> Turn:
-    """Return the turn in which an act on a cartridge is put to the bay."""
+    """Return the turn in which an act on a cartridge is put to the bay; somebody must do it."""
+    if not entry.by:
+        return Turn(hand=hand.saying(NOBODY, fine=False))
     return asked(hand, EntryLine(entry=entry, ago=ago), then)
 
 

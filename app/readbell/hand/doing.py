@@ -42,7 +42,9 @@ class Labelling:
     asks_place: bool = False
     """Whether the next thing typed names that place."""
     doubted: str | None = field(default=None, repr=False)
-    """A text that looked like another person's ID; scanned once more it is taken as the label."""
+    """A text that looked like another person's ID; F2 takes it as the label all the same."""
+    again: bool = False
+    """Whether this person has a cartridge already, and nobody has yet said that they get another."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
-from readbell.hand.asking import NOBODY, asked, told
+from readbell.hand.asking import NOBODY, NOT_SAVED, asked, told
 from readbell.hand.doing import Gathering, Watching
 from readbell.hand.finding import Thing, find, holds_another
 from readbell.hand.given import Given, Key, Pressed, Scanned
@@ -18,12 +19,19 @@ if TYPE_CHECKING:
     from readbell.bay.news import Answer
     from readbell.hand.scene import Scene
 
+LEAST_LETTERS = 2
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 BEGIN = "Scan each person in the order of swabbing. F2 when all are here."
 
 
-def begin(hand: Hand) -> Hand:
-    """Return the hand that has begun to gather people."""
-    return hand.now_doing(Gathering()).saying(BEGIN)
+def begin(hand: Hand, scene: Scene) -> Hand:
+    """Return the hand that has begun to gather people, or says what is missing for that."""
+    if hand.operator is None:
+        return hand.saying(NOBODY, fine=False)
+    if not scene.saves:
+        return hand.saying(NOT_SAVED, fine=False)
+    no_box = "" if scene.board.open_lot else " No box is open yet: scan its lot before the first."
+    return hand.choosing(None, How.PICKED).now_doing(Gathering()).saying(f"{BEGIN}{no_box}")
 
 
 def gather_given(hand: Hand, doing: Gathering, given: Given, scene: Scene) -> Turn | None:
@@ -51,6 +59,8 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
             else f"a known {found.thing}, not a person"
         )
         return hand.saying(f"{found.text} is {what}. Nobody was added.", fine=False)
+    if _is_no_person(found.text):
+        return hand.saying(f'"{found.text}" is no patient ID. Nobody was added.', fine=False)
     if found.text in doing.persons:
         return hand.saying(f"{found.text} is on the list already.", fine=False)
     if holds_another(found.text, doing.persons):
@@ -60,6 +70,11 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
         f"{len(persons)}: {found.text}. Read it back. F6 takes it back, F2 when all are here.",
         fine=True,
     )
+
+
+def _is_no_person(text: str) -> bool:
+    """Say whether a text is surely something else: a stray letter, or a day off a box."""
+    return len(text) < LEAST_LETTERS or _DAY.fullmatch(text) is not None
 
 
 def _take_back(hand: Hand, doing: Gathering) -> Hand:

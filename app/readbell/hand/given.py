@@ -46,6 +46,8 @@ class Pressed:
 
     key: Key
     typed: str = field(default="", repr=False)
+    in_words: bool = False
+    """Whether it was written out, in plain lines: no glove strikes a word twice."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from readbell.bay.news import Answer
+    from readbell.core.instant import Instant
     from readbell.hand.doing import Doing
     from readbell.hand.scene import Scene
     from readbell.scenarios.line import Request
@@ -38,6 +39,12 @@ class Hand:
     opened: bool = False
     """Whether the chosen cartridge's own particulars are shown."""
     said: Said | None = None
+    said_at: Instant | None = None
+    """When it was said; None: it stays until something else is."""
+    scanned: tuple[str, Instant] | None = field(default=None, repr=False)
+    """What was scanned last, and when."""
+    brought_up: Instant | None = None
+    """When a key, and not a scan, brought up what is in hand."""
 
     def now_doing(self, doing: Doing, said: Said | None = None) -> Hand:
         """Return the hand in the middle of something else."""

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.together import steps_together
+from readbell.hand.deaf import aged, deafened, noted
 from readbell.hand.doing import (
     Filling,
     Gathering,
@@ -45,6 +46,14 @@ NO_ID = "Signs in it cannot be seen, or it is too long. Nothing was taken. Scan 
 
 def handle(hand: Hand, given: Given, scene: Scene) -> Turn:
     """Return what becomes of `given`."""
+    deaf = deafened(hand, given, scene.now)
+    if deaf is not None:
+        return only(noted(hand, deaf, given, scene.now))
+    turn = _taken(hand, given, scene)
+    return replace(turn, hand=noted(hand, turn.hand, given, scene.now))
+
+
+def _taken(hand: Hand, given: Given, scene: Scene) -> Turn:
     if isinstance(given, Pressed) and given.typed:
         # What stood in the scan line was meant for this key: it goes first.
         first = _one(hand, Scanned(given.typed, How.TYPED), scene)
@@ -58,6 +67,7 @@ def handle(hand: Hand, given: Given, scene: Scene) -> Turn:
 
 def tick(hand: Hand, scene: Scene) -> Hand:
     """Return the hand as time goes by: what the clock ends is ended here."""
+    hand = aged(hand, scene.now)
     doing = hand.doing
     if isinstance(doing, Judging):
         return ticked(hand, doing, scene)
@@ -104,9 +114,9 @@ def _by_doing(hand: Hand, given: Given, scene: Scene) -> Turn | None:
         case Stepping() as doing:
             return step_given(hand, doing, given, scene)
         case Labelling() as doing:
-            return label_given(hand, doing, given, scene)
+            return _labelling(hand, doing, given, scene)
         case Gathering() as doing:
-            return gather_given(hand, doing, given, scene)
+            return _keys_held(hand, gather_given(hand, doing, given, scene), given)
         case Judging() as doing:
             return _held(hand, judge_given(hand, doing, given, scene), given)
         case Voiding() as doing:
@@ -119,6 +129,24 @@ def _by_doing(hand: Hand, given: Given, scene: Scene) -> Turn | None:
             return _helping(hand, doing, given, scene)
         case Leaving(before=before):
             return _leaving(hand, before, given, scene)
+
+
+def _labelling(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Turn | None:
+    turn = label_given(hand, doing, given, scene)
+    if turn is None and doing.again and isinstance(given, Scanned):
+        # Nothing was begun: whoever scans something else goes on with that.
+        return _one(hand.now_doing(Watching()), given, scene)
+    return _keys_held(hand, turn, given)
+
+
+def _keys_held(hand: Hand, turn: Turn | None, given: Given) -> Turn | None:
+    """Let no key of the board drop what is in hand; scans of badges and boxes go on to it."""
+    if turn is not None or isinstance(given, Scanned):
+        return turn
+    held = _held(hand, None, given)
+    if held is None or not isinstance(given, Pressed):
+        return held
+    return only(hand.saying("Not now: finish this first, or Esc puts it off.", fine=False))
 
 
 def _held(hand: Hand, turn: Turn | None, given: Given) -> Turn | None:
@@ -162,7 +190,8 @@ def _back(hand: Hand) -> Hand:
         case Watching():
             return replace(hand, opened=False, said=None)
         case Gathering(persons=persons) if persons:
-            words = f"{len(persons)} people were on the list; none was entered."
+            people = "1 person was" if len(persons) == 1 else f"{len(persons)} people were"
+            words = f"{people} on the list; none was entered."
             return hand.now_doing(Watching()).saying(words)
         case Judging():
             return hand.now_doing(Watching()).saying("Nothing was saved of this look.")

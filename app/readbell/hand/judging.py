@@ -187,6 +187,20 @@ def _scanned(
 
 def _refused(cartridge: Cartridge) -> Then:
     def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
+        doing = hand.doing
+        if isinstance(doing, Judging):
+            # Something else was in the hand, so nobody can say which strip was looked at.
+            hand = hand.choosing(cartridge.id, How.PICKED).now_doing(
+                replace(
+                    doing,
+                    person=None,
+                    person_by=None,
+                    control=None,
+                    lines=(),
+                    unreadable=None,
+                    cursor=0,
+                )
+            )
         return replace(hand, said=told(answer, scene, cartridge=cartridge.label))
 
     return then

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.entry import Do, Entry
 from readbell.core.cartridge.events import How
-from readbell.hand.asking import NOBODY, asked_of, told
+from readbell.hand.asking import NOBODY, NOT_SAVED, asked_of, told
 from readbell.hand.doing import Labelling, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Given, Key, Pressed, Scanned
@@ -21,11 +21,24 @@ if TYPE_CHECKING:
 
 def turn_of(hand: Hand, person: str, how: How, scene: Scene) -> Hand:
     """Return the hand in the middle of labelling a device for `person`."""
+    if not scene.saves:
+        return hand.now_doing(Watching()).saying(NOT_SAVED, fine=False)
     doing = Labelling(person=person, person_by=how)
+    hand = hand.choosing(None, How.PICKED).now_doing(doing)
+    return hand.saying(_what_to_do(scene))
+
+
+def one_more(hand: Hand, person: str, how: How, why: str) -> Hand:
+    """Return the hand that asks whether `person`, who had a cartridge, is to get another."""
+    doing = Labelling(person=person, person_by=how, again=True)
+    return hand.choosing(None, How.PICKED).now_doing(doing).saying(f"{why} F2 begins another.")
+
+
+def _what_to_do(scene: Scene) -> str:
     lot = scene.board.open_lot
     if lot is None:
-        return hand.now_doing(doing).saying("No box is open. Scan the lot of the box first.")
-    return hand.now_doing(doing).saying(
+        return "No box is open. Scan the lot of the box first."
+    return (
         f"Open one pouch of lot {lot}. Scan the label on the cartridge, or write "
         f"{next_label(scene.board)} on it and press F2."
     )
@@ -46,7 +59,11 @@ def form_of(text: str) -> str:
 
 def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Turn | None:
     """Return what becomes of `given`, or None if the board is to deal with it."""
+    if doing.again:
+        return _agreed(hand, doing, given, scene)
     match given:
+        case Pressed(key=Key.START) if doing.doubted is not None:
+            return _label(hand, doing, doing.doubted, How.SCANNED, scene)
         case Pressed(key=Key.START):
             return _label(hand, doing, next_label(scene.board), How.PICKED, scene)
         case Pressed(key=Key.SECOND):
@@ -57,28 +74,55 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
             words = f"It will lie at {given.text}. Now the label on the cartridge."
             return only(hand.now_doing(placed).saying(words))
         case Scanned():
-            found = find(scene.board, given.text)
-            if found.thing is Thing.PERSON and found.text == doing.person:
-                # The same badge twice: nothing new, and no second cartridge.
-                return only(turn_of(hand, doing.person, given.how, scene))
-            if (
-                found.thing is Thing.UNKNOWN
-                and found.text != doing.doubted
-                and (form_of(found.text) == form_of(doing.person))
-            ):
-                words = (
-                    f"{found.text} looks like another person's ID. If it is the label on the "
-                    "cartridge, scan it once more; a new person begins with F2 after Esc."
-                )
-                doubtful = replace(doing, doubted=found.text)
-                return only(hand.now_doing(doubtful).saying(words, fine=False))
-            if found.thing in (Thing.UNKNOWN, Thing.CARTRIDGE):
-                return _label(hand, doing, found.text, given.how, scene)
-            if found.thing is Thing.TWO_IN_ONE:
-                return only(hand.saying("That was two labels at once. Scan one.", fine=False))
-            return None
+            return _scanned(hand, doing, given, scene)
         case _:
             return None
+
+
+def _agreed(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Turn | None:
+    """Begin another for somebody who had one, once a key has said so; a scan goes to the board."""
+    match given:
+        case Pressed(key=Key.START):
+            return only(turn_of(hand, doing.person, doing.person_by, scene))
+        case Scanned() if find(scene.board, given.text).thing is Thing.UNKNOWN:
+            words = f"{doing.person} had one already. F2 begins another; Esc leaves it."
+            return only(hand.saying(words, fine=False))
+        case _:
+            return None
+
+
+def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn | None:
+    found = find(scene.board, given.text)
+    match found.thing:
+        case Thing.PERSON if found.text == doing.person:
+            # The same ID once more: nothing new, and no second cartridge.
+            return only(hand.saying(_what_to_do(scene)))
+        case Thing.PERSON:
+            words = (
+                f"{found.text} waits: it is the turn of {doing.person}, whose pouch may be open. "
+                "Label it, or Esc puts that off."
+            )
+            return only(hand.saying(words, fine=False))
+        case Thing.UNKNOWN if _is_doubtful(found.text, doing, scene.board):
+            words = (
+                f"{found.text} looks like another person's ID. If it is the label on the "
+                "cartridge, F2 takes it; else scan the label."
+            )
+            doubtful = replace(doing, doubted=found.text)
+            return only(hand.now_doing(doubtful).saying(words, fine=False))
+        case Thing.UNKNOWN | Thing.CARTRIDGE:
+            return _label(hand, doing, found.text, given.how, scene)
+        case Thing.TWO_IN_ONE:
+            return only(hand.saying("That was two labels at once. Scan one.", fine=False))
+        case _:
+            return None
+
+
+def _is_doubtful(text: str, doing: Labelling, board: Board) -> bool:
+    """Say whether `text` has the form of this person's ID, and no label here has that form."""
+    form = form_of(text)
+    latest = next(reversed(list(board.labels)), "")
+    return form == form_of(doing.person) and form != form_of(latest)
 
 
 def _label(hand: Hand, doing: Labelling, label: str, how: How, scene: Scene) -> Turn:

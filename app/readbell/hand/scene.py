@@ -32,6 +32,8 @@ class Scene:
     sounding: str | None = None
     """The cartridge whose alert may now be marked as heard."""
     shelf: tuple[AtHand, ...] = ()
+    saves: bool = True
+    """Whether what is new can be saved where it belongs."""
     page: int = 10
     """How many rows a page of the list has."""
 

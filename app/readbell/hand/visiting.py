@@ -118,15 +118,16 @@ def _lots(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
             return only(hand.saying("No assay is adopted yet. Adopt one first: Right.", fine=False))
         case Key.START:
             return only(hand.now_doing(_new_lot(scene)))
-        case Key.DONE if lot and hand.operator:
+        case Key.DONE | Key.VOID if hand.operator is None:
+            return only(hand.saying(NOBODY, fine=False))
+        case Key.DONE if lot and hand.operator and doing.scanned == lot:
             return asked(hand, OpenLotLine(do="open-lot", by=hand.operator, lot=lot), stay())
         case Key.VOID if lot and hand.operator and doing.scanned == lot:
             entry = Entry(do=Do.HOLD_LOT, by=hand.operator, lot=lot)
             return asked_of(hand, entry, stay())
-        case Key.VOID if lot:
-            return only(
-                hand.saying(f"Scan the box of {lot} itself, then F12 holds it.", fine=False)
-            )
+        case Key.DONE | Key.VOID if lot:
+            does = "F3 opens" if key is Key.DONE else "F12 holds"
+            return only(hand.saying(f"Scan the box of {lot} itself, then {does} it.", fine=False))
         case _:
             return only(hand.saying(NOBODY if hand.operator is None else "Nothing is chosen."))
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.stage import Stage
-from readbell.core.instant import between
+from readbell.core.instant import MINUTE, Span, between
+from readbell.core.reading.interpretation import Outcome
 from readbell.core.span_text import write_left
 from readbell.hand import gathering, judging, labelling, stepping, voiding
 from readbell.hand.asking import NOBODY, asked, stay
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.hand.scene import Scene
 
+ONE_VISIT = Span(12 * 60 * MINUTE)
+"""A person who comes again later is somebody new to the bench (our own choice)."""
 _MOVES = frozenset({Key.UP, Key.DOWN, Key.PAGE_UP, Key.PAGE_DOWN, Key.HOME})
 
 
@@ -50,7 +53,7 @@ def watch_given(hand: Hand, given: Given, scene: Scene) -> Turn:
         case Pressed(key=Key.ROOMS):
             return only(hand.now_doing(Visiting()))
         case Pressed(key=Key.START):
-            return only(gathering.begin(hand))
+            return only(gathering.begin(hand, scene))
         case Pressed(key=key):
             return only(_on_chosen(hand, key, scene))
         case _:
@@ -107,6 +110,9 @@ def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
             f"The clock may have lied since {label} had its drops. No outcome may come of it "
             "until the time of the drops is stated with a witness."
         )
+    if scene.now >= span.opens:
+        until = "" if span.closes is None else f" until {scene.face.time(span.closes)}"
+        return f"The window of {label} is open{until}. F5 reads it."
     left = write_left(between(scene.now, span.opens))
     early = span.early_from is not None and scene.now >= span.early_from
     tail = " F4 for an early look." if early else ""
@@ -116,12 +122,36 @@ def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
 def _person(hand: Hand, person: str, how: How, scene: Scene) -> Hand:
     subject = scene.board.persons[person]
     theirs = [each for each in scene.in_order() if each.labelled.subject == subject]
-    if not theirs:
-        return labelling.turn_of(hand, person, how, scene)
-    first = theirs[0]
-    labels = ", ".join(each.label for each in theirs)
-    chosen = hand.choosing(first.id, How.PICKED).now_doing(Watching())
-    return chosen.saying(f"{person}: {labels} running. Scan the cartridge itself to go on.")
+    if theirs:
+        labels = ", ".join(each.label for each in theirs)
+        why = f"{person}: {labels} running. Scan the cartridge itself to go on."
+        return labelling.one_more(hand, person, how, why)
+    before = _lately(subject, scene)
+    if before is not None:
+        return labelling.one_more(hand, person, how, f"{person}: {_how_it_ended(before, scene)}")
+    return labelling.turn_of(hand, person, how, scene)
+
+
+def _lately(subject: str, scene: Scene) -> Cartridge | None:
+    """Return the last cartridge of a person that ended in this visit, as far as one can tell."""
+    ids = scene.board.history.get(subject, ())
+    last = scene.cartridge(ids[-1]) if ids else None
+    if last is None or between(last.labelled.at, scene.now) > ONE_VISIT:
+        return None
+    return last
+
+
+def _how_it_ended(cartridge: Cartridge, scene: Scene) -> str:
+    label = cartridge.label
+    if cartridge.voided is not None or cartridge.outcome is None:
+        return f"{label} is void. A fresh cartridge and a new specimen are due."
+    read = cartridge.reading
+    when = "lapsed unread" if read is None else f"read at {scene.face.time(read.at)}"
+    repeat = {
+        Outcome.INVALID: " A repeat is due.",
+        Outcome.WITHHELD: " Tell a supervisor; a repeat is due.",
+    }.get(cartridge.outcome, "")
+    return f"{label} {when}: {OUTCOMES[cartridge.outcome]}.{repeat}"
 
 
 def _moved(hand: Hand, key: Key, scene: Scene) -> Hand:
@@ -138,7 +168,9 @@ def _moved(hand: Hand, key: Key, scene: Scene) -> Hand:
     }
     # Without a choice the first arrow chooses the first row.
     further = place + steps[key] if hand.chosen in order else 0
-    return hand.choosing(order[min(max(further, 0), len(order) - 1)], How.PICKED)
+    return replace(hand, said=None).choosing(
+        order[min(max(further, 0), len(order) - 1)], How.PICKED
+    )
 
 
 def _on_chosen(hand: Hand, key: Key, scene: Scene) -> Hand:

@@ -20,6 +20,7 @@ from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import SECOND, Span, between
 from readbell.hand.asking import told
+from readbell.hand.deaf import noted
 from readbell.hand.doing import Judging, Stepping, Watching
 from readbell.hand.given import Key, Pressed
 from readbell.hand.hand import Hand
@@ -168,9 +169,9 @@ class Front:
             return
         turn = handle(tick(self._hand, scene), given, scene)
         self._hand = turn.hand
-        self._see_through(turn)
+        self._see_through(turn, given)
 
-    def _see_through(self, turn: Turn) -> None:
+    def _see_through(self, turn: Turn, given: Given) -> None:
         ask = turn.ask
 
         def scene() -> Scene:
@@ -179,7 +180,8 @@ class Front:
         try:
             if ask is not None:
                 answer = self._bay.ask(lambda bay: self._desk.serve(bay, ask.request))
-                self._hand = ask.then(self._hand, answer, scene())
+                after = ask.then(self._hand, answer, scene())
+                self._hand = noted(self._hand, after, given, answer.at)
             if turn.ring:
                 rang = self._bay.ask(_ring)
                 if rang.refusal is not None:
@@ -214,6 +216,7 @@ class Front:
             sounding=self._sounding(news),
             shelf=self._shelf,
             page=self.page,
+            saves=news.not_saved is None,
         )
 
     def _face(self, news: News) -> ClockFace:

@@ -396,12 +396,12 @@ async def test_keys_of_the_board_drop_nothing_that_is_in_hand(hands: Hands, key:
     await hands.press(Key.START)
     await hands.scan("P-101", "P-102")
     await hands.press(key)
-    assert hands.hand.doing == Gathering(persons=("P-101", "P-102"))
+    assert hands.in_hand() == Gathering(persons=("P-101", "P-102"))
     await hands.press(Key.BACK)
     await hands.scan("P-002")
     await hands.press(key)
 
-    assert isinstance(hands.hand.doing, Labelling)
+    assert isinstance(hands.in_hand(), Labelling)
     assert hands.cartridge("C01").last_mark.step == "label"
 
 

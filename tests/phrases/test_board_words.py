@@ -18,6 +18,7 @@ from readbell.core.cartridge.at_instant import window
 from readbell.core.instant import Instant
 from readbell.phrases.board_words import (
     Where,
+    changes_at,
     name_of_wait,
     say_nothing_runs,
     standing,
@@ -58,7 +59,7 @@ def said(bench: Bench, now: str) -> str:
     [
         pytest.param("2:30", "  |opens in|15:00", id="as the drops fall"),
         pytest.param("4:29.999", "  |opens in|13:01", id="before an early look"),
-        pytest.param("4:30", "e |early look|13:00", id="an early look"),
+        pytest.param("4:30", "e |opens in|13:00", id="an early look"),
         pytest.param("5:30", "e |opens in|12:00", id="a minute later"),
         pytest.param("17:29.999", "e |opens in|0:01", id="just before the opening"),
         pytest.param("17:30", "! |READ NOW|5:00", id="as it opens"),
@@ -115,22 +116,55 @@ def test_a_wait_for_a_later_step_does_not_hold_the_next_one_back() -> None:
     """What lies between is to be done now."""
     bench = in_buffer(with_wait(Wait(until="apply", least=span("1:00"))))
 
-    assert said(bench, "0:30") == "  |extracting|"
+    assert said(bench, "0:30") == "> |step due|+0:30"
 
 
-def test_where_no_time_runs_the_stage_is_told() -> None:
-    """From the label to the last step before the drops."""
+def test_where_no_clock_runs_the_time_since_the_last_step_is_told() -> None:
+    """The gap between withdrawing the swab and the drops is short, and it must be seen."""
     bench = Bench()
     bench.label()
-    words = [said(bench, "0:00")]
-    bench.step("buffer", "0:00")
-    words.append(said(bench, "0:00"))
+    words = [said(bench, "0:05")]
+    bench.step("buffer", "0:10")
+    words.append(said(bench, "0:30"))
     for step in ("collect", "extract"):
-        bench.step(step, "0:00")
-    bench.step("withdraw", "1:00")
-    words.append(said(bench, "1:00"))
+        bench.step(step, "0:30")
+    bench.step("withdraw", "1:30")
+    words.append(said(bench, "1:50"))
 
-    assert words == ["  |labelled|", "  |preparing|", "  |extracting|"]
+    assert words == ["  |labelled|+0:05", "  |preparing|+0:20", "> |drops due|+0:20"]
+
+
+def test_after_a_clock_that_lied_nobody_says_how_long_the_last_step_is_ago() -> None:
+    """The figure would be believed."""
+    bench = Bench()
+    bench.label()
+    cartridge = bench.cartridge("C1")
+    doubted = replace(cartridge, marks=(replace(cartridge.last_mark, doubted=at("0:10")),))
+
+    assert standing(doubted, at("0:20")).figure(at("0:20")) == ""
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    steps=st.integers(0, 5),
+    now=st.integers(0, 25 * 60_000),
+    further=st.integers(0, 25 * 60_000),
+)
+def test_a_standing_holds_until_the_instant_that_is_said(
+    steps: int, now: int, further: int
+) -> None:
+    """So a thousand of them need not be worked out again each second."""
+    bench = Bench()
+    bench.label()
+    for place, step in enumerate(("buffer", "collect", "extract", "withdraw", "apply")[:steps]):
+        bench.step(step, "1:00" if place > 2 else "0:00")
+    cartridge = bench.cartridge("C1")
+    begins = Instant(at("1:00") + now)
+    ends = changes_at(cartridge, begins)
+
+    assert ends > begins
+    later_on = Instant(min(begins + further, ends - 1))
+    assert standing(cartridge, later_on) == standing(cartridge, begins)
 
 
 def test_an_unsure_clock_shows_no_figure() -> None:
@@ -191,9 +225,20 @@ def test_nothing_running_says_what_was_done_today() -> None:
     now = at("20:00")
     yesterday = Instant(now - 24 * 3_600_000)
 
-    assert say_nothing_runs((), now, FACE) == "Nothing runs. F2 starts the first patient."
-    assert say_nothing_runs((yesterday,), now, FACE).startswith("Nothing runs.")
+    assert say_nothing_runs((), (), now, FACE) == "Nothing runs. F2 starts the first patient."
+    assert say_nothing_runs((yesterday,), (), now, FACE).startswith("Nothing runs.")
     assert (
-        say_nothing_runs((at("1:00"), yesterday, at("0:30")), now, FACE)
+        say_nothing_runs((at("1:00"), yesterday, at("0:30")), (), now, FACE)
         == "All read. 2 today, last 00:54."
     )
+
+
+def test_nothing_is_called_done_while_somebody_is_owed_a_repeat() -> None:
+    """Four lapsed unread are not "all read"."""
+    now, owed = at("20:00"), ["P-0412", "P-0413", "P-0414", "P-0415"]
+
+    assert (
+        say_nothing_runs((at("1:00"),), owed, now, FACE)
+        == "4 to repeat: P-0412, P-0413, P-0414 and 1 more. Read: 1 today, last 00:54."
+    )
+    assert say_nothing_runs((), owed[:2], now, FACE) == "2 to repeat: P-0412, P-0413."

@@ -130,6 +130,19 @@ def test_a_cartridge_is_named_under_its_gravest_word_only() -> None:
     assert lines[1:] == ["Lapsed meanwhile: C1."]
 
 
+def test_of_many_the_count_and_the_first_three_are_told() -> None:
+    """Three hundred labels in a row are read by nobody."""
+    bench = Bench(units=None)
+    for number in range(1, 13):
+        bench.label(f"C{number}")
+    ids = [f"C{number}" for number in range(1, 13)]
+    lines = told(*(fallen(AlertKind.LAPSED, each) for each in ids), board=bench.board)
+
+    assert lines[1:] == ["Lapsed meanwhile, 12: C1, C2, C3 and 9 more."]
+    unsure = told(board=bench.board, unsure=tuple(f"id-{each}" for each in ids))
+    assert "The wait of C1, C2, C3 and 9 more counts as too long." in unsure[-1]
+
+
 def test_waits_of_unknown_length_are_told() -> None:
     """A swab that may have stood for hours must not be taken for one that stood a minute."""
     assert told(unsure=("id-C1",))[1:] == [

@@ -12,7 +12,7 @@ from readbell.core.assay.step import Wait
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.instant import Instant, later
-from readbell.ui.call import call, most_urgent
+from readbell.ui.call import call, largest, left_out
 from readbell.ui.glyphs import ASCII, UNICODE, Glyphs
 from readbell.ui.ink import Line, Token
 from readbell.ui.measures import measures
@@ -53,7 +53,13 @@ def test_the_closing_window_is_called_and_the_others_counted() -> None:
     """A lapse cannot be made good."""
     lines = drawn(BUSY.board)
 
-    assert left(lines) == ["!! CLOSING", "", "Read C03  P-0414", "", "then 3 more to read"]
+    assert left(lines) == [
+        "!! CLOSING",
+        "",
+        "Read P-0414",
+        "until 01:34:30",
+        "then 3 more to read",
+    ]
     assert [each.text[24:78].rstrip() for each in lines] == [
         "██████ ██████ ██████            ██        ██   ██████",
         "██     ██  ██     ██          ████   ██ ████   ██  ██",
@@ -78,15 +84,15 @@ def test_on_a_small_screen_it_takes_three_rows() -> None:
     """The list needs the others."""
     lines = drawn(BUSY.board, size=(80, 24))
 
-    assert left(lines, 16) == ["!! CLOSING", "P-0414", "then 3 more"]
-    assert right(lines, 58) == ["x C01 lapsed repeat", "> C22 wait over", "C23 wait over 0:25"]
+    assert left(lines, 16) == ["!! CLOSING", "P-0414", "until 01:34:30"]
+    assert right(lines, 58) == ["! 3 READ NOW C04 ..", "x C01 lapsed repeat", "> C22 wait over"]
 
 
 def test_on_a_tiny_screen_it_is_plain_text() -> None:
     """And still says all that is needed."""
     assert left(drawn(BUSY.board, size=(40, 12)), 40) == [
         "!! CLOSING   then 3 more",
-        "C03  1:10  P-0414",
+        "C03  1:10  P-0414  until 01:34:30",
     ]
 
 
@@ -100,10 +106,10 @@ def test_a_wait_that_is_over_says_what_the_hands_do() -> None:
 
     assert left(lines) == [
         ">  WAIT OVER",
-        "",
-        "C1  P-001",
+        "P-001",
         "Squeeze and withdraw",
         "the swab",
+        "until 00:56:20",
     ]
     assert left(drawn(bench.board, at("3:10")))[0] == ">> OVERDUE"
 
@@ -114,7 +120,7 @@ def test_when_nothing_is_due_it_is_quiet_and_says_what_comes_next() -> None:
     bench.to_well()
     lines = drawn(bench.board, at("10:00"))
 
-    assert left(lines)[:4] == ["Nothing due", "", "next C1  P-001", "opens in"]
+    assert left(lines)[:4] == ["Nothing due", "", "next P-001", "e  opens in"]
     tokens = {piece.token for each in lines for piece in each.pieces if "█" in piece.text}
     assert tokens == {Token.RAIL}
 
@@ -154,12 +160,14 @@ def test_what_only_waits_for_a_hand_is_no_call() -> None:
     bench = Bench()
     bench.label()
 
-    assert drawn(bench.board, at("0:10"))[0].text.strip() == "Nothing due"
+    lines = drawn(bench.board, at("0:10"))
+    assert left(lines) == ["1 to work on", "", "next P-001", "Buffer into the tube", ""]
+    assert not any("fill" in piece.token for each in lines for piece in each.pieces)
 
 
 def test_a_masked_call_names_nobody() -> None:
     """The tag is enough to find it."""
-    assert "Read C03  P-····" in left(drawn(BUSY.board, masked=True))
+    assert "Read P-····" in left(drawn(BUSY.board, masked=True))
     assert "P-04" not in "".join(each.text for each in drawn(BUSY.board, masked=True))
 
 
@@ -172,13 +180,145 @@ def test_a_flash_swaps_the_word_and_nothing_else() -> None:
     assert Token.SHORT_FILL not in {piece.token for piece in flashed[0].pieces}
 
 
+def called(board: Board, now: Instant) -> str:
+    """The tag that stands in large digits."""
+    top = largest(standings(board, now), now)
+    return "" if top is None else top.cartridge.label
+
+
 def test_a_closing_window_comes_before_a_wait_that_is_overdue() -> None:
     """The wait is late already; the window can still be saved."""
-    now = later(NOW, span("2:30"))
-    top = most_urgent(standings(BUSY.board, now))
+    assert called(BUSY.board, later(NOW, span("2:30"))) == "C04"
 
-    assert top is not None
-    assert top.cartridge.label == "C04"
+
+def in_buffer(bench: Bench, label: str, person: str, now: str) -> None:
+    """Take a cartridge to the buffer at `now`."""
+    bench.label(label, person, now)
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, now, label)
+
+
+@pytest.mark.parametrize(
+    ("now", "tag"),
+    [
+        pytest.param("18:30", "C41", id="overdue for half a minute: news"),
+        pytest.param("18:59", "C41", id="its last second as news"),
+        pytest.param("19:00", "C1", id="a minute later the open window is large"),
+        pytest.param("30:00", "C41", id="until nothing else calls"),
+    ],
+)
+def test_a_wait_past_its_limit_hides_no_open_window_for_longer_than_a_minute(
+    now: str, tag: str
+) -> None:
+    """It is late whatever is done, and the window is not yet lost."""
+    bench = Bench()
+    bench.to_well("C1", "P-001", applied="2:30")
+    in_buffer(bench, "C41", "P-002", "15:00")
+
+    assert called(bench.board, at(now)) == tag
+
+
+def test_a_close_that_is_near_comes_first_without_a_warning_too() -> None:
+    """An assay need not ask for one."""
+    rules = replace(NASAL.reading, closing_warning=span("0:00"))
+    bench = Bench(replace(NASAL, reading=rules))
+    bench.to_well("C1", "P-001", applied="2:30")
+    in_buffer(bench, "C41", "P-002", "17:10")
+
+    assert called(bench.board, at("20:20")) == "C41"
+    assert called(bench.board, at("20:30")) == "C1"
+
+
+def test_a_wait_without_a_limit_comes_behind_all_that_can_be_late() -> None:
+    """Nothing is lost by it."""
+    steps = tuple(
+        replace(each, wait=Wait(until="withdraw", least=span("1:00")))
+        if each.key == "extract"
+        else each
+        for each in NASAL.steps
+    )
+    bench = Bench(replace(NASAL, steps=steps))
+    in_buffer(bench, "C1", "P-001", "0:00")
+    assert called(bench.board, at("10:00")) == "C1"
+
+    bench.to_well("C2", "P-002", applied="2:30")
+    assert called(bench.board, at("18:00")) == "C2"
+
+
+def test_an_overdue_one_called_large_leaves_the_open_windows_beside_it_in_front() -> None:
+    """Thirty-nine to read must not be the fourth line."""
+    bench = Bench(units=None)
+    bench.to_well("C1", "P-001", applied="2:30")
+    bench.to_well("C2", "P-001", applied="2:30")
+    in_buffer(bench, "C41", "P-002", "15:00")
+
+    lines = drawn(bench.board, at("18:10"), size=(80, 24))
+    assert left(lines, 16) == [">> OVERDUE", "P-002", "Squeeze and .."]
+    assert right(lines, 58)[0] == "! 2 READ NOW C1 C2"
+
+
+def test_with_few_rows_what_closes_and_what_is_open_share_a_line() -> None:
+    """So that neither pushes out what was lost."""
+    bench = Bench(units=None)
+    bench.to_well("C1", "P-001", applied="2:30")
+    bench.to_well("C2", "P-001", applied="2:40")
+    bench.to_well("C3", "P-002", applied="4:00")
+    now = at("21:00")
+
+    assert right(drawn(bench.board, now, size=(80, 24)), 58)[0] == "!!2 to read C2 C3"
+    assert left(drawn(bench.board, now))[4] == "then 2 more to read"
+
+
+def test_what_has_no_room_in_the_call_is_told_whole_below_the_list() -> None:
+    """ "Squeeze and" is half an instruction."""
+    bench = Bench()
+    in_buffer(bench, "C41", "P-002", "15:00")
+
+    small, middle, tiny = (measures(*size) for size in ((80, 24), (120, 40), (40, 12)))
+    assert left_out(bench.board, at("16:10"), small) == "C41: Squeeze and withdraw the swab"
+    assert left_out(bench.board, at("16:10"), middle) == ""
+    assert left_out(bench.board, at("16:10"), tiny) == ""
+    assert left_out(bench.board, at("15:10"), small) == ""
+
+
+def test_the_drops_that_are_due_are_called_quietly() -> None:
+    """Between the squeezed swab and the drops no clock runs, and still the hands are wanted."""
+    bench = Bench()
+    bench.to_well("C2", "P-002", applied="2:30")
+    in_buffer(bench, "C1", "P-001", "3:00")
+    bench.step("withdraw", "4:00", "C1")
+    lines = drawn(bench.board, at("4:20"))
+
+    assert left(lines)[:4] == [">  drops due", "", "P-001", "Drops onto the well"]
+    assert not any("fill" in piece.token for each in lines for piece in each.pieces)
+    assert "> C1 drops due Drops onto the well" in right(drawn(bench.board, at("18:00")))
+
+
+def test_a_clock_time_stands_beside_the_figure() -> None:
+    """The cartridge carries a clock time; a countdown alone has to be worked out."""
+    bench = Bench()
+    bench.to_well()
+
+    assert left(drawn(bench.board, at("10:00"), size=(80, 24)), 16)[2] == "opens 01:10:50"
+    assert "at 01:10:50" in left(drawn(bench.board, at("10:00")))
+    assert left(drawn(bench.board, at("18:00"), size=(80, 24)), 16)[2] == "until 01:15:50"
+
+
+def test_whoever_is_owed_a_repeat_is_told_where_nothing_is_due() -> None:
+    """Twenty-three of them are not nothing."""
+    bench = Bench()
+    bench.to_well("C1", "P-001", applied="2:30")
+    bench.to_well("C2", "P-002", applied="2:40")
+    bench.must(bench.void_act("C1"), "5:00")
+    lines = drawn(bench.board, at("6:00"))
+    assert left(lines)[0] == "1 to repeat"
+    assert "x 1 to repeat P-001" in right(lines)
+    assert "x 1 to repeat P-····" in right(drawn(bench.board, at("6:00"), masked=True))
+
+    bench.must(bench.void_act("C2"), "6:00")
+    assert drawn(bench.board, at("7:00"))[0].text.strip() == "2 to repeat: P-001, P-002."
+    masked = drawn(bench.board, at("7:00"), masked=True)[0].text
+    assert masked.strip() == "2 to repeat: P-····, P-····."
 
 
 def test_a_flood_is_told_as_one() -> None:

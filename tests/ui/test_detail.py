@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from builders import CLEAR, NASAL, NEGATIVE, SMEAR, Bench, at, private, span
+from builders import CLEAR, NASAL, NEGATIVE, SMEAR, THREE_LINES, Bench, at, bands, private, span
 from readbell.core.assay.step import Wait
 from readbell.core.board.acts import RegisterParty
 from readbell.core.board.events import ClockUnsure
@@ -220,6 +220,38 @@ def test_the_cautions_stand_last_and_give_way_to_the_instruction() -> None:
     low = said(bench, "0:20", height=8)
     assert "Next Squeeze and withdraw the swab" in low
     assert "infection" not in low
+
+
+def test_what_is_next_and_what_strayed_stands_before_what_was_done() -> None:
+    """Ten rows are all that a small screen has; the first steps go before either."""
+    bench = in_buffer()
+    bench.step("withdraw", "4:00")
+    low = said(bench, "4:10", width=80, height=9)
+
+    assert "> drops due +0:10" in low
+    assert "Next Drops onto the well" in low
+    assert "Strayed in buffer 4:00, longer than 3:00" in low
+    assert "Drops onto the well next" in low
+    assert "Label the cartridge" not in low
+
+
+def test_the_sign_is_parted_from_its_word() -> None:
+    """Two marks fill the column of the sign in the list; here nothing stands between."""
+    bench = Bench()
+    bench.to_well()
+
+    assert "!! CLOSING 1:30" in said(bench, "21:00")
+
+
+def test_each_analyte_of_a_reading_is_named() -> None:
+    """One outcome for the whole strip does not say which line was there."""
+    bench = Bench(THREE_LINES)
+    bench.to_well()
+    seen = bands(influenza_a="faint", influenza_b="absent", sars_cov_2="clear")
+    bench.must(bench.read_act(seen), "18:00")
+    words = said(bench, "18:10", width=90)
+
+    assert "Influenza A antigen positive, Influenza B antigen negative" in words
 
 
 def test_a_masked_panel_names_nobody() -> None:

@@ -88,7 +88,47 @@ def test_several_troubles_stand_side_by_side_and_shorten() -> None:
     assert "NO SOUND. Work by eye." in wide.text
     assert "The clock jumped" in wide.text
     assert narrow.width == 80
-    assert "NOT SAVED since 02:01:50. Write results on paper.   SCREEN LATE 6 s" in narrow.text
+    assert narrow.text.startswith(" NOT SAVED. Use paper.   SCREEN LATE 6 s   NO SOUND   MUTED")
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_over_the_header_who_acts_and_the_time_stay(width: int) -> None:
+    """Whose name stands under what is done must be seen even while nothing is saved."""
+    health = Health(not_saved_since=at("8:30"), why_not_saved="the disk is full.", no_sound=True)
+    line = notice(NOW, width, face=LONDON, health=health, acting="op-1", covers=True)
+
+    assert line is not None
+    assert line.width == width
+    assert line.text.startswith(" NOT SAVED")
+    assert "NO SOUND" in line.text
+    assert line.text.rstrip().endswith("op-1 acts   02:03:20")
+
+
+def test_over_a_narrow_header_the_words_go_before_the_trouble() -> None:
+    """The trouble is what must be told."""
+    health = Health(not_saved_since=at("8:30"), no_sound=True)
+    line = notice(NOW, 36, face=LONDON, health=health, acting="op-1", covers=True)
+
+    assert line is not None
+    assert "NOT SAVED. Use paper.   NO SOUND" in line.text
+
+
+def test_a_mute_is_told_beside_a_missing_sound() -> None:
+    """The one is not the reason of the other, and each ends by itself."""
+    health = Health(no_sound=True, muted_until=at("12:00"))
+    line = notice(NOW, 120, face=LONDON, health=health)
+
+    assert line is not None
+    assert "NO SOUND. Work by eye.   MUTED until 02:05:20" in line.text
+
+
+def test_a_reason_is_told_as_a_sentence() -> None:
+    """It follows a full stop."""
+    health = Health(not_saved_since=at("8:30"), why_not_saved="the disk is full.")
+    line = notice(NOW, 120, face=LONDON, health=health)
+
+    assert line is not None
+    assert "on paper. The disk is full." in line.text
 
 
 def test_a_mute_says_until_when() -> None:

@@ -90,11 +90,22 @@ def test_no_key_is_offered_twice(doing: Doing) -> None:
 
 
 def test_at_80_columns_the_board_offers_everything_and_rest_for_the_sound() -> None:
-    """Help is never what is left out."""
-    shown, _ = keys_line(keys_for(Watching(), "C03"), 80)
+    """Help is never what is left out, and what a mouse alone must reach is there too."""
+    shown, spots = keys_line(keys_for(Watching(), "C03"), 80)
 
     assert "F8 Heard C03" in shown.text
-    assert "? Signs and keys" in shown.text
+    assert "? Help" in shown.text
+    assert Key.RIGHT in {each.key for each in spots}
+
+
+def test_the_board_can_be_left_and_a_panel_closed_by_mouse() -> None:
+    """Where there is room: with the keyboard it can be done on any screen."""
+    shut = {each.key for each in keys_line(keys_for(Watching(), None), 120)[1]}
+    opened = {each.key for each in keys_line(keys_for(Watching(), None, "id-C1"), 120)[1]}
+
+    assert {Key.RIGHT, Key.LEAVE} <= shut
+    assert Key.BACK in opened - shut
+    assert Key.RIGHT not in opened
 
 
 def test_before_an_early_look_nothing_can_be_saved() -> None:

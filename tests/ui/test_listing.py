@@ -12,6 +12,7 @@ from builders import START, THREE_LINES, Bench, at, private
 from readbell.assays.content_hash import content_hash
 from readbell.core.assay.events import Basis
 from readbell.core.board.acts import AdoptAssay, RegisterParty, RegisterPerson
+from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Instant, Span, later
@@ -87,8 +88,14 @@ def test_further_down_it_says_what_is_above_too() -> None:
 
 
 def test_a_first_one_below_without_a_figure_says_its_word() -> None:
-    """A labelled cartridge has no time."""
-    assert drawn(rows=23)[-1].text.strip() == "2 more below   first preparing   PgDn"
+    """After a clock that lied there is no time to tell."""
+    bench = Bench()
+    for tag, person in (("C1", "P-001"), ("C2", "P-002"), ("C3", "P-001")):
+        bench.to_well(tag, person)
+    board = fold(bench.board, ClockUnsure(at=at("3:00"), cartridges=("id-C2",)))
+
+    shown = drawn(board, at("4:00"), rows=2)[-1].text.strip()
+    assert shown == "2 more below   first clock unsure   PgDn"
 
 
 def test_a_list_without_rows_has_a_head() -> None:

@@ -50,10 +50,10 @@ def test_no_row_is_given_twice(width: int, height: int, opened: bool) -> None:
     assert laid.rows.digits + laid.digit_rows <= laid.rows.call + laid.rows.call_rows
 
 
-@given(width=WIDTHS, height=HEIGHTS, opened=st.booleans())
-def test_no_column_is_given_twice(width: int, height: int, opened: bool) -> None:
+@given(width=WIDTHS, height=HEIGHTS, opened=st.booleans(), tag=st.sampled_from([0, 3, 6, 8]))
+def test_no_column_is_given_twice(width: int, height: int, opened: bool, tag: int) -> None:
     """A time that runs into a name is a wrong time."""
-    laid = measures(width, height, opened=opened)
+    laid = measures(width, height, opened=opened, tag=tag)
     spans = columns_of_a_row(laid)
 
     for span, following in pairwise(spans):
@@ -111,6 +111,26 @@ def test_opening_a_panel_moves_no_deadline(width: int, height: int) -> None:
             shut.seconds_a_column,
         )
         assert laid.future >= 30
+
+
+@given(width=WIDTHS, height=HEIGHTS, tag=st.sampled_from([3, 6, 8]))
+def test_wider_tags_cost_the_far_end_of_the_axis_alone(width: int, height: int, tag: int) -> None:
+    """No word goes, and no scale changes: that would look like a new deadline."""
+    usual, laid = measures(width, height), measures(width, height, tag=tag)
+
+    assert laid.rows == usual.rows
+    assert laid.columns.tag.width >= usual.columns.tag.width
+    if width >= 42:
+        assert laid.columns.tag.width >= tag + 2
+    for one, other in (
+        (usual.columns.state, laid.columns.state),
+        (usual.columns.time, laid.columns.time),
+    ):
+        assert one.width == other.width
+    if usual.axis is not None and laid.axis is not None:
+        assert laid.axis.seconds_a_column == usual.axis.seconds_a_column
+        assert laid.axis.past == usual.axis.past
+        assert laid.axis.future * laid.axis.seconds_a_column >= 17 * 60
 
 
 @given(width=WIDTHS, height=HEIGHTS)

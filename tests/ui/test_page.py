@@ -31,7 +31,7 @@ from readbell.hand.given import Chose, Key, PointedAt, Pressed
 from readbell.hand.hand import Said
 from readbell.journal.keeper import NotSaved
 from readbell.ui.glyphs import ASCII, UNICODE
-from readbell.ui.page import Look
+from readbell.ui.page import Look, compose
 from ui.busy_board import NOW, busy_bench
 from ui.pages import LOOK, SIZES, SMALL_SIZES, one_strip, painted, present, row_with, text
 
@@ -335,3 +335,67 @@ def test_an_outcome_on_the_board_is_told_by_words_alone() -> None:
     )
 
     assert "POSITIVE" in page
+
+
+def test_what_is_out_of_sight_is_reached_by_mouse() -> None:
+    """The words that say how many are below turn the page; so do those that say how many above."""
+    page = painted(present(BOARD), 80, 24)
+    row = row_with(page, "more below")
+    for column in (10, page.lines[row].text.index("PgDn")):
+        assert page.given_at(column, row) == Pressed(Key.PAGE_DOWN)
+
+    middle = compose(present(BOARD, chosen="id-C14"), LOOK, 80, 24, top=6)
+    row = row_with(middle, "more above")
+    said = middle.lines[row].text
+    assert middle.given_at(said.index("more above"), row) == Pressed(Key.PAGE_UP)
+    assert middle.given_at(said.index("PgUp"), row) == Pressed(Key.PAGE_UP)
+    assert middle.given_at(said.index("more below"), row) == Pressed(Key.PAGE_DOWN)
+    assert middle.given_at(said.index("PgDn"), row) == Pressed(Key.PAGE_DOWN)
+
+    end = compose(present(BOARD), LOOK, 80, 24, top=99)
+    row = row_with(end, "more above")
+    assert end.given_at(70, row) == Pressed(Key.PAGE_UP)
+
+
+def test_a_second_click_on_the_chosen_row_opens_it() -> None:
+    """Whoever has the mouse alone can see a cartridge's steps."""
+    page = painted(present(BOARD, chosen="id-C04"), 80, 24)
+    assert page.given_at(5, row_with(page, "[C04]")) == Pressed(Key.RIGHT)
+    assert page.given_at(5, row_with(page, " C05 ")) == PointedAt("id-C05")
+
+    opened = painted(present(BOARD, chosen="id-C04", opened=True), 80, 24)
+    assert opened.given_at(5, row_with(opened, "[C04]")) == PointedAt("id-C04")
+    foot = opened.lines[-1].text
+    assert opened.given_at(foot.index("Close"), 23) == Pressed(Key.BACK)
+
+
+def test_a_notice_over_the_header_leaves_who_acts_and_the_time() -> None:
+    """On a small screen it has no row of its own."""
+    now = present(BOARD, sounding=Sounding(can_sound=False))
+    first = painted(now, 80, 24).lines[0].text
+
+    assert "NO SOUND" in first
+    assert first.rstrip().endswith("op-1 acts   01:33:20")
+
+
+def test_an_instruction_that_the_call_cuts_stands_whole_below_the_list() -> None:
+    """Beside whose turn it is."""
+    bench = Bench()
+    bench.must(RegisterParty(by="op-1", party=private("blue car"), persons=(private("P-009"),)))
+    bench.label()
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:00")
+    page = text(painted(present(bench.board, now=at("1:10")), 80, 24))
+
+    assert "C1: Squeeze and withdraw the swab   to begin: P-009" in page
+
+
+def test_long_tags_widen_their_column_on_the_board() -> None:
+    """Decided by the board, not by the second."""
+    bench = Bench(units=None)
+    bench.label("C-0150", "P-001")
+    bench.label("C-0250", "P-002")
+    page = text(painted(present(bench.board, now=at("0:10")), 80, 24))
+
+    assert "C-0150" in page
+    assert "C-0250" in page

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from builders import FAINT, NO_CONTROL, TODAY, Bench, at, span
+from builders import FAINT, NO_CONTROL, THREE_LINES, TODAY, Bench, at, bands, span
 from readbell.core.board.acts import MuteSound, OpenLot, ReceiveLot
 from readbell.core.board.board import Board
 from readbell.core.board.events import MuteReason
@@ -204,3 +205,44 @@ def test_masked_leaving_names_no_patient_and_no_early_note() -> None:
     assert "P-04" not in page
     assert "e+" not in page
     assert "C09" in page
+
+
+def test_each_analyte_of_a_result_is_named_and_masked_with_the_rest() -> None:
+    """One outcome for the whole strip does not say which line was there."""
+    bench = one_strip(THREE_LINES)
+    seen = bands(influenza_a="faint", influenza_b="absent", sars_cov_2="clear")
+    bench.must(bench.read_act(seen, "C07"), "18:00")
+    now = present(bench.board, Visiting(room=Room.TODAY), now=OPEN)
+
+    page = " ".join(text(painted(now, 80, 24)).split())
+    assert "Influenza A antigen positive, Influenza B antigen negative, SARS-CoV-2" in page
+    masked = text(painted(now, 80, 24, Look(glyphs=UNICODE, masks=True)))
+    assert "antigen" not in masked
+
+
+def test_a_result_is_shown_whole_or_counted() -> None:
+    """Half a result would be read as a whole one."""
+    bench = Bench(THREE_LINES, units=None)
+    seen = bands(influenza_a="faint", influenza_b="absent", sars_cov_2="clear")
+    for number in range(9):
+        tag = f"C{number}"
+        bench.to_well(tag, "P-001" if number % 2 else "P-002")
+        bench.must(bench.read_act(seen, tag), "18:00")
+    page = text(painted(present(bench.board, Visiting(room=Room.TODAY), now=OPEN), 80, 24))
+
+    assert page.count("+ POSITIVE") == page.count("SARS-CoV-2 antigen positive")
+    assert f"and {9 - page.count('+ POSITIVE')} earlier ones" in page
+
+
+def test_two_assays_of_one_title_are_told_apart_by_their_ids() -> None:
+    """Adopting the wrong one would time every strip wrongly."""
+    now = present(BOARD, Visiting(room=Room.ASSAYS), now=OPEN)
+    first, *_ = now.scene.shelf
+    twin = replace(first, id="another-file")
+    twins = replace(now, scene=replace(now.scene, shelf=(*now.scene.shelf, twin)))
+
+    for size in ((80, 24), (120, 40)):
+        page = text(painted(twins, *size))
+        assert f"{first.id}: " in page
+        assert "another-file: " in page
+    assert f"{first.id}: " not in text(painted(now, 80, 24))

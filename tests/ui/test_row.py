@@ -18,7 +18,8 @@ from readbell.core.cartridge.acts import Label
 from readbell.ui.glyphs import ASCII, UNICODE, Glyphs
 from readbell.ui.ink import Line, Token
 from readbell.ui.measures import measures
-from readbell.ui.row import empty_row, kept_to, mask, row
+from readbell.ui.row import empty_row, mask, row
+from readbell.ui.tags import kept_to
 from ui.busy_board import FACE, NOW, busy_bench
 
 if TYPE_CHECKING:
@@ -73,10 +74,10 @@ def words(line: Line, columns: int = 40) -> str:
         ("C23", "     C23   P-0434   in buffer    0:25"),
         ("C07", " e   C07   P-0418   opens in     1:20"),
         ("C09", " e+  C09   P-0420   opens in     3:20"),
-        ("C19", " e   C19   P-0430   early look  12:25"),
+        ("C19", " e   C19   P-0430   opens in    12:25"),
         ("C20", "     C20   P-0431   opens in    13:30"),
-        ("C24", "     C24   P-0435   preparing"),
-        ("C25", "     C25   P-0436   labelled"),
+        ("C24", "     C24   P-0435   preparing   +0:50"),
+        ("C25", "     C25   P-0436   labelled    +0:10"),
     ],
 )
 def test_each_state_has_its_own_words_and_sign(tag: str, expected: str) -> None:
@@ -89,7 +90,7 @@ def test_each_state_has_its_own_words_and_sign(tag: str, expected: str) -> None:
 def test_plain_text_alone_tells_all_states_apart(size: tuple[int, int], glyphs: Glyphs) -> None:
     """No colour, no other glyph set and no narrow screen may take a state away."""
     found = {}
-    for tag in ("C01", "C03", "C04", "C07", "C09", "C19", "C20", "C22", "C23", "C24", "C25"):
+    for tag in ("C01", "C03", "C04", "C07", "C09", "C20", "C22", "C23", "C24", "C25"):
         columns = measures(*size).columns
         text = drawn(BUSY.board, tag, size=size, glyphs=glyphs).text
         sign = text[columns.sign.column : columns.sign.end]
@@ -215,6 +216,39 @@ def test_a_long_name_keeps_its_end() -> None:
     assert kept_to("C0001", 4) == "~001"
     assert kept_to("C001", 4) == "C001"
     assert kept_to("日本語", 4) == "~語"
+
+
+def test_the_gap_before_the_drops_is_seen() -> None:
+    """No clock runs against it, so nothing will ring: the sign and the time since say it."""
+    bench = Bench()
+    bench.label()
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:00")
+    bench.step("withdraw", "1:00")
+    line = drawn(bench.board, "C1", at("1:20"))
+
+    assert words(line) == " >   C1    P-001    drops due   +0:20"
+    assert not any("fill" in piece.token for piece in line.pieces)
+
+
+@pytest.mark.parametrize("size", [*SIZES, (60, 20)])
+def test_long_tags_that_end_alike_are_told_apart(size: tuple[int, int]) -> None:
+    """C-0150, C-0250 and Q71050 would all be ~50, and one strip would be read for another."""
+    bench = Bench(units=None)
+    labels = ("C-0150", "C-0250", "Q71050", "A-12345678-X", "B-12345678-X")
+    for number, label in enumerate(labels):
+        bench.must(RegisterPerson(by="op-1", person=private(f"Q-{number}")))
+        bench.label(label, f"Q-{number}")
+    columns = measures(*size, tag=8).columns
+    shown = [
+        row(bench.cartridge(each), bench.board, at("0:10"), columns, UNICODE, face=FACE).text[
+            columns.tag.column : columns.tag.end
+        ]
+        for each in labels
+    ]
+
+    assert [each.strip() for each in shown[:3]] == list(labels[:3])
+    assert len(set(shown)) == len(labels)
 
 
 def test_a_wide_screen_has_clock_times_and_a_narrow_one_too() -> None:

@@ -195,3 +195,26 @@ def test_without_a_cartridge_the_page_is_empty_and_stands() -> None:
     page = painted(present(ONE.board, doing, now=OPEN), 80, 24)
 
     assert " Scan " in text(page)
+
+
+@pytest.mark.parametrize(
+    ("size", "words"),
+    [
+        ((80, 24), "Influenza A antigen positive, Influenza B antigen negative, SARS-CoV-2"),
+        ((120, 40), "Influenza A antigen positive, Influenza B antigen negative, SARS-CoV-2"),
+        ((60, 16), "+ POSITIVE A positive, B negative, T positive."),
+    ],
+)
+def test_before_it_is_saved_each_analyte_has_its_outcome(size: tuple[int, int], words: str) -> None:
+    """By its name, or by its letter where only that has room."""
+    lines = (("influenza-a", "faint"), ("influenza-b", "absent"), ("sars-cov-2", "clear"))
+    doing = judging(control=True, lines=lines, cursor=4, person="P-001")
+
+    assert words in " ".join(shown(doing, size, bench=THREE).split())
+
+
+def test_a_single_line_is_not_named_twice() -> None:
+    """The outcome is its own."""
+    doing = judging(control=True, lines=(("sars-cov-2", "clear"),), cursor=2, person="P-001")
+
+    assert "antigen positive" not in shown(doing)

@@ -104,3 +104,14 @@ def test_the_chosen_reason_of_a_void_is_in_sight(reason: str, size: tuple[int, i
     assert "Void C22" in page
     assert page.count("[") >= 1
     assert "]" in page
+
+
+def test_another_cartridge_for_somebody_is_asked_for_and_no_pouch_opened_yet() -> None:
+    """A scan of a person who was read a moment ago must not lead to an open pouch."""
+    doing = Labelling(person="P-0415", person_by=How.SCANNED, again=True)
+    shown = "\n".join(
+        each.text for each in task_panel(doing, present(busy_bench().board).scene, 80, 8).lines
+    )
+
+    assert "F2 begins another" in shown
+    assert "open one pouch" not in shown

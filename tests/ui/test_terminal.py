@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from readbell.ui.terminal import keep_memory_private, warnings, why_not
+from readbell.ui.terminal import warnings, why_not
 from ui.terminal_for_tests import Terminal, now
 
 if TYPE_CHECKING:
@@ -347,14 +347,3 @@ def test_a_locale_that_is_not_utf8_is_told(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr("locale.getencoding", lambda: "ANSI_X3.4-1968")
     (told,) = warnings()
     assert "not UTF-8" in told
-
-
-def test_no_image_of_the_memory_is_left() -> None:
-    """In a child, as it cannot be undone."""
-    child = os.fork()
-    if child == 0:  # pragma: no cover  # another process
-        keep_memory_private()
-        import resource
-
-        os._exit(resource.getrlimit(resource.RLIMIT_CORE)[0])
-    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0

@@ -155,6 +155,8 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             for step in stepping.offered(doing, cartridge):
                 yield f"{label}: {step.title}. {step.instruction}"
             yield f"Say .done, or scan {label} again, when it is done."
+        case Labelling(person=person, again=True):
+            yield f"{person} has had a cartridge. .start begins another, .back leaves it."
         case Labelling(person=person):
             yield f"Turn of {person}. Scan the cartridge's label, or say .start to take a new one."
         case Gathering(persons=persons):

@@ -1,6 +1,6 @@
 """What came by itself, twice, or too soon: a trigger held, a key struck twice with a glove.
 
-Rule 1: the same text scanned again within two seconds is one scan.
+Rule 1: where a second scan would confirm, the same text within two seconds is one scan.
 Rule 2: what a key has just brought up is deaf to the key that would confirm it.
 Rule 3: an answer is old after half a minute, and what it said may no longer be so.
 """
@@ -39,7 +39,7 @@ _CONFIRMS: dict[type, Key] = {
 def deafened(hand: Hand, given: Given, now: Instant) -> Hand | None:
     """Return the hand that took no notice of `given`, or None if it is to be taken."""
     match given:
-        case Scanned(text=text) if hand.scanned is not None:
+        case Scanned(text=text) if isinstance(hand.doing, Stepping) and hand.scanned is not None:
             last, at = hand.scanned
             if text == last and between(at, now) < TWICE:
                 return hand.saying(SCANNED_TWICE)

@@ -18,6 +18,7 @@ from readbell.phrases.of_bands import SLIPS, STRENGTHS, UNREADABLE
 
 if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.reading.interpretation import LineOutcome
 
 _READY = Question(
     key="ready",
@@ -65,6 +66,13 @@ def would_be(doing: Judging, cartridge: Cartridge) -> Outcome | None:
     if doing.purpose is Purpose.LOOK:
         return Outcome.POSITIVE if lines_shown(keys, bands) and strip_ran(bands) else None
     return overall(judge_window(keys, bands, cartridge.early_lines))
+
+
+def lines_would_be(doing: Judging, cartridge: Cartridge) -> tuple[LineOutcome, ...]:
+    """Return the outcome of each analyte that saving would give; none at an early look."""
+    if doing.purpose is Purpose.LOOK or would_be(doing, cartridge) is None:
+        return ()
+    return judge_window(cartridge.assay.line_keys, bands_seen(doing), cartridge.early_lines)
 
 
 def _about_strip(doing: Judging, cartridge: Cartridge) -> tuple[Question, ...]:

@@ -43,7 +43,7 @@ class Scene:
 
     def in_order(self) -> list[Cartridge]:
         """Return the running cartridges, the most urgent first."""
-        return by_attention(self.board)
+        return by_attention(self.board, self.now)
 
     def person_of(self, cartridge: Cartridge) -> str:
         """Return the ID of the person a cartridge is run for."""

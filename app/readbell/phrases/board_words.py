@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.stage import Stage
-from readbell.core.instant import MINUTE, SECOND, Instant, Span, later, whole_seconds_left
+from readbell.core.instant import SECOND, Instant, Span, whole_seconds_left
 from readbell.core.span_text import write_span
 
 if TYPE_CHECKING:
@@ -22,10 +22,14 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.window import Window
     from readbell.phrases.clock_time import ClockFace
 
-JUST_POSSIBLE = MINUTE
-"""How long the row says that an early look has become possible; the sign stays (our own choice)."""
+DROPS_DUE = "drops due"
+"""The step due is the application itself: time zero, which everything after it counts from."""
+NAMED = 3
+"""So many of a crowd are named; the others are counted."""
 
 EARLY_STANDS = "e+"
+
+FOREVER = Instant(1 << 62)
 
 
 class Where(StrEnum):
@@ -37,13 +41,14 @@ class Where(StrEnum):
     OVERDUE = "overdue"
     WAIT_OVER = "wait-over"
     UNSURE = "unsure"
+    STEP_DUE = "step-due"
+    """The swab gives off what it holds, the next step is due, and no clock runs against it."""
     WAITING = "waiting"
     DO_WITHIN = "do-within"
     """A hand may move now, and a limit runs."""
     EARLY_LOOK = "early-look"
     """An early look may show a positive."""
     DEVELOPING = "developing"
-    EXTRACTING = "extracting"
     PREPARING = "preparing"
     LABELLED = "labelled"
     READ = "read"
@@ -60,6 +65,7 @@ SIGNS: dict[Where, str] = {
     Where.OVERDUE: ">>",
     Where.WAIT_OVER: "> ",
     Where.UNSURE: "? ",
+    Where.STEP_DUE: "> ",
     Where.EARLY_LOOK: "e ",
 }
 
@@ -74,7 +80,7 @@ WORDS: dict[Where, str] = {
     Where.DO_WITHIN: "do within",
     Where.EARLY_LOOK: "opens in",
     Where.DEVELOPING: "opens in",
-    Where.EXTRACTING: "extracting",
+    Where.STEP_DUE: "step due",
     Where.PREPARING: "preparing",
     Where.LABELLED: "labelled",
     Where.READ: "read",
@@ -118,13 +124,36 @@ def write_since(due: Instant, now: Instant) -> str:
     return "+" + write_span(Span(max(0, -whole_seconds_left(now, due)) * SECOND))
 
 
-def say_nothing_runs(readings: Sequence[Instant], now: Instant, face: ClockFace) -> str:
-    """Say that nothing runs: how many were read today, or how the first patient is begun."""
+def say_nothing_runs(
+    readings: Sequence[Instant], owed: Sequence[str], now: Instant, face: ClockFace
+) -> str:
+    """Say that nothing runs: how many were read today, and how the first patient is begun.
+
+    Args:
+        readings: when each strip was read.
+        owed: whose cartridge gave nothing reportable, as they are to be shown.
+        now: the instant.
+        face: the site's clock.
+    """
     today = face.local(now).date()
     read = [each for each in readings if face.local(each).date() == today]
-    if not read:
-        return "Nothing runs. F2 starts the first patient."
-    return f"All read. {len(read)} today, last {face.local(max(read)):%H:%M}."
+    last = f"{len(read)} today, last {face.local(max(read)):%H:%M}." if read else ""
+    if owed:
+        done = f" Read: {last}" if read else ""
+        return f"{say_owed(owed)}.{done}"
+    return f"All read. {last}" if read else "Nothing runs. F2 starts the first patient."
+
+
+def say_owed(owed: Sequence[str]) -> str:
+    """Say how many are owed a fresh cartridge, and who the first of them are."""
+    return f"{len(owed)} to repeat: {some_of(owed)}"
+
+
+def some_of(names: Sequence[str]) -> str:
+    """Return the first few of `names`, and how many more there are."""
+    shown = ", ".join(names[:NAMED])
+    more = len(names) - NAMED
+    return f"{shown} and {more} more" if more > 0 else shown
 
 
 def standing(cartridge: Cartridge, now: Instant) -> Standing:
@@ -152,8 +181,6 @@ def _after_the_drops(stage: Stage, span: Window, now: Instant) -> Standing:
         return _says(Where.READ_NOW, span.closes, is_last=True)
     if span.early_from is None or now < span.early_from:
         return _says(Where.DEVELOPING, span.opens)
-    if now < later(span.early_from, JUST_POSSIBLE):
-        return _says(Where.EARLY_LOOK, span.opens, word="early look")
     return _says(Where.EARLY_LOOK, span.opens)
 
 
@@ -170,14 +197,31 @@ def _before_the_drops(cartridge: Cartridge, stage: Stage, now: Instant) -> Stand
         return _says(Where.WAIT_OVER, last.over, since=True)
     if limit is not None:
         return _says(Where.DO_WITHIN, limit, is_last=True)
-    return _says(_AT_WORK[stage])
+    return _at_work(cartridge, stage)
 
 
-_AT_WORK: dict[Stage, Where] = {
-    Stage.LABELLED: Where.LABELLED,
-    Stage.PREPARING: Where.PREPARING,
-    Stage.EXTRACTING: Where.EXTRACTING,
-}
+def _at_work(cartridge: Cartridge, stage: Stage) -> Standing:
+    """Say that the next step is due, and since when; of a doubted mark nobody knows since when."""
+    mark = cartridge.last_mark
+    since = mark.done.said if mark.doubted is None else None
+    if stage is Stage.LABELLED:
+        return _says(Where.LABELLED, since, since=True)
+    if stage is Stage.PREPARING:
+        return _says(Where.PREPARING, since, since=True)
+    is_last = cartridge.next_step is cartridge.assay.last_step
+    return _says(Where.STEP_DUE, since, since=True, word=DROPS_DUE if is_last else None)
+
+
+def changes_at(cartridge: Cartridge, now: Instant) -> Instant:
+    """Return the first instant after `now` at which `cartridge` may stand elsewhere, if left alone."""
+    span = window(cartridge)
+    borders: list[Instant | None] = []
+    if span is None:
+        for wait in cartridge.running_waits:
+            borders += [wait.over, wait.limit]
+    else:
+        borders = [span.early_from, span.opens, span.closing_from, span.lapses]
+    return min((each for each in borders if each is not None and each > now), default=FOREVER)
 
 
 def name_of_wait(cartridge: Cartridge, step: str) -> str:

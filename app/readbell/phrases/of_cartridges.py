@@ -176,11 +176,25 @@ def _window(cartridge: Cartridge, face: ClockFace) -> str:
 def _outcome(
     cartridge: Cartridge, outcomes: Sequence[LineOutcome], outcome: Outcome, how: str
 ) -> str:
-    lines = ""
-    if len(outcomes) > 1:
-        marks = {line.key: line.name for line in cartridge.assay.reading.lines}
-        lines = " (" + ", ".join(f"{marks[each.line]} {each.outcome}" for each in outcomes) + ")"
+    by_line = say_lines(outcomes, cartridge)
+    lines = f" ({by_line})" if by_line else ""
     return f"{how}: {OUTCOMES[outcome]}{lines}. {_MEANS[outcome]}".rstrip()
+
+
+def say_lines(outcomes: Sequence[LineOutcome], cartridge: Cartridge) -> str:
+    """Return the outcome of each analyte by its name; nothing where there is but one."""
+    if len(outcomes) < 2:
+        return ""
+    names = {line.key: line.name for line in cartridge.assay.reading.lines}
+    return ", ".join(f"{names[each.line]} {each.outcome}" for each in outcomes)
+
+
+def say_marks(outcomes: Sequence[LineOutcome], cartridge: Cartridge) -> str:
+    """Return the outcome of each line by the letter printed beside it; nothing of a single one."""
+    if len(outcomes) < 2:
+        return ""
+    marks = {line.key: line.mark for line in cartridge.assay.reading.lines}
+    return ", ".join(f"{marks[each.line]} {each.outcome}" for each in outcomes)
 
 
 def _stop(board: Board, cartridge: Cartridge) -> str:

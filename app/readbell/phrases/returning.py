@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.span_text import write_elapsed
+from readbell.phrases.board_words import NAMED
 from readbell.phrases.standing import labels
 
 if TYPE_CHECKING:
@@ -73,6 +74,8 @@ def welcome(
         ]
         told.update(found)
         if found:
-            yield f"{words}: {labels(board, found)}."
+            # Hundreds of labels would be read by nobody and hide what follows them.
+            many = f", {len(found)}" if len(found) > NAMED else ""
+            yield f"{words}{many}: {labels(board, found)}."
     if unsure:
         yield say_unsure(board, unsure)

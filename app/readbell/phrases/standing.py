@@ -9,6 +9,7 @@ from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.countdown import Towards, countdown
 from readbell.core.instant import SECOND, Span
 from readbell.core.span_text import write_span
+from readbell.phrases.board_words import some_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -36,16 +37,16 @@ def where_all_stand(
     """Yield a line for each running cartridge; `masked` leaves out whose, and what was seen."""
     if not board.running:
         yield "Nothing runs."
-    for cartridge in by_attention(board):
+    for cartridge in by_attention(board, now):
         whose = "" if masked else f"{_person(cartridge, board)}  "
         where = _where(cartridge, now, face, masked=masked)
         yield f"{cartridge.label}  {whose}{where}"
 
 
 def labels(board: Board, cartridges: Sequence[str]) -> str:
-    """Return the labels of `cartridges`, with commas."""
+    """Return the labels of `cartridges`; of many the first few, and how many more there are."""
     found = [board.cartridge(each) for each in cartridges]
-    return ", ".join(each.label for each in found if each is not None)
+    return some_of([each.label for each in found if each is not None])
 
 
 def _person(cartridge: Cartridge, board: Board) -> str:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from readbell.core.board.attention import by_attention
+from readbell.core.board.attention import Turns, in_turn, turns
 from readbell.core.board.to_repeat import to_repeat
 from readbell.core.board.to_start import to_start
 from readbell.core.cartridge.at_instant import window
+from readbell.ui.tags import cells_for
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
@@ -19,10 +20,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AtRest:
-    """The order of rows changes only when somebody acts, so it is a board's own."""
+    """What changes only when somebody acts, so it is a board's own."""
 
-    order: tuple[Cartridge, ...]
-    """The running cartridges, the one that is lost first in front."""
+    turns: Turns
+    """The running cartridges, each with its last moment, the one that is lost first in front."""
     owed: tuple[Cartridge, ...]
     """The ended ones that are owed a repeat."""
     waiting: tuple[str, ...]
@@ -33,6 +34,10 @@ class AtRest:
     """Whether it is known of any running cartridge where it lies."""
     windows: tuple[Window, ...]
     """The read windows of those that run and may give an outcome."""
+    labels: tuple[str, ...]
+    """Of all that the list may hold."""
+    tag_cells: int
+    """How wide the tags of the list are to be."""
 
 
 class _LastSeen:
@@ -58,16 +63,25 @@ def at_rest(board: Board) -> AtRest:
     return _LAST_SEEN.of(board)
 
 
+def order_at(board: Board, now: Instant) -> list[Cartridge]:
+    """Return the running cartridges as they stand at `now`, the one that is lost first in front."""
+    return in_turn(at_rest(board).turns, now)
+
+
 def _work_out(board: Board) -> AtRest:
-    order = tuple(by_attention(board))
+    kept, owed = turns(board), to_repeat(board)
+    order = [each for _, each in kept]
     spans = (window(each) for each in order if not each.unsure)
+    labels = tuple(each.label for each in (*board.running.values(), *owed))
     return AtRest(
-        order=order,
-        owed=to_repeat(board),
+        turns=kept,
+        owed=owed,
         waiting=to_start(board),
         readings=tuple(
             each.reading.at for each in board.ended.values() if each.reading is not None
         ),
         has_places=any(each.labelled.place is not None for each in order),
         windows=tuple(span for span in spans if span is not None and not span.is_empty),
+        labels=labels,
+        tag_cells=cells_for(labels),
     )

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
+from heapq import nsmallest
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
 from readbell.core.board.to_repeat import lately_lapsed
-from readbell.phrases.board_words import (
-    SIGNS,
-    WORDS,
-    Where,
-    write_until,
-)
+from readbell.phrases.board_words import SIGNS, WORDS, Where, write_until
 from readbell.ui.at_rest import at_rest
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.row import ink_of
+from readbell.ui.standings import At
 from readbell.ui.wrapped import shortened
 
 if TYPE_CHECKING:
@@ -24,15 +21,15 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
-    from readbell.ui.standings import At
 
-_TOLD = (Where.LAPSED, Where.OVERDUE, Where.WAIT_OVER, Where.UNSURE)
-"""Told here one kind a line; what is to be read is the call itself and its count."""
+_TOLD = (Where.LAPSED, Where.OVERDUE, Where.WAIT_OVER, Where.UNSURE, Where.STEP_DUE)
+"""Told here one kind a line."""
+TO_READ = (Where.CLOSING, Where.READ_NOW)
 
 ROOMY = 24
 """From so many columns on a blank stands after the sign."""
-
-_TO_READ = (Where.CLOSING, Where.READ_NOW)
+FEW_ROWS = 3
+"""Up to so many rows all that is to be read is told in one line."""
 
 _COMING: dict[Where, str] = {
     Where.WAITING: "wait over",
@@ -43,76 +40,120 @@ _COMING: dict[Where, str] = {
 
 
 def beside(
-    board: Board, found: Sequence[At], now: Instant, rows: int, width: int, top: At | None
+    board: Board,
+    found: Sequence[At],
+    now: Instant,
+    rows: int,
+    width: int,
+    top: At | None,
+    *,
+    owed: Sequence[str] = (),
 ) -> list[Line]:
-    """Return at most `rows` lines of `width` cells, the gravest first."""
+    """Return at most `rows` lines of `width` cells: first what can still be lost.
+
+    Args:
+        board: the board.
+        found: where each running cartridge stands.
+        now: the instant.
+        rows: how many lines there may be.
+        width: how wide they are.
+        top: what the call itself is about.
+        owed: who is owed a repeat, as they are to be shown.
+    """
     rest = [each for each in found if top is None or each.cartridge.id != top.cartridge.id]
-    lapsed = [*lately_lapsed(at_rest(board).owed, now)]
-    lines = [*_calls(rest, lapsed, width, top), *_coming(rest, now, width, rows)]
+    lapsed = [At.of(each, now) for each in lately_lapsed(at_rest(board).owed, now)]
+    lines = [*_calls(rest, lapsed, width, top, rows)]
+    if len(owed) > len(lapsed):
+        # Those that lapsed lately have a line already; not all that is owed has lapsed.
+        lines.append(_repeats(owed, width))
+    lines += _coming(rest, now, width, rows)
     return lines[:rows]
 
 
 def _calls(
-    rest: Sequence[At], lapsed: Sequence[Cartridge], width: int, top: At | None
+    rest: Sequence[At], lapsed: Sequence[At], width: int, top: At | None, rows: int
 ) -> Iterator[Line]:
-    for where in _TOLD:
-        cartridges = [each.cartridge for each in rest if each.stands.where is where]
-        if where is Where.LAPSED:
-            cartridges = [*lapsed, *cartridges]
-        if cartridges:
-            yield _kind(where, cartridges, width)
-    if top is not None and top.stands.where not in _TO_READ:
-        yield from _to_read(rest, width)
+    where = None if top is None else top.stands.where
+    if where not in TO_READ or rows <= FEW_ROWS:
+        yield from _to_read(rest, width, rows)
+    # The others of the kind that is called are not told by the call itself.
+    for kind in sorted(_TOLD, key=lambda each: each is not where):
+        members = [each for each in rest if each.stands.where is kind]
+        if kind is Where.LAPSED:
+            members = [*lapsed, *members]
+        if members:
+            yield _kind(kind, members, width)
 
 
-def _to_read(rest: Sequence[At], width: int) -> Iterator[Line]:
-    """Yield the readings as a line of their own, where the call itself is no reading."""
-    for where in _TO_READ:
-        cartridges = [each.cartridge for each in rest if each.stands.where is where]
-        if cartridges:
-            yield _kind(where, cartridges, width)
+def _to_read(rest: Sequence[At], width: int, rows: int) -> Iterator[Line]:
+    """Yield the readings; with few rows in one line, so that nothing else is pushed out."""
+    kinds = [[each for each in rest if each.stands.where is where] for where in TO_READ]
+    if rows <= FEW_ROWS and all(kinds):
+        both = [each for kind in kinds for each in kind]
+        yield _kind(both[0].stands.where, both, width, word="to read")
+        return
+    for where, members in zip(TO_READ, kinds, strict=True):
+        if members:
+            yield _kind(where, members, width)
 
 
-def _kind(where: Where, cartridges: Sequence[Cartridge], width: int) -> Line:
+def _kind(where: Where, members: Sequence[At], width: int, *, word: str = "") -> Line:
     """Return one line for all of a kind: the one with what to do, or the many by their tags."""
     ink = ink_of(where, flash=True)
-    sign, word = _padded(SIGNS[where], width), WORDS[where]
-    word = word.lower() if where in _TOLD else word
-    if len(cartridges) == 1:
-        (only,) = cartridges
-        said, what = f"{only.label} {word}", _what_to_do(where, only)
+    sign = _padded(SIGNS[where], width)
+    cartridges = [each.cartridge for each in members]
+    if len(members) == 1:
+        (only,) = members
+        shown = word or (only.stands.word if where is Where.STEP_DUE else WORDS[where])
+        said, what = f"{only.cartridge.label} {_cased(shown, where)}", _what_to_do(where, only)
     else:
-        said = f"{len(cartridges)} {word}"
+        said = f"{len(members)} {_cased(word or WORDS[where], where)}"
         what = tags_that_fit(cartridges, width - len(sign) - cell_len(said) - 2)
-    return _entry(sign, said, what, width, ink.words, bold=True)
+    return _entry(sign, said, what, width, ink.words, bold=ink.bold)
+
+
+def _cased(word: str, where: Where) -> str:
+    return word.lower() if where in _TOLD else word
+
+
+def _repeats(owed: Sequence[str], width: int) -> Line:
+    """Return who is owed a fresh cartridge, the first of them by name."""
+    sign, said = _padded(SIGNS[Where.LAPSED], width), f"{len(owed)} to repeat"
+    what = names_that_fit(owed, width - len(sign) - cell_len(said) - 2)
+    return _entry(sign, said, what, width, Token.TEXT, bold=False)
 
 
 def tags_that_fit(cartridges: Sequence[Cartridge], width: int) -> str:
     """Return as many tags as fit; dots say that there are more."""
+    return names_that_fit([each.label for each in cartridges], width)
+
+
+def names_that_fit(names: Sequence[str], width: int) -> str:
+    """Return as many names as fit; dots say that there are more."""
     shown: list[str] = []
-    for place, each in enumerate(cartridges):
-        more = " .." if place + 1 < len(cartridges) else ""
-        if cell_len(" ".join([*shown, each.label]) + more) > width:
+    for place, each in enumerate(names):
+        more = " .." if place + 1 < len(names) else ""
+        if cell_len(" ".join([*shown, each]) + more) > width:
             return " ".join([*shown, ".."]) if shown else ""
-        shown.append(each.label)
+        shown.append(each)
     return " ".join(shown)
 
 
 def _coming(rest: Sequence[At], now: Instant, width: int, rows: int) -> Iterator[Line]:
     dated = [
-        (each.stands.due, each)
+        (each.stands.due, each.cartridge.ordinal, each)
         for each in rest
         if each.stands.where in _COMING and each.stands.due is not None
     ]
-    for due, each in sorted(dated, key=lambda entry: (entry[0], entry[1].cartridge.ordinal))[:rows]:
+    for due, _, each in nsmallest(rows, dated, key=lambda entry: entry[:2]):
         said = f"{each.cartridge.label} {_COMING[each.stands.where]}"
         yield _entry(
             _padded("  ", width), said, f"in {write_until(due, now)}", width, Token.SOFT, bold=False
         )
 
 
-def _what_to_do(where: Where, cartridge: Cartridge) -> str:
-    step = cartridge.next_step
+def _what_to_do(where: Where, only: At) -> str:
+    step = only.cartridge.next_step
     if where is Where.LAPSED:
         return "repeat"
     if where is Where.UNSURE:

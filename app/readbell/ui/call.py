@@ -2,19 +2,33 @@
 
 It has rows of its own that nothing else uses, so it neither covers nor moves
 anything. Many at once are told as one, and none is left out of the count.
+
+What is large, the first of these that there is:
+
+1. a window that is closing, or that closes within two minutes unannounced;
+2. a wait in its first minute past its limit: news, which somebody must see once;
+3. a window that is open, or a wait that is over and may still be ended in time:
+   by the last instant at which it can be, the soonest first;
+4. a wait past its limit: it is late whatever is done, so it hides nothing that
+   can still be lost, and stands beside the call until there is nothing else;
+5. a wait that is over and has no limit.
+
+Where nothing calls, the same place says quietly what the hands may go on with.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.board.attention import last_moment
+from readbell.core.board.attention import NEVER, last_moment
+from readbell.core.instant import MINUTE, Instant, Span, between
 from readbell.phrases.board_words import CALLS, Standing, Where, say_nothing_runs
 from readbell.ui.at_rest import at_rest
-from readbell.ui.beside import beside
+from readbell.ui.beside import TO_READ, beside
 from readbell.ui.call_digits import call_digits
+from readbell.ui.call_words import FEW_ROWS, NOTHING_DUE, body, said_of
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
-from readbell.ui.row import ink_of, kept_to, patient_shown
+from readbell.ui.row import ink_of, patient_shown
 from readbell.ui.standings import At, standings
 from readbell.ui.wrapped import wrapped
 
@@ -22,17 +36,17 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from readbell.core.board.board import Board
-    from readbell.core.cartridge.cartridge import Cartridge
-    from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
     from readbell.ui.glyphs import Glyphs
     from readbell.ui.measures import Measures
 
-NOTHING_DUE = "Nothing due"
-FEW_ROWS = 3
-"""Up to so many rows only the most needed words are said."""
-_TO_READ = (Where.CLOSING, Where.READ_NOW)
+NEWS_FOR = MINUTE
+"""How long a wait past its limit is news (our own choice)."""
+NEAR = Span(2 * MINUTE)
+"""A close within this time is near, whether or not the assay asks for a warning."""
 _QUIET = (Where.WAITING, Where.DEVELOPING, Where.EARLY_LOOK, Where.DO_WITHIN)
+_FOR_HANDS = (Where.LABELLED, Where.PREPARING, Where.DO_WITHIN)
+"""A hand may go on with these at any time."""
 
 
 def call(
@@ -47,65 +61,121 @@ def call(
 ) -> tuple[Line, ...]:
     """Return the call in `layout.rows.call_rows` lines, each as wide as the screen."""
     found = standings(board, now)
-    top = most_urgent(found) or next_due(found)
+    owed = tuple(patient_shown(each, board, glyphs, masked=masked) for each in at_rest(board).owed)
+    top = largest(found, now)
+    right: list[Line] = []
+    if layout.call_next is not None:
+        shown = owed if board.running else ()
+        rows, width = layout.rows.call_rows, layout.call_next.width
+        right = beside(board, found, now, rows, width, top, owed=shown)
     if top is None:
-        return _nothing_due(board, found, now, layout, face)
+        return _put_together(_nothing_due(board, owed, now, layout, face), (), right, layout)
     person = patient_shown(top.cartridge, board, glyphs, masked=masked)
-    head = _head(top.stands, flash=flash)
+    head = _head(top.stands, found, len(owed), flash=flash)
     if layout.digit_rows == 1:
-        return _in_two_lines(head, top, found, person, now, layout)
-    left = _words(head, top, found, person, layout)
-    digits = call_digits(top, now, layout, glyphs)
-    return _put_together(left, digits, _right(board, found, now, layout, top), layout)
+        return _in_two_lines(head, top, found, person, now, layout, face)
+    left = _words(head, top, found, person, len(owed), layout, face)
+    return _put_together(left, call_digits(top, now, layout, glyphs), right, layout)
 
 
-def most_urgent(found: Sequence[At]) -> At | None:
-    """Return what calls loudest: a window that is closing, else what is lost first."""
+def largest(found: Sequence[At], now: Instant) -> At | None:
+    """Return what stands in large digits, None where no cartridge has anything to count."""
+    return most_urgent(found, now) or next_due(found)
+
+
+def most_urgent(found: Sequence[At], now: Instant) -> At | None:
+    """Return what calls loudest, by the rule above."""
     calling = [each for each in found if each.stands.where in CALLS]
-    return min(calling, key=_urgency, default=None)
+    return min(calling, key=lambda each: _urgency(each, now), default=None)
 
 
 def next_due(found: Sequence[At]) -> At | None:
-    """Return what falls due first of what does not call yet."""
-    return min(
-        (each for each in found if each.stands.where in _QUIET and each.stands.due is not None),
-        key=lambda each: (each.stands.due or 0, each.cartridge.ordinal),
-        default=None,
-    )
+    """Return what is next where nothing calls.
+
+    First the step that is due before the drops, since the longest time; then what
+    falls due first; then what a hand may go on with.
+    """
+    ranked = [
+        (rank, each.stands.due or 0, each.cartridge.ordinal, each)
+        for each in found
+        if (rank := _quiet_rank(each.stands)) is not None
+    ]
+    return min(ranked, key=lambda entry: entry[:3])[3] if ranked else None
 
 
-def _urgency(each: At) -> tuple[bool, int, int]:
-    is_closing = each.stands.where is Where.CLOSING
-    return (not is_closing, last_moment(each.cartridge), each.cartridge.ordinal)
+def left_out(board: Board, now: Instant, layout: Measures) -> str:
+    """Return what is to be done in whole words, where the call has no room for them."""
+    if layout.digit_rows == 1 or layout.rows.call_rows > FEW_ROWS:
+        # With so many rows it is whole in the call, with so few columns in the row itself.
+        return ""
+    top = largest(standings(board, now), now)
+    step = None if top is None else top.cartridge.next_step
+    if top is None or step is None or top.stands.where in _QUIET:
+        return ""
+    is_whole = len(wrapped(step.title, layout.call_words.width)) == 1
+    return "" if is_whole else f"{top.cartridge.label}: {step.title}"
 
 
-def _head(stands: Standing, *, flash: bool) -> Line:
-    if stands.where not in CALLS:
-        return line(Piece(NOTHING_DUE, Token.TEXT, bold=True))
-    ink = ink_of(stands.where, flash=flash)
-    return line(Piece(f" {stands.sign} {stands.word} ", ink.words, bold=True))
+def _urgency(each: At, now: Instant) -> tuple[int, int, int]:
+    where, due = each.stands.where, each.stands.due
+    moment = last_moment(each.cartridge)
+    if where in TO_READ:
+        is_near = where is Where.CLOSING or between(now, moment) <= NEAR
+        rank = 1 if is_near else 3
+    elif where is Where.OVERDUE:
+        rank = 2 if due is not None and between(due, now) < NEWS_FOR else 4
+    else:
+        rank = 3 if moment != NEVER else 5
+    return (rank, moment, each.cartridge.ordinal)
 
 
-def _words(head: Line, top: At, found: Sequence[At], person: str, layout: Measures) -> list[Line]:
-    """Return word, whose it is, what to do, and how many more, spread over the rows."""
+def _quiet_rank(stands: Standing) -> int | None:
+    if stands.where is Where.STEP_DUE:
+        return 1
+    if stands.where in _QUIET and stands.due is not None:
+        return 2
+    return 3 if stands.where in _FOR_HANDS else None
+
+
+def _head(stands: Standing, found: Sequence[At], owed: int, *, flash: bool) -> Line:
+    if stands.where in CALLS:
+        ink = ink_of(stands.where, flash=flash)
+        return line(Piece(f" {stands.sign} {stands.word} ", ink.words, bold=True))
+    if stands.where is Where.STEP_DUE:
+        return line(Piece(f" {stands.sign} {stands.word}", Token.HANDS))
+    hands = sum(each.stands.where in _FOR_HANDS for each in found)
+    said = f"{hands} to work on" if hands else f"{owed} to repeat" if owed else NOTHING_DUE
+    return line(Piece(said, Token.TEXT, bold=True))
+
+
+def _words(
+    head: Line,
+    top: At,
+    found: Sequence[At],
+    person: str,
+    owed: int,
+    layout: Measures,
+    face: ClockFace,
+) -> list[Line]:
+    """Return word, whose it is, what to do and until when, and how many more, over the rows."""
     width, rows = layout.call_words.width, layout.rows.call_rows
     is_small = rows <= FEW_ROWS
-    named = kept_to(person, width) if is_small else f"{top.cartridge.label}  {person}"
-    where = top.stands.where
-    if where not in CALLS:
-        said, token = [f"next {named}", _promise(top.stands)], Token.SOFT
-    elif where in _TO_READ:
-        said, token = [named if is_small else f"Read {named}"], Token.TEXT
-    else:
-        said, token = [named, _following(top.cartridge)], Token.TEXT
-    more = _then(found, top, is_small=is_small) if where in CALLS else ""
+    calls = top.stands.where in CALLS
+    more = ""
+    if calls:
+        # On a small screen what stands beside counts them, where anything does.
+        is_counted = is_small and layout.call_next is not None
+        more = "" if is_counted else _then(found, top, is_small=is_small)
+    elif owed and not is_small and "to repeat" not in head.text:
+        more = f"{owed} to repeat"
     tail = [line(Piece(more, Token.SOFT))] if more else []
-    lines = [each for words in said for each in wrapped(words, width)]
-    body = [
-        line(Piece(each, token, bold=token is Token.TEXT and place == 0))
-        for place, each in enumerate(lines[: max(0, rows - 1 - len(tail))])
+    said = said_of(top, person, face, width, is_small=is_small)
+    token = Token.TEXT if calls or top.stands.where is Where.STEP_DUE else Token.SOFT
+    shown = [
+        line(Piece(each, token, bold=calls and place == 0))
+        for place, each in enumerate(body(said, width, max(0, rows - 1 - len(tail))))
     ]
-    return _spread(head, body, tail, rows)
+    return _spread(head, shown, tail, rows)
 
 
 def _spread(head: Line, body: list[Line], tail: list[Line], rows: int) -> list[Line]:
@@ -117,66 +187,51 @@ def _spread(head: Line, body: list[Line], tail: list[Line], rows: int) -> list[L
 
 def _then(found: Sequence[At], top: At, *, is_small: bool) -> str:
     """Say how many more call for the same; the other calls stand beside."""
-    same = _TO_READ if top.stands.where in _TO_READ else (top.stands.where,)
+    same = TO_READ if top.stands.where in TO_READ else (top.stands.where,)
     more = sum(each.stands.where in same for each in found) - 1
     if more <= 0:
         return ""
-    return f"then {more} more to read" if same is _TO_READ and not is_small else f"then {more} more"
-
-
-def _promise(stands: Standing) -> str:
-    match stands.where:
-        case Where.WAITING:
-            return f"{stands.word}: over in"
-        case Where.DO_WITHIN:
-            return "to be done within"
-        case _:
-            return "opens in"
-
-
-def _following(cartridge: Cartridge) -> str:
-    step = cartridge.next_step
-    return "" if step is None else step.title
+    return f"then {more} more to read" if same is TO_READ and not is_small else f"then {more} more"
 
 
 def _in_two_lines(
-    head: Line, top: At, found: Sequence[At], person: str, now: Instant, layout: Measures
+    head: Line,
+    top: At,
+    found: Sequence[At],
+    person: str,
+    now: Instant,
+    layout: Measures,
+    face: ClockFace,
 ) -> tuple[Line, ...]:
     """Return the call without large digits, where the screen is too small for them."""
     stands = top.stands
     calls = stands.where in CALLS
     more = _then(found, top, is_small=True) if calls else ""
     first = head + line(Piece(f"  {more}", Token.SOFT))
+    room = layout.width - layout.call_words.column
     said = f"{top.cartridge.label}  {stands.figure(now)}"
-    rest = "" if calls else f"  {_promise(stands)}"
+    _, *rest = said_of(top, person, face, room, is_small=True)
+    beside_it = f"  {person}"
+    if rest and len(said) + len(beside_it) + 2 + len(rest[0]) <= room:
+        beside_it += f"  {rest[0]}"
     token = ink_of(stands.where, flash=True).words if calls else Token.RAIL
-    second = line(Piece(said, token, bold=True), Piece(f"  {person}{rest}", Token.SOFT))
+    second = line(Piece(said, token, bold=True), Piece(beside_it, Token.SOFT))
     blank = [Line()] * (layout.rows.call_rows - 2)
     column = layout.call_words.column
     return tuple(at_columns((column, each), width=layout.width) for each in (first, second, *blank))
 
 
 def _nothing_due(
-    board: Board, found: Sequence[At], now: Instant, layout: Measures, face: ClockFace
-) -> tuple[Line, ...]:
+    board: Board, owed: Sequence[str], now: Instant, layout: Measures, face: ClockFace
+) -> list[Line]:
     words = NOTHING_DUE
     if not board.running:
-        words = say_nothing_runs(at_rest(board).readings, now, face)
+        words = say_nothing_runs(at_rest(board).readings, owed, now, face)
     following = layout.call_next
-    room = layout.width if following is None else following.column
-    lines = wrapped(words, room - layout.call_words.column - 1)[: layout.rows.call_rows]
-    left = [line(Piece(each, Token.TEXT, bold=True)) for each in lines]
-    left += [Line()] * (layout.rows.call_rows - len(left))
-    return _put_together(left, (), _right(board, found, now, layout, None), layout)
-
-
-def _right(
-    board: Board, found: Sequence[At], now: Instant, layout: Measures, top: At | None
-) -> list[Line]:
-    following = layout.call_next
-    if following is None:
-        return []
-    return beside(board, found, now, layout.rows.call_rows, following.width, top)
+    end = layout.width if following is None else following.column
+    shown = body([words], end - layout.call_words.column - 1, layout.rows.call_rows)
+    left = [line(Piece(each, Token.TEXT, bold=True)) for each in shown]
+    return left + [Line()] * (layout.rows.call_rows - len(left))
 
 
 def _put_together(

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from readbell.phrases.board_words import CALLS
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.large_digits import can_draw, large, large_width
-from readbell.ui.row import ink_of, kept_to
+from readbell.ui.row import ink_of
+from readbell.ui.tags import kept_to
 
 if TYPE_CHECKING:
     from readbell.core.instant import Instant

@@ -8,10 +8,11 @@ from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.interpretation import Outcome
 from readbell.phrases.board_words import CAUTIONS, EARLY_STANDS, Where, standing
-from readbell.phrases.of_cartridges import OUTCOMES, say_deviation
+from readbell.phrases.of_cartridges import OUTCOMES, say_deviation, say_lines
 from readbell.ui.extras import ERASED
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
-from readbell.ui.row import ink_of, kept_to, patient_shown
+from readbell.ui.row import ink_of, patient_shown
+from readbell.ui.tags import kept_to
 from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
@@ -49,26 +50,37 @@ def detail(
 ) -> tuple[Line, ...]:
     """Return everything about `cartridge` in exactly `height` lines of `width` cells.
 
-    Where the lines do not suffice the last parts are left out: the facts before
-    the steps, the steps before what is to be done next.
+    Where the lines do not suffice the cautions go first, then the blank lines, the
+    facts and the steps, those longest done before the others: what is to be done
+    next, and what strayed, is there as long as anything is.
     """
     inside = width - 2 * LEFT
-    lines = [
-        *_title(cartridge, board, now, glyphs, inside, masked=masked),
-        *_next(cartridge, now, inside),
-        *_times(cartridge, now, face, inside),
-        *_steps(cartridge, face, inside),
-        *_notes(cartridge, board, face, inside),
-    ]
+    first = [*_title(cartridge, board, now, glyphs, inside, masked=masked), Line()]
+    first += [*_next(cartridge, now, inside), *_times(cartridge, now, face, inside)]
+    first += _strayed(cartridge, face, inside)
+    steps = [*_steps(cartridge, face, inside)]
+    facts = [*_facts(cartridge, board, inside)]
+    lines = [*first, Line(), *steps, Line(), *facts]
     quiet = [line(Piece(each, Token.SOFT)) for said in CAUTIONS for each in wrapped(said, inside)]
-    room = height - len(quiet)
-    if len(lines) > room:
-        # No cautions rather than no instruction.
-        lines, quiet = lines[:height], []
+    if len(lines) + len(quiet) > height:
+        quiet = []
+    if len(lines) > height:
+        lines = _squeezed([each for each in first if each.pieces], steps, facts, cartridge, height)
     blank = [Line()] * max(0, height - len(lines) - len(quiet))
     return tuple(
         at_columns((LEFT, each), width=width) for each in [*lines, *blank, *quiet][:height]
     )
+
+
+def _squeezed(
+    first: list[Line], steps: list[Line], facts: list[Line], cartridge: Cartridge, height: int
+) -> list[Line]:
+    """Return what has room: of the steps those about the next one."""
+    room = height - len(first)
+    done = sum(cartridge.mark_of(each.key) is not None for each in cartridge.assay.steps)
+    # The step done last stays in sight above the one that is next.
+    begin = max(0, min(done - 1, len(steps) - room))
+    return [*first, *steps[begin:], *facts][:height]
 
 
 def _title(
@@ -84,15 +96,14 @@ def _title(
     yield from _sentence(cartridge.assay.title, width, Token.SOFT)
     ink = ink_of(stands.where, flash=True)
     stands_early = cartridge.early_looks and stands.where is Where.EARLY_LOOK
-    sign = EARLY_STANDS + " " if stands_early else stands.sign
-    said = f"{sign}{stands.word}  {stands.figure(now)}".rstrip()
+    sign = EARLY_STANDS if stands_early else stands.sign.strip()
+    said = f"{sign} {stands.word}  {stands.figure(now)}".strip()
     outcome = "" if cartridge.outcome is None else f"  {OUTCOMES[cartridge.outcome]}"
     yield line(Piece(f"{said}{outcome}", ink.words if ink.bold else Token.TEXT, bold=True))
 
 
 def _next(cartridge: Cartridge, now: Instant, width: int) -> Iterator[Line]:
     """Yield what is to be done next, in the words of the assay where it has some."""
-    yield Line()
     step, where = cartridge.next_step, standing(cartridge, now).where
     if step is not None and not cartridge.has_ended:
         yield from _labelled("Next", step.title, width, bold=True)
@@ -143,7 +154,6 @@ def _window(span: Window, cartridge: Cartridge, face: ClockFace, now: Instant) -
 
 
 def _steps(cartridge: Cartridge, face: ClockFace, width: int) -> Iterator[Line]:
-    yield Line()
     column = min(max(len(step.title) for step in cartridge.assay.steps) + 2, max(1, width - 8))
     for step in cartridge.assay.steps:
         mark = cartridge.mark_of(step.key)
@@ -168,8 +178,8 @@ def _when(mark: StepMark, face: ClockFace) -> str:
     return f"{said}, {STATED}: {face.time(done.earliest)} to {face.time_from(done.latest)}"
 
 
-def _notes(cartridge: Cartridge, board: Board, face: ClockFace, width: int) -> Iterator[Line]:
-    yield Line()
+def _strayed(cartridge: Cartridge, face: ClockFace, width: int) -> Iterator[Line]:
+    """Yield what was seen so far, and what was not kept."""
     for look in cartridge.early_looks:
         names = ", ".join(
             each.name for each in cartridge.assay.reading.lines if each.key in look.lines
@@ -177,9 +187,14 @@ def _notes(cartridge: Cartridge, board: Board, face: ClockFace, width: int) -> I
         said = f"{OUTCOMES[Outcome.POSITIVE]} {names}, {face.time(look.at)}. Preliminary."
         yield from _labelled("Early", said, width, bold=True)
     if cartridge.reading is not None and cartridge.stage is Stage.READ:
-        yield from _labelled("Read", face.time(cartridge.reading.at), width)
+        by_line = say_lines(cartridge.outcomes, cartridge)
+        said = f"{face.time(cartridge.reading.at)}  {by_line}".rstrip()
+        yield from _labelled("Read", said, width)
     for each in cartridge.deviations:
         yield from _labelled("Strayed", say_deviation(each, cartridge), width)
+
+
+def _facts(cartridge: Cartridge, board: Board, width: int) -> Iterator[Line]:
     labelled = cartridge.labelled
     before = None if labelled.repeat_of is None else board.cartridge(labelled.repeat_of)
     if before is not None:

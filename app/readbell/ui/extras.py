@@ -11,7 +11,6 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from readbell.ui.at_rest import at_rest
-from readbell.ui.measures import LEAST_FUTURE
 from readbell.ui.track import Scale
 
 if TYPE_CHECKING:
@@ -22,6 +21,8 @@ if TYPE_CHECKING:
     from readbell.ui.measures import Axis, Columns
 
 FROM_WIDTH = 118
+LEAST_LEFT = 1140
+"""Seconds ahead that they leave to the axis."""
 BETWEEN = 2
 ERASED = "erased"
 
@@ -54,7 +55,7 @@ def extras(columns: Columns, board: Board) -> tuple[Placed, ...]:
     axis = columns.axis
     if axis is None or columns.width < FROM_WIDTH:
         return ()
-    spare = axis.future + LEAST_FUTURE // -axis.seconds_a_column
+    spare = axis.future + LEAST_LEFT // -axis.seconds_a_column
     chosen = []
     for extra in _wanted(board):
         taken = WIDTHS[extra] + BETWEEN

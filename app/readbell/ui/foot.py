@@ -16,6 +16,7 @@ from readbell.hand.doing import (
     Stepping,
     Visiting,
     Voiding,
+    Watching,
 )
 from readbell.hand.judging_questions import would_be
 from readbell.hand.labelling import next_label
@@ -86,7 +87,10 @@ def foot_keys(present: Present, width: int, *, away: bool) -> tuple[Line, tuple[
     scene = present.scene
     ringing = scene.cartridge(scene.sounding)
     heard = THE_NOTICE if present.told else None if ringing is None else ringing.label
-    keys = keys_for(present.hand.doing, heard, _about(present.hand.doing, scene, away=away))
+    doing, label = present.hand.doing, _about(present.hand.doing, scene, away=away)
+    if isinstance(doing, Watching):
+        label = (present.hand.chosen or "") if present.hand.opened and not away else ""
+    keys = keys_for(doing, heard, label)
     return keys_line(keys, width)
 
 

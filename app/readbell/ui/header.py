@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import IntEnum
 from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
 
 from readbell.core.board.events import Mode
 from readbell.core.instant import SECOND, Instant, Span
@@ -78,44 +81,89 @@ def header(
     return at_columns((0, left), (max(0, width - 1 - shown.width), shown), width=width)
 
 
-def notice(now: Instant, width: int, *, face: ClockFace, health: Health = WELL) -> Line | None:
+def notice(
+    now: Instant,
+    width: int,
+    *,
+    face: ClockFace,
+    health: Health = WELL,
+    acting: str | None = None,
+    covers: bool = False,
+) -> Line | None:
     """Return what must be told on every page, the gravest first; None when all is well.
 
     What is not saved fills the line and cannot be put away.
+
+    Args:
+        now: the instant.
+        width: cells of the line.
+        face: the site's clock.
+        health: what is wrong.
+        acting: who acts now.
+        covers: whether it stands where the header does: then who acts and the time stay
+            at its right. The words grow shorter before either goes.
     """
-    full, short = _told(now, face, health, short=False), _told(now, face, health, short=True)
-    if not full:
+    by_length = [_in_a_row(parts) for each in Length if (parts := _told(now, face, health, each))]
+    if not by_length:
         return None
-    made = _in_a_row(full)
-    if made.width > width:
-        made = _in_a_row(short)
-    if health.not_saved_since is not None:
-        made = made + line(Piece(" " * max(0, width - made.width), Token.SHORT_FILL))
-    return made.fitted(width)
+    time = f"{face.local(now):%H:%M:%S}"
+    tails = [BETWEEN.join([*([_operators((), acting)] if acting else []), time]), time]
+    for tail in [*(tails if covers else ()), ""]:
+        room = width - (cell_len(clean(tail)) + 1 + len(BETWEEN) if tail else 0)
+        fitting = [made for made in by_length if made.width <= room]
+        if fitting:
+            return _ended(fitting[0], tail, width, filled=health.not_saved_since is not None)
+    return by_length[-1].fitted(width)
 
 
-def _told(now: Instant, face: ClockFace, health: Health, *, short: bool) -> list[Piece]:
+def _ended(made: Line, tail: str, width: int, *, filled: bool) -> Line:
+    """Return what is told with the end of the header behind it."""
+    end = line(Piece(f"{BETWEEN}{tail} ", Token.SOFT)) if tail else Line()
+    room = width - end.width
+    if filled:
+        made = made + line(Piece(" " * max(0, room - made.width), Token.SHORT_FILL))
+    return made.fitted(room) + end
+
+
+class Length(IntEnum):
+    """In how many words something is told."""
+
+    FULL = 0
+    SHORT = 1
+    SHORTEST = 2
+
+
+def _told(now: Instant, face: ClockFace, health: Health, length: Length) -> list[Piece]:
     parts: list[Piece] = []
     if health.not_saved_since is not None:
-        since = face.time(health.not_saved_since)
-        said = f"NOT SAVED since {since}"
-        if not short:
-            said += f", {write_since(health.not_saved_since, now)}"
-        said += ". Write results on paper."
-        if health.why_not_saved and not short:
-            said += f" {health.why_not_saved.rstrip('.')}."
-        parts.append(Piece(said, Token.SHORT_FILL, bold=True))
+        parts.append(Piece(_not_saved(now, face, health, length), Token.SHORT_FILL, bold=True))
     if health.late > LATE_FROM:
         said = f"SCREEN LATE {health.late // SECOND} s"
-        parts.append(Piece(said if short else f"{said}: trust the sound", Token.SHORT, bold=True))
+        full = f"{said}: trust the sound"
+        parts.append(Piece(said if length else full, Token.SHORT, bold=True))
     if health.no_sound:
-        parts.append(Piece("NO SOUND" if short else NO_SOUND, Token.HANDS, bold=True))
-    elif health.muted_until is not None and now < health.muted_until:
-        said = f"MUTED until {face.time_from(health.muted_until)}"
+        parts.append(Piece("NO SOUND" if length else NO_SOUND, Token.HANDS, bold=True))
+    if health.muted_until is not None and now < health.muted_until:
+        until = f" until {face.time_from(health.muted_until)}"
+        said = f"MUTED{until if length < Length.SHORTEST else ''}"
         parts.append(Piece(said, Token.HANDS, bold=True))
     if health.told:
         parts.append(Piece(health.told, Token.HANDS, bold=True))
     return parts
+
+
+def _not_saved(now: Instant, face: ClockFace, health: Health, length: Length) -> str:
+    assert health.not_saved_since is not None  # noqa: S101  # asked by the caller
+    if length is Length.SHORTEST:
+        return "NOT SAVED. Use paper."
+    said = f"NOT SAVED since {face.time(health.not_saved_since)}"
+    if length is Length.FULL:
+        said += f", {write_since(health.not_saved_since, now)}"
+    said += ". Write results on paper."
+    why = health.why_not_saved.strip().rstrip(".")
+    if why and length is Length.FULL:
+        said += f" {why[0].upper()}{why[1:]}."
+    return said
 
 
 def _in_a_row(parts: Sequence[Piece]) -> Line:

@@ -19,7 +19,7 @@ SIGNS = (
     ("!!", "CLOSING: the window ends within two minutes. Read it now."),
     ("! ", "READ NOW: the window is open."),
     (">>", "OVERDUE: a wait went on too long."),
-    ("> ", "WAIT OVER: the next step is due."),
+    ("> ", "WAIT OVER, drops due, step due: the hands go on."),
     ("x ", "LAPSED: the window closed unread. Repeat."),
     ("e ", "An early look may show a positive; e+ one was seen. A negative means nothing yet."),
 )

@@ -80,7 +80,8 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
     Args:
         doing: what is in hand.
         heard: whose sound may rest, or None.
-        label: what the saving key is about; in the room of sound, what F2 does there.
+        label: what the saving key is about; in the room of sound, what F2 does there;
+            on the board, which cartridge lies open.
     """
     rest = () if heard is None else ((Key.HEARD, f"Heard {heard}"),)
     match doing:
@@ -92,8 +93,10 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
                 (Key.READ, "Read"),
                 *rest,
                 (Key.ROOMS, "Rooms"),
-                (Key.HELP, "Signs and keys"),
+                (Key.HELP, "Help"),
+                (Key.BACK, "Close") if label else (Key.RIGHT, "Open"),
                 (Key.VOID, "Void"),
+                (Key.LEAVE, "Leave"),
             )
         case Judging():
             return _of_strip(doing, label, rest)
@@ -136,6 +139,8 @@ def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest
                 *rest,
                 (Key.BACK, "Back"),
             )
+        case Labelling(again=True):
+            return ((Key.START, "Begin another"), *rest, (Key.BACK, "Back"))
         case Labelling():
             return (
                 (Key.START, f"Write {label} on it"),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from readbell.core.board.to_repeat import lately_lapsed
 from readbell.core.instant import MINUTE, SECOND
 from readbell.phrases.board_words import standing
-from readbell.ui.at_rest import at_rest
+from readbell.ui.at_rest import at_rest, order_at
 from readbell.ui.extras import extras, scale_beside
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.row import empty_row, row
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 LAPSED_ON_TOP = 5
 """So many lapsed rows at most stand before those that run (our own choice)."""
+ABOVE, PAGE_UP, PAGE_DOWN = "more above", "PgUp", "PgDn"
+"""What is out of sight, and by which key it comes in sight; each can be clicked."""
 LABELLED_EVERY = 5
 """Minutes between two labels of the axis."""
 
@@ -91,9 +93,8 @@ def in_order(board: Board, now: Instant) -> tuple[Cartridge, ...]:
     Nothing can be saved any more of what has lapsed, so of a flood only the
     latest stand on top, and the others behind all that can be saved.
     """
-    rest = at_rest(board)
-    lapsed = lately_lapsed(rest.owed, now)
-    return (*lapsed[-LAPSED_ON_TOP:], *rest.order, *lapsed[:-LAPSED_ON_TOP])
+    lapsed = lately_lapsed(at_rest(board).owed, now)
+    return (*lapsed[-LAPSED_ON_TOP:], *order_at(board, now), *lapsed[:-LAPSED_ON_TOP])
 
 
 def rows_in_sight(total: int, rows: int) -> int:
@@ -149,11 +150,13 @@ def _soft(words: str) -> Line:
 def _out_of_sight(above: int, below: tuple[Cartridge, ...], now: Instant, columns: Columns) -> Line:
     said = []
     if above:
-        said.append(f"{above} more above")
+        said.append(f"{above} {ABOVE}")
     if below:
         said.append(f"{len(below)} more below")
         first = standing(below[0], now)
         figure = first.figure(now)
         said.append(f"first {first.word} {figure}" if figure else f"first {first.word}")
-    said.append("PgUp" if not below else "PgUp PgDn" if above else "PgDn")
+    keys = [PAGE_UP] if above else []
+    keys += [PAGE_DOWN] if below else []
+    said.append(" ".join(keys))
     return at_columns((columns.tag.column + 1, _soft("   ".join(said))), width=columns.width)

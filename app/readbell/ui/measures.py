@@ -37,6 +37,9 @@ PANEL_BESIDE_WIDTH = 150
 PANEL_WIDTH = (48, 72)
 PANEL_ROWS = 12
 
+BRACKETS = 2
+"""Cells of the brackets about the chosen tag."""
+
 
 @dataclass(frozen=True, slots=True)
 class Span:
@@ -49,6 +52,10 @@ class Span:
     def end(self) -> int:
         """The first column after it."""
         return self.column + self.width
+
+    def moved(self, right: int) -> Span:
+        """Return as many columns, so much further to the right."""
+        return Span(self.column + right, self.width)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,13 +157,20 @@ class Measures:
 
 
 @lru_cache(maxsize=16)
-def measures(width: int, height: int, *, opened: bool = False) -> Measures:
-    """Return the layout for a screen of that size; a smaller one than the least is cut."""
+def measures(width: int, height: int, *, opened: bool = False, tag: int = 0) -> Measures:
+    """Return the layout for a screen of that size; a smaller one than the least is cut.
+
+    Args:
+        width: columns of the screen.
+        height: rows of the screen.
+        opened: whether the chosen cartridge has a panel.
+        tag: cells that the tags of the list want; the axis pays with its far end.
+    """
     width, height = max(width, LEAST_WIDTH), max(height, LEAST_HEIGHT)
     beside = opened and width >= PANEL_BESIDE_WIDTH
     panel = min(max(PANEL_WIDTH[0], width * 7 // 25), PANEL_WIDTH[1]) if beside else 0
     digit_rows = _digit_rows(width, height)
-    columns = _columns(width, height, panel)
+    columns = _columns(width, height, panel, tag)
     rows = _rows(height, digit_rows, has_axis=columns.axis is not None)
     detail = None
     if beside:
@@ -204,7 +218,7 @@ def _call(width: int, digit_rows: int) -> tuple[Span, Span, Span | None]:
     return Span(words, begin - 1 - words), Span(begin, last - 2 - begin), Span(last, following)
 
 
-def _columns(width: int, height: int, panel: int) -> Columns:
+def _columns(width: int, height: int, panel: int, wanted: int) -> Columns:
     has_axis = width >= AXIS_WIDTH and height >= AXIS_HEIGHT
     own_width = width - panel - 1 if panel else width
     if width < 36:
@@ -225,16 +239,19 @@ def _columns(width: int, height: int, panel: int) -> Columns:
         sign, tag, patient, state, time = 1, Span(4, 6), Span(11, 8), Span(20, 9), Span(29, 8)
     else:
         sign, tag, patient, state, time = 0, Span(3, 5), Span(9, 6), Span(17, 9), Span(26, 7)
-    begin = time.end + (4 if width >= BROAD else 3)
+    # Wider tags move the rest to the right, as far as that has room.
+    more = max(0, min(wanted + BRACKETS - tag.width, own_width - 1 - time.end))
+    begin = time.end + more + (4 if width >= BROAD else 3)
     rest = own_width - 1 - begin
     return Columns(
         sign=Span(sign, 2),
-        tag=tag,
-        patient=patient,
-        state=state,
-        time=time,
+        tag=Span(tag.column, tag.width + more),
+        patient=patient.moved(more),
+        state=state.moved(more),
+        time=time.moved(more),
         note=Span(begin, rest) if not has_axis and rest >= 12 else None,
-        axis=_axis(begin, width - 1 - begin, rest) if has_axis else None,
+        # On the scale that it has with short tags: a wide one must not look like a new deadline.
+        axis=_axis(begin, width - 1 - begin + more, rest) if has_axis else None,
         width=own_width,
     )
 

@@ -19,10 +19,10 @@ from readbell.hand.doing import (
     Voiding,
     Watching,
 )
-from readbell.hand.given import Chose, Given, PointedAt, Pressed
+from readbell.hand.given import Chose, Given, Key, PointedAt, Pressed
 from readbell.ui.alert_line import alert_line
 from readbell.ui.at_rest import at_rest
-from readbell.ui.call import call
+from readbell.ui.call import call, left_out
 from readbell.ui.detail import detail
 from readbell.ui.extras import ERASED
 from readbell.ui.foot import foot_keys, said_lines, scan_line
@@ -30,7 +30,16 @@ from readbell.ui.form import Painted
 from readbell.ui.header import Health, header, notice
 from readbell.ui.help_page import help_page
 from readbell.ui.ink import Line, Piece, Token, line
-from readbell.ui.listing import Pointed, in_order, listing, rows_in_sight, top_showing
+from readbell.ui.listing import (
+    ABOVE,
+    PAGE_DOWN,
+    PAGE_UP,
+    Pointed,
+    in_order,
+    listing,
+    rows_in_sight,
+    top_showing,
+)
 from readbell.ui.load import load
 from readbell.ui.making_room import making_room
 from readbell.ui.measures import Measures, measures
@@ -130,7 +139,9 @@ def compose(
     if isinstance(doing, (Watching, Stepping, Labelling, Gathering, Voiding)):
         is_task = not isinstance(doing, Watching)
         # What was opened is covered once nobody is there to look at it.
-        m = measures(width, height, opened=is_task or (present.hand.opened and not away))
+        opened = is_task or (present.hand.opened and not away)
+        cells = at_rest(present.scene.board).tag_cells
+        m = measures(width, height, opened=opened, tag=cells)
         m = making_room(m, len(said), is_task=is_task)
         _frame(draft, present, m, look, typed)
         _board(draft, present, look, m, said)
@@ -168,7 +179,14 @@ def _frame(
             page=page,
         ),
     )
-    wrong = notice(scene.now, m.width, face=scene.face, health=_health(present))
+    wrong = notice(
+        scene.now,
+        m.width,
+        face=scene.face,
+        health=_health(present),
+        acting=hand.operator,
+        covers=m.rows.notice == m.rows.header,
+    )
     if wrong is not None:
         draft.put(m.rows.notice, wrong)
     draft.put(m.rows.scan, scan_line(hand.doing, typed, m.width, look.glyphs))
@@ -213,22 +231,26 @@ def _board(
         )
     if rows.hint is not None and rows.hint < free and m.detail is None:
         draft.put(rows.hint, line("    ", Piece(shortened(HINT, m.width - 4), Token.SOFT)))
-    waiting = _whose_turn(scene, look.glyphs, m.width - 4, masked=masked)
-    if waiting and rows.slot is not None and rows.slot < free:
-        draft.put(rows.slot, line("    ", Piece(waiting, Token.HANDS, bold=True)))
+    if rows.slot is not None and rows.slot < free:
+        draft.put(rows.slot, _slot(scene, look.glyphs, m, masked=masked))
     if m.detail is not None:
         _panel(draft, present, look, m)
 
 
-def _whose_turn(scene: Scene, glyphs: Glyphs, width: int, *, masked: bool) -> str:
-    """Return who is to be begun next, in one line; empty if nobody waits."""
+def _slot(scene: Scene, glyphs: Glyphs, m: Measures, *, masked: bool) -> Line:
+    """Return what the hands do now, where the call had no room for it, and who is begun next."""
+    room = m.width - 4
+    doing = shortened(left_out(scene.board, scene.now, m), room)
+    pieces = [Piece(doing, Token.HANDS)] if doing else []
     waiting = at_rest(scene.board).waiting
-    if not waiting:
-        return ""
-    name = scene.board.name(waiting[0]) or ERASED
-    shown = mask(name, glyphs) if masked else name
-    more = f", then {len(waiting) - 1} more" if len(waiting) > 1 else ""
-    return shortened(f"to begin: {shown}{more}", width)
+    if waiting:
+        name = scene.board.name(waiting[0]) or ERASED
+        shown = mask(name, glyphs) if masked else name
+        more = f", then {len(waiting) - 1} more" if len(waiting) > 1 else ""
+        gap = "   " if doing else ""
+        said = shortened(f"to begin: {shown}{more}", room - len(doing) - len(gap))
+        pieces.append(Piece(f"{gap}{said}", Token.HANDS, bold=True))
+    return line("    ", *pieces)
 
 
 def _list(
@@ -266,7 +288,28 @@ def _list(
     draft.list_rows = rows_in_sight(len(ids), rows)
     for place, each in enumerate(ids[draft.top : draft.top + draft.list_rows]):
         row = m.rows.list_top + place
-        draft.places.append(Place(row, 0, m.columns.width, PointedAt(each)))
+        # A second click opens what the first one chose, as Right does.
+        opens = each == hand.chosen and not hand.opened and isinstance(hand.doing, Watching)
+        gives = Pressed(Key.RIGHT) if opens else PointedAt(each)
+        draft.places.append(Place(row, 0, m.columns.width, gives))
+    if draft.list_rows < rows:
+        row = m.rows.list_top + draft.list_rows
+        draft.places += _turning(row, body[draft.list_rows].text, m.columns.width)
+
+
+def _turning(row: int, said: str, width: int) -> list[Place]:
+    """Return where the row that says what is out of sight turns the page, and which way."""
+    up, down = Pressed(Key.PAGE_UP), Pressed(Key.PAGE_DOWN)
+    if PAGE_UP not in said:
+        return [Place(row, 0, width, down)]
+    if PAGE_DOWN not in said:
+        return [Place(row, 0, width, up)]
+    above, key = said.index(ABOVE) + len(ABOVE), said.index(PAGE_UP)
+    return [
+        Place(row, 0, above, up),
+        Place(row, key, key + len(PAGE_UP), up),
+        Place(row, 0, width, down),
+    ]
 
 
 def _panel(draft: _Draft, present: Present, look: Look, m: Measures) -> None:

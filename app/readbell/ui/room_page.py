@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from readbell.hand.doing import Filling, Room, Visiting
@@ -9,7 +10,7 @@ from readbell.hand.papers import TITLES
 from readbell.hand.papers import questions as paper_questions
 from readbell.hand.visiting import ROOMS, things_in
 from readbell.hand.visiting import questions as room_questions
-from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.phrases.of_cartridges import OUTCOMES, say_lines
 from readbell.phrases.of_sound import how_it_sounds
 from readbell.phrases.standing import where_all_stand
 from readbell.ui.at_rest import at_rest
@@ -203,13 +204,16 @@ def _assays(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
     adopted = {each.assay.id: each for each in scene.board.assays.values()}
     if not scene.shelf:
         return _empty("No assay file is at hand here.", width)
+    titles = Counter(each.title for each in scene.shelf)
     at = (3, width * 2 // 3)
     head = ("", ((at[0], "assay"), (at[1], "adopted by instructions")))
     rows = []
     for each in scene.shelf:
         found = adopted.get(each.id)
         how = "not adopted" if found is None else found.instructions_version
-        rows.append((each.id, ((at[0], each.title), (at[1], how))))
+        # Of two with one title the id comes first, as a long title loses its end.
+        named = each.title if titles[each.title] == 1 else f"{each.id}: {each.title}"
+        rows.append((each.id, ((at[0], named), (at[1], how))))
     return _table(head, rows, doing.cursor, width, height)
 
 
@@ -243,8 +247,9 @@ def _results(scene: Scene, width: int, height: int, *, masked: bool) -> list[Lin
     made = [_columns(tuple(zip(at, names, strict=True)), Token.SOFT, width)]
     made = made if height > 1 else []
     latest = sorted(ended, key=_when, reverse=True)
-    lines = []
-    for each in latest[: height + 1]:
+    lines: list[Line] = []
+    room, shown = height - len(made), 0
+    for each in latest:
         assert each.outcome is not None  # noqa: S101  # left out above
         said = (
             each.label,
@@ -254,12 +259,26 @@ def _results(scene: Scene, width: int, height: int, *, masked: bool) -> list[Lin
             "" if each.reading is None else scene.board.name(each.reading.by) or "erased",
             "repeat" if each.id in owed and not masked else "",
         )
-        lines.append(_columns(tuple(zip(at, said, strict=True)), Token.TEXT, width))
-    room = height - len(made)
-    if len(latest) > room:
-        more = f"and {len(latest) - room + 1} earlier ones"
-        lines = [*lines[: room - 1], line("  ", Piece(more, Token.SOFT))]
+        row = [_columns(tuple(zip(at, said, strict=True)), Token.TEXT, width)]
+        row += [] if masked else _by_line(each, at[1], width)
+        # One row is kept for how many more there are; a result is shown whole or not at all.
+        if len(lines) + len(row) > room - (shown + 1 < len(latest)):
+            break
+        lines += row
+        shown += 1
+    if shown < len(latest):
+        more = f"and {len(latest) - shown} earlier ones"
+        lines = [*lines[: max(0, room - 1)], line("  ", Piece(more, Token.SOFT))]
     return made + lines
+
+
+def _by_line(cartridge: Cartridge, column: int, width: int) -> list[Line]:
+    """Return the outcome of each analyte, where there are several."""
+    said = say_lines(cartridge.outcomes, cartridge)
+    return [
+        line(" " * column, Piece(each, Token.SOFT))
+        for each in (wrapped(said, max(1, width - column - 1)) if said else ())
+    ]
 
 
 def _when(cartridge: Cartridge) -> Instant:

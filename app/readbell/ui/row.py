@@ -9,9 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import set_cell_size
 
 from readbell.phrases.board_words import EARLY_STANDS, Standing, Where, standing
+from readbell.ui.at_rest import at_rest
 from readbell.ui.extras import (
     ERASED,
     clock_time,
@@ -22,6 +23,8 @@ from readbell.ui.extras import (
     several_assays,
 )
 from readbell.ui.ink import Line, Piece, Token, at_columns, clean, line
+from readbell.ui.measures import BRACKETS
+from readbell.ui.tags import kept_to, tags
 from readbell.ui.track import empty_track, track
 from readbell.ui.wrapped import shortened
 
@@ -34,8 +37,6 @@ if TYPE_CHECKING:
     from readbell.ui.measures import Columns
     from readbell.ui.track import Scale
 
-CUT = "~"
-"""Stands where the front of a long name was left out; its end tells it from the next."""
 MASK = 4
 """So many dots whatever the name's length, which says something too."""
 
@@ -71,6 +72,8 @@ def ink_of(where: Where, *, flash: bool = False) -> Ink:
     if where in _LETTERS:
         letters = _LETTERS[where]
         return Ink(sign=letters, words=letters, named=Token.TEXT, bold=True)
+    if where is Where.STEP_DUE:
+        return Ink(sign=Token.HANDS, words=Token.HANDS, named=Token.TEXT, bold=False)
     return Ink(sign=Token.SOFT, words=Token.SOFT, named=Token.SOFT, bold=False)
 
 
@@ -94,7 +97,10 @@ def row(
     bold = ink.bold or chosen
     parts = [
         (columns.sign.column, _sign(stands, ink, columns, early=early)),
-        (columns.tag.column, _tag(cartridge, columns, Piece("", named, bold=bold), chosen=chosen)),
+        (
+            columns.tag.column,
+            _tag(cartridge, board, columns, Piece("", named, bold), chosen=chosen),
+        ),
     ]
     if columns.patient is not None:
         shown = patient_shown(cartridge, board, glyphs, masked=masked)
@@ -124,19 +130,6 @@ def empty_row(board: Board, columns: Columns, glyphs: Glyphs) -> Line:
     return at_columns((columns.axis.column, empty_track(scale, glyphs)), width=columns.width)
 
 
-def kept_to(text: str, width: int) -> str:
-    """Return `text` in at most `width` cells; of a long one the end, which tells it apart."""
-    shown = clean(text)
-    if cell_len(shown) <= width:
-        return shown
-    end = ""
-    for sign in reversed(shown):
-        if cell_len(end) + cell_len(sign) > width - 1:
-            break
-        end = sign + end
-    return CUT + end
-
-
 def patient_shown(
     cartridge: Cartridge, board: Board, glyphs: Glyphs, *, masked: bool = False
 ) -> str:
@@ -164,8 +157,12 @@ def _sign(stands: Standing, ink: Ink, columns: Columns, *, early: bool) -> Line:
     return line(Piece(sign, token, bold=ink.bold or early))
 
 
-def _tag(cartridge: Cartridge, columns: Columns, look: Piece, *, chosen: bool) -> Line:
-    shown = kept_to(cartridge.label, columns.tag.width - 2)
+def _tag(
+    cartridge: Cartridge, board: Board, columns: Columns, look: Piece, *, chosen: bool
+) -> Line:
+    cells = columns.tag.width - BRACKETS
+    listed = tags(at_rest(board).labels, cells)
+    shown = listed.get(cartridge.label) or kept_to(cartridge.label, cells)
     return line(Piece(f"[{shown}]" if chosen else f" {shown}", look.token, look.bold))
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from readbell.phrases.board_words import Standing, standing
-from readbell.ui.at_rest import at_rest
+from readbell.phrases.board_words import Standing, changes_at, standing
+from readbell.ui.at_rest import order_at
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
@@ -27,20 +27,51 @@ class At:
         return cls(cartridge, standing(cartridge, now))
 
 
-class _LastAsked:
-    """The answer given last: call, alert line and list ask for the same instant."""
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """Where one cartridge stands, and for how long that holds if nobody acts."""
 
-    __slots__ = ("_kept",)
+    at: At
+    begins: Instant
+    ends: Instant
+    """The first instant at which it may stand elsewhere."""
+
+    def holds(self, cartridge: Cartridge, now: Instant) -> bool:
+        return self.at.cartridge is cartridge and self.begins <= now < self.ends
+
+    @classmethod
+    def of(cls, cartridge: Cartridge, now: Instant) -> _Held:
+        return cls(At.of(cartridge, now), now, changes_at(cartridge, now))
+
+
+class _LastAsked:
+    """The answers given last; each is worked out anew only once it may have changed.
+
+    Call, alert line and list ask for the same instant, and the next second for
+    the next: of a thousand cartridges few change between the two.
+    """
+
+    __slots__ = ("_held", "_kept")
 
     def __init__(self) -> None:
+        self._held: dict[str, _Held] = {}
         self._kept: tuple[Board, Instant, tuple[At, ...]] | None = None
 
     def of(self, board: Board, now: Instant) -> tuple[At, ...]:
         kept = self._kept
         if kept is None or kept[0] is not board or kept[1] != now:
-            found = tuple(At.of(each, now) for each in at_rest(board).order)
-            kept = self._kept = (board, now, found)
+            order = order_at(board, now)
+            held = {each.id: self._of(each, now) for each in order}
+            found = tuple(each.at for each in held.values())
+            self._held, self._kept = held, (board, now, found)
+            return found
         return kept[2]
+
+    def _of(self, cartridge: Cartridge, now: Instant) -> _Held:
+        held = self._held.get(cartridge.id)
+        if held is None or not held.holds(cartridge, now):
+            return _Held.of(cartridge, now)
+        return held
 
 
 _LAST_ASKED = _LastAsked()

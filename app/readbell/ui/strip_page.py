@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Span
+from readbell.core.reading.interpretation import Outcome
 from readbell.core.span_text import write_span
 from readbell.hand.doing import Judging, Purpose
 from readbell.hand.judging import is_closed
-from readbell.hand.judging_questions import bands_seen, questions, would_be
+from readbell.hand.judging_questions import bands_seen, lines_would_be, questions, would_be
 from readbell.phrases.of_bands import FAINT_COUNTS, FAINT_SHORT, OUT_OF_PLACE
-from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.phrases.of_cartridges import OUTCOMES, say_lines, say_marks
 from readbell.phrases.why_so import why
 from readbell.ui.form import MARGIN, Painted, paint_form
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
@@ -69,10 +70,11 @@ def strip_page(sheet: Sheetful, width: int, height: int) -> Painted:
     axis, the drawn strip and the guidance only where there is room for them.
     """
     head = Painted(tuple(_head(sheet, width, height)))
-    kept = min(-(-LONGEST_REASON // max(1, width - MARGIN)), -(-height // 4))
+    longest = LONGEST_REASON + _longest_by_line(sheet.cartridge)
+    kept = min(-(-longest // max(1, width - MARGIN)), -(-height // 4))
     if height <= len(head.lines) + 1:
         kept = 0  # the key that saves says what it would save, and it is always there
-    outcome = _outcome(sheet, width)[:kept]
+    outcome = _outcome(sheet, width, kept)[:kept]
     room = max(1, height - len(head.lines) - kept)
     asked = questions(sheet.doing, sheet.cartridge)
     cursor = min(sheet.doing.cursor, len(asked) - 1)
@@ -93,6 +95,13 @@ def strip_page(sheet: Sheetful, width: int, height: int) -> Painted:
     page = page.then(Painted(tuple(outcome)))
     said = _guidance(width, height - len(page.lines))
     return page.then(Painted(tuple(said))).rows(0, height).fitted(width)
+
+
+def _longest_by_line(cartridge: Cartridge) -> int:
+    """Return the cells of the outcomes of all lines by name, if there are several."""
+    names = [each.name for each in cartridge.assay.reading.lines]
+    longest = max(len(each) for each in Outcome)
+    return sum(len(each) + longest + 3 for each in names) if len(names) > 1 else 0
 
 
 def _is_whole(form: Painted, asked: Sequence[Question], cursor: int) -> bool:
@@ -201,8 +210,11 @@ def _control(*, present: bool) -> Shade:
     return Shade.CLEAR if present else Shade.ABSENT
 
 
-def _outcome(sheet: Sheetful, width: int) -> list[Line]:
-    """Return what saving would record, and by which rule."""
+def _outcome(sheet: Sheetful, width: int, rows: int) -> list[Line]:
+    """Return what saving would record, and by which rule.
+
+    Of several lines each is named by its analyte, or by its letter where only that has room.
+    """
     doing, cartridge = sheet.doing, sheet.cartridge
     if is_closed(doing, cartridge, sheet.scene):
         said = TOO_LATE if doing.purpose is Purpose.CORRECT else CLOSED
@@ -213,7 +225,12 @@ def _outcome(sheet: Sheetful, width: int) -> list[Line]:
         return []
     shown = "" if outcome is None else f"{OUTCOMES[outcome]}  "
     who = f"  (by {sheet.operator})" if sheet.operator and outcome is not None else ""
-    first, *more = _wrapped(f"{shown}{reason}{who}", width)
+    lines = lines_would_be(doing, cartridge)
+    for by_line in (say_lines(lines, cartridge), say_marks(lines, cartridge)):
+        told = f"{by_line}. {reason}" if by_line else reason
+        first, *more = _wrapped(f"{shown}{told}{who}", width)
+        if len(more) < rows:
+            break
     # The word of the outcome stands out; it is never cut from its reason.
     bold = len(shown) if first.startswith(shown) else 0
     top = line(Piece(first[:bold], Token.TEXT, bold=True), Piece(first[bold:], Token.TEXT))

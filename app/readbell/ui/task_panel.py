@@ -18,6 +18,7 @@ Task = Stepping | Labelling | Gathering | Voiding
 MARGIN = 2
 HIDDEN = "hidden"
 IN_ORDER = "They are swabbed in this order; each pouch is opened at its turn."
+ANOTHER = "F2 begins another for this person. To go on with the one they have, scan it itself."
 KEEP_APART = (
     "Only now: open one pouch, write the person's ID on the cartridge. No pouch is opened ahead."
 )
@@ -81,6 +82,9 @@ def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> P
     )
     count = "" if left is None else f"{left} left"
     place = f"at {doing.place}" if doing.place else ""
+    if doing.again:
+        asked = _title(HIDDEN if masked else doing.person, "another cartridge?", width=width)
+        return Painted((asked, *(_said(each) for each in _wrapped(ANOTHER, width))))
     how = f"Scan the cartridge's own label; or write {next_label(scene.board)} on it, then F2."
     lines = [
         _title(HIDDEN if masked else doing.person, stock, count, place, width=width),

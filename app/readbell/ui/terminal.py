@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import ctypes
 import locale
 import os
 import signal
 import sys
-from contextlib import suppress
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
@@ -16,9 +14,6 @@ if TYPE_CHECKING:
 LIBRARY = "TEXTUAL"
 HARMLESS = frozenset({"TEXTUAL_ANIMATIONS", "TEXTUAL_DISABLE_KITTY_KEY", "TEXTUAL_FPS"})
 """Settings of the library that write nothing down, press no key and show nobody else the screen."""
-
-_NOT_DUMPABLE = 4
-"""PR_SET_DUMPABLE."""
 
 
 def why_not(
@@ -62,18 +57,6 @@ def warnings() -> tuple[str, ...]:
         " scans with accented letters will be refused; set LC_ALL to a UTF-8 locale."
     )
     return (sentence,)
-
-
-def keep_memory_private() -> None:
-    """Let a crash leave no image of the memory behind, where the system allows to ask for that."""
-    with suppress(ImportError, OSError, ValueError):
-        import resource  # Windows has none
-
-        _, most = resource.getrlimit(resource.RLIMIT_CORE)
-        resource.setrlimit(resource.RLIMIT_CORE, (0, most))
-    if sys.platform.startswith("linux"):
-        with suppress(OSError, AttributeError):
-            ctypes.CDLL(None).prctl(_NOT_DUMPABLE, 0, 0, 0, 0)
 
 
 def _is_spying(name: str) -> bool:

@@ -1,4 +1,4 @@
-"""Who is lost first stands first, and a row moves only when somebody acts."""
+"""Who is lost first stands first, and what is late already gives way to what can be kept."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from builders import NASAL, NEGATIVE, THREE_LINES, Bench, at, span
 from core.any_acts import as_time_passes, folded
 from readbell.core.assay.step import Wait
-from readbell.core.board.attention import NEVER, by_attention, last_moment
+from readbell.core.board.attention import NEVER, by_attention, in_turn, last_moment, turns
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import Instant
@@ -23,9 +23,10 @@ if TYPE_CHECKING:
 STEPS = ("buffer", "collect", "extract", "withdraw", "apply")
 
 
-def order(board: Board) -> list[str]:
+def order(board: Board, now: Instant | None = None) -> list[str]:
     """The labels of the running cartridges, the first in need in front."""
-    return [each.label for each in by_attention(board)]
+    when = at("0:40") if now is None else now
+    return [each.label for each in by_attention(board, when)]
 
 
 def taken_to(bench: Bench, label: str, steps: int, at_second: int) -> None:
@@ -116,23 +117,60 @@ def test_doubt_closes_a_window_sooner() -> None:
     assert last_moment(bench.cartridge()) == at("21:30")
 
 
+def test_a_wait_past_its_limit_gives_way_to_what_is_lost_within_five_minutes() -> None:
+    """It is late whatever is done; the windows can still be read."""
+    bench = Bench()
+    taken_to(bench, "C1", 3, 0)  # overdue from 3:00
+    taken_to(bench, "C2", 5, 0)  # closes at 21:00
+    taken_to(bench, "C3", 5, 20)  # closes at 21:20
+    bench.label("C4")
+
+    assert order(bench.board, at("2:59")) == ["C1", "C2", "C3", "C4"]
+    assert order(bench.board, at("3:00")) == ["C1", "C2", "C3", "C4"]
+    assert order(bench.board, at("15:59")) == ["C1", "C2", "C3", "C4"]
+    assert order(bench.board, at("16:00")) == ["C2", "C1", "C3", "C4"]
+    assert order(bench.board, at("16:20")) == ["C2", "C3", "C1", "C4"]
+
+
+def test_a_second_limit_that_can_still_be_kept_counts_again() -> None:
+    """The stay in the buffer is over; the age of the specimen is not."""
+    steps = tuple(
+        replace(each, wait=Wait(until="apply", most=span("20:00"))) if each.collects else each
+        for each in NASAL.steps
+    )
+    bench = Bench(replace(NASAL, steps=steps))
+    taken_to(bench, "C1", 3, 0)
+    taken_to(bench, "C2", 5, 10)  # closes at 21:10
+
+    assert order(bench.board, at("14:59")) == ["C1", "C2"]
+    assert order(bench.board, at("16:10")) == ["C1", "C2"]
+    assert order(bench.board, at("20:00")) == ["C2", "C1"]
+
+
 @settings(deadline=None, max_examples=60)
 @given(
     started=st.lists(st.tuples(st.integers(0, 5), st.integers(0, 600)), max_size=6),
     passing=st.lists(st.integers(0, 40 * 60_000), max_size=4),
 )
-def test_the_order_never_changes_as_time_passes(
+def test_what_is_in_time_never_changes_places(
     started: list[tuple[int, int]], passing: list[int]
 ) -> None:
-    """Alerts fall and cartridges lapse, but no row overtakes another under somebody's finger."""
+    """Alerts fall and cartridges lapse, but no row in time overtakes another under a finger."""
     bench = Bench(units=None)
     for number, (steps, second) in enumerate(started, start=1):
         taken_to(bench, f"C{number}", steps, second)
-    board, before = bench.board, order(bench.board)
+    board = bench.board
+    before = [each.label for _, each in turns(board)]
 
     for elapsed in sorted(passing):
-        board = folded(board, as_time_passes(board, Instant(at("11:00") + elapsed)))
-        assert order(board) == [label for label in before if label in order(board)]
+        now = Instant(at("11:00") + elapsed)
+        board = folded(board, as_time_passes(board, now))
+        late = {each.label for each in board.running.values() if last_moment(each) <= now}
+        rows = order(board, now)
+        assert sorted(rows) == sorted(each.label for each in board.running.values())
+        for kept in (set(rows) - late, late):
+            expected = [label for label in before if label in kept]
+            assert [label for label in rows if label in kept] == expected
 
 
 @settings(deadline=None, max_examples=60)
@@ -142,7 +180,7 @@ def test_whoever_stands_in_front_is_lost_no_later(started: list[tuple[int, int]]
     bench = Bench(units=None)
     for number, (steps, second) in enumerate(started, start=1):
         taken_to(bench, f"C{number}", steps, second)
-    rows = by_attention(bench.board)
+    rows = in_turn(turns(bench.board), at("0:00"))
 
     for front, behind in itertools.pairwise(rows):
         moment = last_moment(front)

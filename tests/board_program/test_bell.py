@@ -1,0 +1,133 @@
+"""What reaches the ear from the real program: by need, and by the site's own command too."""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import TYPE_CHECKING
+
+import pytest
+
+from board_program.conftest import PERSONS, bells_in, dropped, on_bench
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from board_program.conftest import Place
+
+
+def one_developing(place: Place, **figures: str) -> None:
+    """Found a bay in which C01 has just had its drops."""
+    place.write_assay(**figures)
+    place.prepare(*on_bench("C01"), persons=PERSONS)
+    place.serve(*dropped("C01"))
+
+
+@pytest.mark.parametrize(
+    ("output", "count"),
+    [
+        (b"\a", 1),
+        (b"\x1b]0;a title\a", 0),
+        (b"\x1b]0;a title\a\a", 1),
+        (b"\x1b]8;;link\x1b\\\a", 1),
+        (b"a\ab\ac", 2),
+    ],
+)
+def test_a_bell_is_told_from_the_end_of_a_title(output: bytes, count: int) -> None:
+    """Both are the same byte, and these tests count."""
+    assert bells_in(output) == count
+
+
+def test_closing_rings_each_five_seconds(place: Place) -> None:
+    """READ NOW may wait a minute; what is lost in minutes rings on."""
+    one_developing(place, opens="0:01", closes="1:00", closing_warning="0:57")
+    bench = place.board()
+    bench.until_seen("CLOSING")
+    bench.until(lambda: bench.bells >= 3)
+    assert b"\x1b]" not in bench.output  # no title, no pointer: nothing that ends in a bell
+
+
+def test_a_cartridge_in_somebody_s_hand_is_silent(place: Place) -> None:
+    """Who looks at the strip needs no bell; the sign stays."""
+    one_developing(place, opens="0:00.500", closes="1:00", closing_warning="0:59")
+    bench = place.board()
+    bench.until_seen("CLOSING")
+    bench.until(lambda: bench.bells >= 1)
+    bench.scan_for("C01", "Control line C", "CLOSING")
+    rung = bench.bells
+    with pytest.raises(pytest.fail.Exception):
+        bench.until(lambda: bench.bells > rung, patience=6)
+
+
+def test_quiet_makes_no_sound_and_says_so(place: Place) -> None:
+    """Whoever looks is the alarm, and the board says that it is."""
+    one_developing(place, opens="0:00.300", closes="1:00", closing_warning="0:59.500")
+    bench = place.board("--quiet")
+    bench.until_seen("CLOSING")
+    bench.press_for("f9", "[Lots]")
+    bench.press("left")
+    bench.press_for("left", "[Sound]", "NO SOUND")
+    bench.press("f3")
+    bench.until(lambda: bench.answer.startswith("no"))
+    bench.press("f9")
+    bench.leave()
+    assert bench.bells == 0
+
+
+def command_of(folder: Path, *, fails: bool = False) -> str:
+    """Settings with a sound command that notes each of its runs, and what it was told."""
+    script = folder / "sound.py"
+    script.write_text(
+        "import json, os, sys\n"
+        f"with open({str(folder / 'runs')!r}, 'a') as file:\n"
+        "    told = {k: v for k, v in os.environ.items() if k.startswith('READBELL')}\n"
+        "    print(json.dumps([sys.argv[1:], told]), file=file)\n"
+        f"sys.exit({int(fails)})\n",
+        "utf-8",
+    )
+    words = json.dumps([sys.executable, str(script), "loud"])
+    return f"bell = false\nsound_command = {words}\n"
+
+
+def runs_in(folder: Path) -> list[list[object]]:
+    """Each run of that command."""
+    file = folder / "runs"
+    text = file.read_text("utf-8") if file.exists() else ""
+    return [json.loads(line) for line in text[: text.rfind("\n") + 1].splitlines()]
+
+
+def test_the_site_s_own_command_is_run_for_each_sound(place: Place) -> None:
+    """A lamp or a pager: told what calls and how many, never who."""
+    place.write_assay(opens="0:01")
+    place.write_settings(command_of(place.folder))
+    place.prepare(*on_bench("C01"), persons=PERSONS)
+    place.serve(*dropped("C01"))
+    bench = place.board()
+    bench.until(lambda: bool(runs_in(place.folder)))
+    words, told = runs_in(place.folder)[0]
+    assert words == ["loud"]
+    assert told == {"READBELL_ALERT": "read-now", "READBELL_COUNT": "1"}
+    assert bench.bells == 0
+
+
+def test_a_sound_command_that_fails_is_told_in_the_room_of_sound(place: Place) -> None:
+    """It would be missed too late."""
+    place.write_settings(command_of(place.folder, fails=True))
+    place.prepare(persons=PERSONS)
+    bench = place.board(until=("Work begins with the alarm",))
+    bench.press("f3")
+    bench.until_seen("NO SOUND COMMAND: the sound command failed: it ended with status 1")
+    assert len(runs_in(place.folder)) == 1
+
+
+def test_heard_rests_the_sound_and_keeps_the_sign(place: Place) -> None:
+    """The key names whose sound it stops; the mark stays until the act."""
+    place.write_assay(opens="0:01", closes="20:00")
+    place.prepare(*on_bench("C01"), persons=PERSONS)
+    place.serve(*dropped("C01"))
+    bench = place.board()
+    bench.until_seen("READ NOW", "F8 Heard C01")
+    bench.press("f8")
+    bench.until(lambda: bench.answer.startswith("ok C01 heard: read now."))
+    assert "READ NOW" in bench.row_of("C01")
+    bench.until(lambda: "F8 Heard" not in bench.rows[-1])

@@ -1,4 +1,8 @@
-"""Where the parts are put together: the only file that names concrete ones."""
+"""Where the parts are put together: the only file that names concrete ones.
+
+What a live bay has no use for is imported by the function that needs it, so that
+a board opens sooner.
+"""
 
 from __future__ import annotations
 
@@ -15,26 +19,21 @@ from readbell.assays.library import Library
 from readbell.bay.bay import Bay
 from readbell.bay.desk import Desk
 from readbell.bay.identifiers import DerivedIdentifiers, RandomIdentifiers
-from readbell.bay.onlooker import Onlooker
 from readbell.bay.opening import Founding
 from readbell.bay.recorder import Recorder
-from readbell.bay.rehearsal import PLAYER_RANK, Method, Rehearsal
 from readbell.bay.site_time import time_zone
-from readbell.clock.simulated import SimulatedClock
 from readbell.clock.system import SystemClock
 from readbell.core.board.events import Ending, Mode
 from readbell.core.board.sound import HEARD
 from readbell.core.cartridge.events import AlertRaised
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import SECOND, Span
-from readbell.core.rehearsal.check import faults_of
 from readbell.hand.scene import AtHand
 from readbell.journal.errors import JournalError
 from readbell.journal.keeper import Keeper
 from readbell.journal.lock import JournalLock
 from readbell.journal.sqlite import SqliteJournal
 from readbell.phrases.clock_time import ClockFace
-from readbell.scenarios.scenario_file import read_scenario
 from readbell.settings.places import assay_folder, spill_folders, station_name
 from readbell.settings.version import program_version
 from readbell.toml_tables import WrongFileError, read_text
@@ -44,6 +43,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from readbell.bay.news import Answer, Listener, News, Return
+    from readbell.bay.rehearsal import Method
     from readbell.core.assay.assay import Assay
     from readbell.core.board.board import Board
     from readbell.core.board.entry import Entry
@@ -84,6 +84,10 @@ def load_script(path: Path) -> Script:
     Raises:
         WrongFileError: the file, or an assay or a time zone it names, is wrong.
     """
+    from readbell.bay.rehearsal import Method
+    from readbell.core.rehearsal.check import faults_of
+    from readbell.scenarios.scenario_file import read_scenario
+
     text = read_text(path)
     scenario = read_scenario(text, str(path))
     shelf = library()
@@ -137,6 +141,9 @@ async def rehearse(
     Raises:
         JournalError: something stands at `journal` already, or it cannot be made.
     """
+    from readbell.bay.rehearsal import PLAYER_RANK, Rehearsal
+    from readbell.clock.simulated import SimulatedClock
+
     identifiers = DerivedIdentifiers(script.digest)
     clock = SimulatedClock(
         script.scenario.starts,
@@ -233,6 +240,9 @@ async def follow(journal: Path, *, once: bool = False) -> AsyncIterator[News]:
     Raises:
         JournalError: there is no journal, or it cannot be read.
     """
+    from readbell.bay.onlooker import Onlooker
+    from readbell.bay.rehearsal import PLAYER_RANK
+
     source = _old_journal(journal)
     clock = SystemClock()
     onlooker, sleeper = (

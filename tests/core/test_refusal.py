@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from readbell.core.board.acts import HearAlert
+from readbell.core.board.entry import Do, Entry
+from readbell.core.cartridge.acts import Aim
 from readbell.core.refusal import Refusal, RefusalCode
 
 # The closed list of the headless contract, and what the bay adds for acts a scenario cannot make.
@@ -24,3 +27,13 @@ def test_a_code_alone_makes_a_refusal() -> None:
     refusal = Refusal(code=RefusalCode.NOT_SAVED)
 
     assert (refusal.subject, refusal.due, refusal.limit, refusal.elapsed) == ("", None, None, None)
+
+
+def test_what_was_scanned_is_not_in_the_repr() -> None:
+    """A wristband scanned for a cartridge is somebody's identifier, and a repr may end in a report."""
+    refusal = Refusal(code=RefusalCode.UNKNOWN_CARTRIDGE, subject="pat-1301")
+    aim = Aim(by="nurse-ada", cartridge="pat-1301", scanned="pat-1301", person="pat-1301")
+    heard = HearAlert(by="nurse-ada", cartridge="pat-1301")
+    entry = Entry(do=Do.VOID, by="nurse-ada", cartridge="pat-1301")
+
+    assert not [each for each in (refusal, aim, heard, entry) if "pat-1301" in repr(each)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 from contextlib import closing
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ import pytest
 from journal.samples import ONE_PAGE, arrivals, day
 from readbell.journal import sqlite
 from readbell.journal.copies import copy_journal
-from readbell.journal.errors import JournalError, NotWrittenError
+from readbell.journal.errors import BrokenChainError, JournalError, NotWrittenError
 from readbell.journal.lock import SUFFIX, JournalLock
 from readbell.journal.record import Head
 from readbell.journal.sqlite import SqliteJournal
@@ -205,3 +206,59 @@ def test_a_page_overwritten_on_the_disk_is_found_at_the_start(
         assert again.damage() is not None
         with pytest.raises(JournalError):
             verify(again)
+
+
+def test_an_index_that_no_longer_leads_to_an_identifier_is_found(
+    journal: SqliteJournal, path: Path
+) -> None:
+    """Whoever is behind it would be taken for one who was erased."""
+    ((root,),) = journal._connection.execute(
+        "SELECT rootpage FROM sqlite_schema WHERE name = 'sqlite_autoindex_private_1'"
+    ).fetchall()
+    assert isinstance(root, int)
+    journal.close()
+    damaged = bytearray(path.read_bytes())
+    page = damaged[(root - 1) * 4096 : root * 4096]
+    damaged[(root - 1) * 4096 + page.rindex(b"key-P-001")] ^= 1
+    path.write_bytes(damaged)
+
+    with closing(SqliteJournal.open(path)) as again:
+        assert again.damage() is None
+        assert again.damage(thorough=True) is not None
+    with pytest.raises(JournalError, match="damaged"):
+        copy_journal(path, path.with_name("copy"))
+
+
+def test_a_body_that_is_gone_is_named(journal: SqliteJournal, path: Path) -> None:
+    """A bad sector keeps no rule of any table, and must not end in a crash."""
+    journal.close()
+    with closing(apsw.Connection(str(path))) as other:
+        other.execute("PRAGMA writable_schema = ON")
+        other.execute(
+            "UPDATE sqlite_schema SET sql = replace(sql, 'body TEXT NOT NULL', 'body TEXT')"
+        )
+    with closing(apsw.Connection(str(path))) as other:
+        other.execute("DROP TRIGGER event_stays")
+        other.execute("UPDATE event SET body = NULL WHERE seq = 1")
+
+    with (
+        closing(SqliteJournal.open(path)) as again,
+        pytest.raises(BrokenChainError, match=r"^event 1: its bytes are gone"),
+    ):
+        verify(again)
+
+
+def test_a_hash_that_passes_for_text_is_read_as_the_bytes_it_is(
+    journal: SqliteJournal, path: Path
+) -> None:
+    """Reading it as letters would end in a crash, though nothing of it has changed."""
+    first = list(journal.records())[0].body.encode()  # noqa: RUF015  # an open one holds the log
+    journal.close()
+    content = path.read_bytes()
+    for found in re.finditer(re.escape(first), content):
+        kind = found.start() - 1  # what the hash is said to be
+        content = content[:kind] + b"\x4d" + content[kind + 1 :]
+    path.write_bytes(content)
+
+    with closing(SqliteJournal.open(path)) as again:
+        assert verify(again).head.seq == len(day())

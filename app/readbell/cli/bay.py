@@ -50,15 +50,13 @@ def run(options: argparse.Namespace) -> int:
     from readbell.bay.bay_thread import BayThread
     from readbell.bay.opening import Founding
     from readbell.cli.line_mode import LineMode
-    from readbell.clock.system import counts_sleep, describe
-    from readbell.journal.disk import doubt_about
+    from readbell.cli.private_memory import keep_memory_private
     from readbell.settings.places import default_journal
     from readbell.settings.site_settings import read_settings
 
+    keep_memory_private()
     path = options.journal or default_journal()
-    for warning in (doubt_about(path), None if counts_sleep() else describe()):
-        if warning is not None:
-            print(warning, file=sys.stderr)
+    _warn(path)
     site = None if options.quiet else read_settings()
     founding = Founding(bay=options.name, timezone=options.timezone, mode=Mode.LIVE)
     voice = LineMode()
@@ -99,6 +97,16 @@ def run(options: argparse.Namespace) -> int:
         thread.stop()
     _say_rest(told)
     return DONE
+
+
+def _warn(journal: Path) -> None:
+    """Say in a line each what this computer is not to be trusted with."""
+    from readbell.clock.system import counts_sleep, describe
+    from readbell.journal.disk import doubt_about
+
+    for warning in (doubt_about(journal), None if counts_sleep() else describe()):
+        if warning is not None:
+            print(warning, file=sys.stderr)
 
 
 def _say_rest(told: Told) -> None:

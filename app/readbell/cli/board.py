@@ -52,10 +52,12 @@ def run(options: argparse.Namespace) -> int:
     from readbell.bay.bay_thread import BayThread
     from readbell.cli.first_start import RehearseFirst, founding_for
     from readbell.cli.opening_up import settle_in, show_household
+    from readbell.cli.private_memory import keep_memory_private
     from readbell.cli.voice import Voice
     from readbell.settings.places import default_journal
     from readbell.settings.site_settings import read_settings
 
+    keep_memory_private()
     settings = read_settings()
     if not options.plain:
         _fit_for_a_board()
@@ -112,14 +114,13 @@ def _end_on_signals(voice: Voice) -> None:
 
 
 def _fit_for_a_board() -> None:
-    from readbell.ui.terminal import keep_memory_private, warnings, why_not
+    from readbell.ui.terminal import warnings, why_not
 
     why = why_not(os.environ)
     if why is not None:
         raise NoBoardError(why)
     for each in warnings():
         print(each, file=sys.stderr)
-    keep_memory_private()
 
 
 def _warn(journal: Path) -> None:

@@ -46,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     try:
         with closing(SqliteJournal.open(path, read_only=True)) as journal:
             found = verify(journal)
-            damage = journal.damage()
+            damage = journal.damage(thorough=True)
             beside = lying_beside(journal, path.resolve(), spill_folders())
         if damage is not None:
             fault = f"the file is damaged ({damage}): restore a backup"

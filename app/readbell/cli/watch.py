@@ -24,8 +24,10 @@ def run(options: argparse.Namespace) -> int:
     """Follow the journal until it is told to stop."""
     from readbell.assembly import follow
     from readbell.cli.line_mode import LineMode
+    from readbell.cli.private_memory import keep_memory_private
     from readbell.settings.places import default_journal
 
+    keep_memory_private()
     voice = LineMode()
 
     async def look_on() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -43,8 +43,9 @@ class Refusal:
     """One refused act: the code, and the figures a sentence about it needs."""
 
     code: RefusalCode
-    subject: str = ""
-    """The step, line, label or lot the refusal is about, in the assay's own words."""
+    subject: str = field(default="", repr=False)
+    """The step, line, label or lot the refusal is about, in the assay's own words; or what was
+    scanned in its place, which may be anybody's identifier."""
     due: Instant | None = None
     """When the same act would be allowed, where there is such an instant."""
     limit: Span | None = None

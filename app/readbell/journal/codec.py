@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import asdict, fields
+from dataclasses import fields
 from typing import Any, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import from_json
 
 from readbell.core.board.events import Mode
 from readbell.core.catalogue import BY_NAME, NAMES
-from readbell.core.instant import Instant
 from readbell.core.private import Private
 from readbell.journal.envelope import Envelope, Stamp
 from readbell.journal.errors import BrokenChainError, NewerJournalError
@@ -25,6 +25,8 @@ from readbell.journal.upcast import VERSIONS, lift
 
 Lookup = Callable[[str], PrivateRow | None]
 
+_AS_CHAINED = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+_MODES = {mode.value: mode for mode in Mode}
 _ADAPTERS: dict[type, TypeAdapter[Any]] = {}
 _PRIVATE: dict[type, tuple[str, ...]] = {}
 
@@ -36,7 +38,7 @@ def encode(envelope: Envelope, before: Head) -> Record:
     event = _adapter(kind).dump_python(envelope.event, mode="json")
     private = tuple(_take_out(event, field) for field in _private_fields(kind) if event[field])
     seq = before.seq + 1
-    body = json.dumps(
+    body = _AS_CHAINED.encode(
         {
             "seq": seq,
             "id": envelope.id,
@@ -44,12 +46,9 @@ def encode(envelope: Envelope, before: Head) -> Record:
             "version": VERSIONS.get(name, 1),
             "rules": envelope.rules,
             "assay": envelope.assay,
-            "stamp": asdict(envelope.stamp),
+            "stamp": _stamp_fields(envelope.stamp),
             "event": event,
-        },
-        sort_keys=True,
-        separators=(",", ":"),
-        ensure_ascii=False,
+        }
     )
     return Record(seq=seq, body=body, hash=link(before.hash, body), private=private)
 
@@ -62,7 +61,7 @@ def decode(record: Record, lookup: Lookup) -> Envelope:
         NewerJournalError: a newer version of the program wrote them.
     """
     try:
-        body = json.loads(record.body)
+        body = from_json(record.body)
         name, event = body["kind"], body["event"]
         kind = BY_NAME.get(name)
         if kind is None:
@@ -84,8 +83,22 @@ def decode(record: Record, lookup: Lookup) -> Envelope:
         raise BrokenChainError(record.seq, what) from None
 
 
+# Field by field: dataclasses.asdict copies each value deeply, and took half the time of an append.
+def _stamp_fields(stamp: Stamp) -> dict[str, Any]:
+    return {
+        "bay": stamp.bay,
+        "station": stamp.station,
+        "mode": stamp.mode,
+        "program": stamp.program,
+        "at": stamp.at,
+        "wall": stamp.wall,
+        "counting": stamp.counting,
+        "boot": stamp.boot,
+    }
+
+
 def _stamp(found: dict[str, Any]) -> Stamp:
-    return Stamp(**{**found, "mode": Mode(found["mode"]), "at": Instant(found["at"])})
+    return Stamp(**{**found, "mode": _MODES[found["mode"]]})
 
 
 def _take_out(event: dict[str, Any], field: str) -> PrivateRow:

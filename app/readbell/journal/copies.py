@@ -35,6 +35,10 @@ def copy_journal(source: Path, target: Path, places: Sequence[Path] = ()) -> Hea
     journal = SqliteJournal.open(source, read_only=True)
     try:
         verify(journal)
+        damage = journal.damage(thorough=True)
+        if damage is not None:
+            msg = f"{source}: the file is damaged ({damage}): restore a backup"
+            raise JournalError(msg)
         beside = lying_beside(journal, source.resolve(), places)
         if beside:
             msg = (

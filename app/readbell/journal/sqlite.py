@@ -23,6 +23,7 @@ from readbell.journal.errors import (
     NewerJournalError,
     NotWrittenError,
 )
+from readbell.journal.in_place import InPlace, LogCutError, LogMovedError, log_of
 from readbell.journal.record import Head, PrivateRow, Record
 
 if TYPE_CHECKING:
@@ -83,7 +84,7 @@ class SqliteJournal:
     def __init__(self, connection: apsw.Connection, path: Path | None) -> None:
         self._connection = connection
         self._path = path
-        self._place = None if path is None else _place_of(path)
+        self._in_place = None if path is None else InPlace(path)
 
     @classmethod
     def open(cls, path: Path | None, *, read_only: bool = False) -> Self:
@@ -115,7 +116,7 @@ class SqliteJournal:
     def head(self) -> Head:
         """Return the present end."""
         row = self._connection.execute(
-            "SELECT seq, hash FROM event ORDER BY seq DESC LIMIT 1"
+            "SELECT seq, CAST(hash AS BLOB) FROM event ORDER BY seq DESC LIMIT 1"
         ).fetchone()
         return Head() if row is None else Head(seq=row[0], hash=row[1])
 
@@ -137,6 +138,7 @@ class SqliteJournal:
                 raise
         except (apsw.Error, OSError) as error:
             raise NotWrittenError(_reason(error)) from None
+        self._note_place()
         return records[-1].head if records else expected
 
     def records(self, after: int = 0) -> Iterator[Record]:
@@ -148,7 +150,8 @@ class SqliteJournal:
         try:
             # As bytes, so that damaged text is named by its event and not by a crash.
             for seq, body, hashed in self._connection.execute(
-                "SELECT seq, CAST(body AS BLOB), hash FROM event WHERE seq > ? ORDER BY seq",
+                "SELECT seq, CAST(body AS BLOB), CAST(hash AS BLOB) FROM event"
+                " WHERE seq > ? ORDER BY seq",
                 (after,),
             ):
                 yield Record(seq=seq, body=_text(seq, body), hash=hashed)
@@ -160,7 +163,7 @@ class SqliteJournal:
         """Return what was kept apart under `key`, or None."""
         try:
             row = self._connection.execute(
-                "SELECT key, CAST(salt AS BLOB), CAST(value AS BLOB) FROM private WHERE key = ?",
+                "SELECT CAST(salt AS BLOB), CAST(value AS BLOB) FROM private WHERE key = ?",
                 (key,),
             ).fetchone()
         except apsw.Error as error:
@@ -169,8 +172,8 @@ class SqliteJournal:
         if row is None:
             return None
         # What is damaged here no longer fits its digest, and is named by its event there.
-        salt, value = (None if part is None else part.decode(errors="replace") for part in row[1:])
-        return PrivateRow(key=row[0], salt=salt or "", value=value)
+        salt, value = (None if part is None else part.decode(errors="replace") for part in row)
+        return PrivateRow(key=key, salt=salt or "", value=value)
 
     def ailment(self) -> str | None:
         """Say why the next append would fail or soon will, or None if all is well."""
@@ -183,10 +186,15 @@ class SqliteJournal:
             return _reason(error)
         return None if free >= LEAST_ROOM_BYTES else "the disk is nearly full"
 
-    def damage(self) -> str | None:
-        """Return what SQLite finds wrong with the file itself, or None."""
+    def damage(self, *, thorough: bool = False) -> str | None:
+        """Return what SQLite finds wrong with the file itself, or None.
+
+        Only the `thorough` look finds an index that no longer leads to every identifier:
+        whoever is behind it would be taken for erased.
+        """
         try:
-            found = self._connection.execute("PRAGMA quick_check(1)").fetchone()
+            check = "integrity_check" if thorough else "quick_check"
+            found = self._connection.execute(f"PRAGMA {check}(1)").fetchone()
         except apsw.Error as error:
             return _reason(error)
         return None if found is not None and found[0] == "ok" else str(found)
@@ -230,11 +238,25 @@ class SqliteJournal:
         if self._connection.in_transaction:
             self._connection.execute("ROLLBACK")
 
+    def _note_place(self) -> None:
+        if self._in_place is not None:
+            with suppress(OSError):  # what is gone by now is found before the next append
+                self._in_place.note()
+
     def _check_place(self) -> None:
-        # SQLite goes on writing into a file that was renamed or deleted under it.
-        if self._path is not None and _place_of(self._path) != self._place:
-            msg = "the journal file was replaced"
-            raise OSError(msg)
+        if self._in_place is None:
+            return
+        try:
+            self._in_place.check()
+        except LogMovedError:
+            # SQLite still holds the log: bring home what stands in it while that can be done.
+            with suppress(apsw.Error):  # each later look tries again
+                self._connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_RESTART)
+            raise
+        except LogCutError:
+            # What is left of it is for the next start to judge, not to be copied blindly.
+            self._connection.config(apsw.SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1)
+            raise
 
 
 def describe_engine() -> str:
@@ -249,6 +271,10 @@ def describe_engine() -> str:
 def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
     if path is None:
         return apsw.Connection(IN_MEMORY)
+    if path.exists() and path.stat().st_size == 0 and _has_log(path):
+        # SQLite would take the file for a new one, and delete the log with all that is in it.
+        msg = f"{path}: it was emptied, but its log {log_of(path).name} was not: keep both safe"
+        raise JournalError(msg)
     if read_only and not os.access(path.parent, os.W_OK) and not _has_log(path):
         # On a disk that cannot be written nobody can change it either, and no lock can be made.
         flags = apsw.SQLITE_OPEN_READONLY | apsw.SQLITE_OPEN_URI
@@ -282,11 +308,15 @@ def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool)
             connection.execute(_SCHEMA)
             connection.pragma("application_id", APPLICATION)
             connection.pragma("user_version", SCHEMA_VERSION)
+    if not read_only:
+        # All that earlier runs left in the log is to stand in the file itself from here on.
+        with suppress(apsw.Error):  # on a full disk it stays where it is, and is read there
+            connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_PASSIVE)
 
 
 def _has_log(path: Path) -> bool:
     """Say whether a write-ahead log lies beside `path`, which must then be read as well."""
-    log = path.with_name(f"{path.name}-wal")
+    log = log_of(path)
     return log.exists() and log.stat().st_size > 0
 
 
@@ -304,17 +334,15 @@ def _set(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> 
             raise JournalError(msg)
 
 
-def _text(seq: int, body: bytes) -> str:
+def _text(seq: int, body: bytes | None) -> str:
+    if body is None:  # only a damaged page gives this, as the table takes none
+        what = "its bytes are gone: restore a backup"
+        raise BrokenChainError(seq, what)
     try:
         return body.decode()
     except UnicodeDecodeError:
         what = "its bytes are no longer text: restore a backup"
         raise BrokenChainError(seq, what) from None
-
-
-def _place_of(path: Path) -> tuple[int, int]:
-    found = path.stat()
-    return (found.st_dev, found.st_ino)
 
 
 def _reason(error: Exception) -> str:

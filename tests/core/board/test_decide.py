@@ -161,7 +161,7 @@ def test_every_label_leads_to_one_cartridge(plan: Plan) -> None:
 def test_every_running_cartridge_can_be_shown_at_any_time(plan: Plan, now: Instant) -> None:
     """A figure, a stage and a place in the order: no board may crash the screen."""
     board = folded(BENCH, record(plan))
-    rows = by_attention(board)
+    rows = by_attention(board, now)
 
     assert {each.id for each in rows} == set(board.running)
     for each in rows:

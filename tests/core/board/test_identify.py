@@ -148,3 +148,22 @@ def test_any_registered_operator_may_go_on_with_a_cartridge() -> None:
     reading = bench.cartridge().reading
     assert reading is not None
     assert reading.by == "key-op-2"
+
+
+@pytest.mark.parametrize(
+    ("stage", "now", "named", "code", "subject"),
+    [
+        pytest.param("labelled", "1:00", {"by": "nobody"}, "unknown-operator", "nobody", id="who"),
+        pytest.param("labelled", "1:00", {"label": "C9"}, "unknown-cartridge", "C9", id="which"),
+        pytest.param("read", "18:00", {}, "already-read", "C1", id="read"),
+        pytest.param("developing", "22:30.001", {}, "window-closed", "C1", id="lapsed"),
+        pytest.param("void", "3:00", {}, "already-ended", "C1", id="void"),
+    ],
+)
+def test_a_refusal_says_what_it_is_about(
+    stage: str, now: str, named: dict[str, str], code: str, subject: str
+) -> None:
+    """A sentence without its cartridge sends the hand to the wrong one."""
+    refusal = (bench := bench_with(stage)).refused(bench.read_act(NEGATIVE, **named), now)
+
+    assert (refusal.code, refusal.subject) == (code, subject)

@@ -11,6 +11,7 @@ import pytest
 from builders import (
     CLEAR,
     FAINT,
+    NASAL,
     NEGATIVE,
     NO_CONTROL,
     SMEAR,
@@ -24,9 +25,9 @@ from readbell.assays.content_hash import content_hash
 from readbell.core.assay.events import Basis
 from readbell.core.board.acts import AdoptAssay, ReceiveLot
 from readbell.core.board.fold import fold
-from readbell.core.board.label import TWO_INVALIDS, asks_for_repeat
+from readbell.core.board.label import TWO_INVALIDS, asks_for_repeat, calls_for_control_samples
 from readbell.core.cartridge.acts import Label
-from readbell.core.cartridge.events import CartridgeLabelled, SubjectKind
+from readbell.core.cartridge.events import CartridgeLabelled, How, Identified, SubjectKind
 from readbell.core.cartridge.looks import lapse
 
 if TYPE_CHECKING:
@@ -259,3 +260,88 @@ def test_after_two_invalids_a_further_start_is_warned_of(
 
     assert labelled(bench, "C9").warnings == ((TWO_INVALIDS,) if warned else ())
     assert labelled(bench, "C10", person="P-002").warnings == ()
+
+
+@pytest.mark.parametrize(
+    ("named", "code", "subject"),
+    [
+        pytest.param({"by": "nobody"}, "unknown-operator", "nobody", id="who"),
+        pytest.param({"label": "C1"}, "label-in-use", "C1", id="a label twice"),
+        pytest.param({"scanned": "C7"}, "wrong-cartridge", "C7", id="another device"),
+        pytest.param({"lot": "L-9"}, "unknown-lot", "L-9", id="a strange box"),
+    ],
+)
+def test_a_refused_start_says_what_it_is_about(
+    named: dict[str, str], code: str, subject: str
+) -> None:
+    """Whoever holds pouch and box wants to know which of them is wrong."""
+    bench = Bench()
+    bench.label("C1")
+    refusal = bench.refused(bench.label_act(**{"label": "C2", **named}))
+
+    assert (refusal.code, refusal.subject) == (code, subject)
+
+
+def test_a_start_without_a_person_is_refused() -> None:
+    """A cartridge of nobody gives a result to anybody."""
+    bench = Bench()
+    act = bench.label_act("C1")
+
+    assert bench.refused(replace(act, aim=replace(act.aim, person=None))).code == "unknown-person"
+
+
+def test_a_label_keeps_how_the_person_was_made_sure_of() -> None:
+    """Typed or scanned: the record must tell, long after."""
+    bench = Bench()
+    act = bench.label_act("C1")
+    sure = replace(act.aim, cartridge_by=How.SCANNED, person_by=How.TYPED)
+    (event,) = bench.must(replace(act, aim=sure))
+
+    assert isinstance(event, CartridgeLabelled)
+    assert event.identified == Identified(cartridge=How.SCANNED, person=How.TYPED)
+
+
+@pytest.mark.parametrize(
+    ("runs", "calls"),
+    [
+        pytest.param([SMEAR], False, id="one invalid"),
+        pytest.param([SMEAR, NO_CONTROL], True, id="the second invalid"),
+        pytest.param([SMEAR, NO_CONTROL, NEGATIVE], False, id="a negative after two invalids"),
+    ],
+)
+def test_one_invalid_too_many_calls_for_control_samples(runs: list[Bands], calls: bool) -> None:
+    """Said with the reading that makes it so, and with no other."""
+    bench = Bench()
+    for number, seen in enumerate(runs, start=1):
+        run(bench, f"C{number}", seen)
+
+    assert calls_for_control_samples(bench.board, bench.cartridge(f"C{len(runs)}")) is calls
+
+
+def test_the_invalids_of_another_person_or_assay_call_for_nothing() -> None:
+    """Two people with one invalid each do not speak against a lot; nor do two methods."""
+    bench = Bench()
+    run(bench, "C1", SMEAR)
+    run(bench, "C2", SMEAR, person="P-002")
+    other = replace(THREE_LINES, reading=NASAL.reading)
+    bench.must(
+        AdoptAssay(
+            by="op-1",
+            assay=other,
+            content_hash="hash-other",
+            basis=Basis.REHEARSAL,
+            instructions_version="1",
+        )
+    )
+    bench.must(
+        ReceiveLot(by="op-1", number="L-3", assay=other.id, expires=date(2026, 12, 31), units=None)
+    )
+    bench.must(bench.label_act("C3", lot="L-3"))
+    for step, now in (("buffer", "0:00"), ("collect", "0:00"), ("extract", "0:00")):
+        bench.step(step, now, "C3")
+    bench.step("withdraw", "1:00", "C3")
+    bench.step("apply", "2:30", "C3")
+    bench.must(bench.read_act(SMEAR, "C3"), "17:30")
+
+    assert not calls_for_control_samples(bench.board, bench.cartridge("C2"))
+    assert not calls_for_control_samples(bench.board, bench.cartridge("C3"))

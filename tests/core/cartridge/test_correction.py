@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -12,11 +12,14 @@ from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import CorrectReading
 from readbell.core.cartridge.correction import bands_that_count, correctable_until
-from readbell.core.cartridge.events import ReadingCorrected, SlipReason
+from readbell.core.cartridge.events import How, Identified, ReadingCorrected, SlipReason
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.bands import Bands
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import Refusal, RefusalCode
+
+if TYPE_CHECKING:
+    from readbell.core.assay.assay import Assay
 
 OPEN_ENDED = replace(NASAL, reading=replace(NASAL.reading, closes=None))
 
@@ -221,3 +224,34 @@ def test_a_reading_corrected_to_invalid_asks_for_a_repeat() -> None:
     bench.label("C2", now="19:00")
 
     assert bench.cartridge("C2").labelled.repeat_of == "id-C1"
+
+
+def test_a_correction_says_who_made_it_when_and_how_sure_it_was_the_right_strip() -> None:
+    """It stands beside the first entry, and must bear as much weight."""
+    bench = read_bench()
+    act = correction(bench)
+    sure = replace(act.aim, cartridge_by=How.SCANNED, person_by=How.TYPED)
+    (event,) = bench.must(replace(act, aim=sure), "18:10")
+
+    assert isinstance(event, ReadingCorrected)
+    assert (event.at, event.by) == (at("18:10"), "key-op-1")
+    assert event.identified == Identified(cartridge=How.SCANNED, person=How.TYPED)
+
+
+def test_a_correction_that_changes_nothing_says_so() -> None:
+    """Otherwise whoever pressed looks for what is already known elsewhere."""
+    bench = read_bench(CLEAR)
+
+    assert bench.refused(correction(bench, CLEAR), "18:10").subject == "reading"
+
+
+@pytest.mark.parametrize("assay", [NASAL, OPEN_ENDED], ids=["with a close", "without one"])
+def test_what_was_never_read_can_be_corrected_at_no_time(assay: Assay) -> None:
+    """A void strip would otherwise be called unsure for a reading that it never had."""
+    bench = Bench(assay)
+    bench.to_well()
+    developing = bench.cartridge()
+    bench.must(bench.void_act(), "3:00")
+
+    assert correctable_until(developing) is None
+    assert correctable_until(bench.cartridge()) is None

@@ -13,6 +13,7 @@ from readbell.core.board.fold import fold
 from readbell.core.cartridge.due import Alert, alerts_to_come
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.cartridge.looks import lapse
+from readbell.core.instant import Span
 
 if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
@@ -188,3 +189,27 @@ def test_the_instant_goes_before_the_kind() -> None:
     waited = Alert(due=at("1:00.001"), cartridge="id-C1", kind=AlertKind.WAIT_OVER)
 
     assert lapsed.order < waited.order
+
+
+def test_the_shortest_wait_there_can_be_is_announced_too() -> None:
+    """An assay that asks for any wait at all gets its bell."""
+    short = Wait(until="withdraw", least=Span(1))
+    steps = tuple(
+        replace(each, wait=short) if each.key == "extract" else each for each in NASAL.steps
+    )
+    bench = Bench(replace(NASAL, steps=steps))
+    bench.label()
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:00")
+
+    assert to_come(bench.cartridge()) == [(1, "wait-over")]
+
+
+def test_each_alert_names_its_cartridge() -> None:
+    """A bell that names none sends the hand to any of them."""
+    waiting = alerts_to_come(in_buffer().cartridge())
+    bench = Bench()
+    developing = alerts_to_come(bench.to_well())
+
+    assert {each.kind for each in (*waiting, *developing)} == set(AlertKind)
+    assert {each.cartridge for each in (*waiting, *developing)} == {"id-C1"}

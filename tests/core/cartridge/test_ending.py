@@ -10,7 +10,13 @@ from builders import CLEAR, FAINT, NEGATIVE, Bench, at, private, span
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import StateApplication
-from readbell.core.cartridge.events import ApplicationStated, CartridgeVoided, VoidReason
+from readbell.core.cartridge.events import (
+    ApplicationStated,
+    CartridgeVoided,
+    How,
+    Identified,
+    VoidReason,
+)
 from readbell.core.cartridge.looks import lapse
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.interpretation import Outcome
@@ -149,7 +155,7 @@ def test_a_statement_needs_a_second_person_and_a_past(
 ) -> None:
     """One pair of eyes could be the one that made the mistake."""
     bench = unsure()
-    act = statement(bench, changed.pop("done_at", "3:00"), **changed)
+    act = statement(bench, **{"done_at": "3:00", **changed})
     refusal = bench.refused(act, "7:00")
 
     assert (refusal.code, refusal.subject) == (code, subject)
@@ -211,3 +217,53 @@ def test_an_unsure_cartridge_that_nobody_states_lapses() -> None:
         bench.board = fold(bench.board, event)
 
         assert bench.cartridge().outcome is outcome
+
+
+SURE = Identified(cartridge=How.SCANNED, person=How.TYPED)
+
+
+def test_a_void_says_who_gave_up_when_and_how_sure_it_was_the_right_one() -> None:
+    """The wrong cartridge given up is found afterwards by this line alone."""
+    bench = Bench()
+    bench.label()
+    act = bench.void_act()
+    sure = replace(act.aim, cartridge_by=How.SCANNED, person_by=How.TYPED)
+    (event,) = bench.must(replace(act, aim=sure), "0:40")
+
+    assert isinstance(event, CartridgeVoided)
+    assert (event.at, event.by, event.identified) == (at("0:40"), "key-op-1", SURE)
+
+
+def test_a_refused_void_says_that_a_positive_was_seen() -> None:
+    """Otherwise it looks like a fault of the program."""
+    bench = Bench()
+    bench.to_well()
+    bench.must(bench.look_act(FAINT), "5:00")
+
+    assert bench.refused(bench.void_act(), "6:00").subject == "early positive"
+
+
+def test_a_statement_is_recorded_at_the_instant_it_was_made() -> None:
+    """Not at the instant of which it speaks."""
+    bench = unsure()
+    (event,) = bench.must(statement(bench, "3:00"), "7:00")
+
+    assert event.at == at("7:00")
+
+
+def test_a_statement_of_the_future_is_told_when_it_could_be_made() -> None:
+    """A slip of one digit is seen at once beside the instant that was entered."""
+    bench = unsure()
+
+    assert bench.refused(statement(bench, "8:00"), "7:00").due == at("8:00")
+
+
+def test_a_void_that_follows_from_a_statement_says_who_made_it_and_when() -> None:
+    """Nobody pressed void: the record must show out of whose words it came."""
+    bench = unsure()
+    act = statement(bench, "3:00", doubt="2:30.001")
+    sure = replace(act.aim, cartridge_by=How.SCANNED, person_by=How.TYPED)
+    _, event = bench.must(replace(act, aim=sure), "7:00")
+
+    assert isinstance(event, CartridgeVoided)
+    assert (event.at, event.by, event.identified) == (at("7:00"), "key-op-1", SURE)

@@ -23,7 +23,13 @@ from readbell.core.board.decide import decide
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import Look, Read
-from readbell.core.cartridge.events import CartridgeRead, EarlyPositiveSeen, ReadingKind
+from readbell.core.cartridge.events import (
+    CartridgeRead,
+    EarlyPositiveSeen,
+    How,
+    Identified,
+    ReadingKind,
+)
 from readbell.core.cartridge.looks import lapse
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import later
@@ -292,3 +298,63 @@ def test_an_unread_cartridge_lapses(early: bool, outcome: str) -> None:
     found = bench.cartridge()
     assert (found.stage, found.outcome) == (Stage.LAPSED, Outcome(outcome))
     assert [str(each.outcome) for each in found.outcomes] == [outcome]
+
+
+def test_an_early_positive_keeps_what_was_seen_by_whom_and_on_what() -> None:
+    """It can never be taken back, so nothing of it may be missing."""
+    bench = Bench()
+    bench.to_well(applied="2:30")
+    act = bench.look_act(FAINT)
+    sure = replace(act.aim, cartridge_by=How.SCANNED, person_by=How.TYPED)
+    (event,) = bench.must(replace(act, aim=sure), "5:00")
+
+    assert isinstance(event, EarlyPositiveSeen)
+    assert (event.at, event.by, event.bands) == (at("5:00"), "key-op-1", FAINT)
+    assert event.identified == Identified(cartridge=How.SCANNED, person=How.TYPED)
+
+
+def test_a_reading_keeps_the_outcome_of_each_line_and_how_the_strip_was_made_sure_of() -> None:
+    """The outcome of the whole cartridge alone cannot be told to anybody."""
+    bench = Bench(THREE_LINES)
+    bench.to_well(applied="2:30")
+    seen = bands(influenza_a="absent", influenza_b="clear", sars_cov_2="absent")
+    act = bench.read_act(seen)
+    sure = replace(act.aim, cartridge_by=How.SCANNED, person_by=How.TYPED)
+    (event,) = bench.must(replace(act, aim=sure), "17:30")
+
+    assert isinstance(event, CartridgeRead)
+    assert [(each.line, str(each.outcome)) for each in event.outcomes] == [
+        ("influenza-a", "negative"),
+        ("influenza-b", "positive"),
+        ("sars-cov-2", "negative"),
+    ]
+    assert event.identified == Identified(cartridge=How.SCANNED, person=How.TYPED)
+
+
+@pytest.mark.parametrize(
+    ("act", "doubted", "now"),
+    [
+        pytest.param("look", True, "6:30", id="a look under a clock in doubt"),
+        pytest.param("read", True, "17:30", id="a reading under a clock in doubt"),
+        pytest.param("look", False, "17:30", id="a look inside the window"),
+    ],
+)
+def test_a_refused_look_is_told_with_the_time_since_the_drops(
+    act: str, doubted: bool, now: str
+) -> None:
+    """The near miss must show how far off it was."""
+    bench = Bench()
+    found = bench.to_well(applied="2:30")
+    if doubted:
+        bench.board = fold(bench.board, ClockUnsure(at=at("6:00"), cartridges=(found.id,)))
+    tried = bench.look_act(CLEAR) if act == "look" else bench.read_act(CLEAR)
+
+    assert bench.refused(tried, now).elapsed == span(now) - span("2:30")
+
+
+def test_an_answer_that_is_not_whole_is_told_with_the_letters_on_the_device() -> None:
+    """Letters run together would name a line that is not there."""
+    bench = Bench(THREE_LINES)
+    bench.to_well(applied="2:30")
+
+    assert bench.refused(bench.read_act(Bands(control=True)), "17:30").subject == "A, B, T"

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import NASAL, NEGATIVE, Bench, at, span
+from builders import NASAL, NEGATIVE, START, Bench, at, span
 from readbell.core.assay.step import Limit, Wait
-from readbell.core.cartridge.events import StepDone
+from readbell.core.cartridge.events import CartridgeVoided, How, Identified, StepDone
 from readbell.core.cartridge.moment import timed
+from readbell.core.instant import Span, later
 from readbell.core.refusal import RefusalCode
 
 if TYPE_CHECKING:
@@ -204,3 +205,40 @@ def test_deviations_add_up() -> None:
     bench.must(bench.read_act(NEGATIVE), "19:10")
 
     assert deviations(bench) == [("extract-long", 240_000)]
+
+
+@pytest.mark.parametrize(
+    ("done_at", "now", "code"),
+    [
+        pytest.param("-0:01", "2:00", "out-of-order", id="before the step before"),
+        pytest.param("3:00", "2:00", "not-allowed", id="in the future"),
+    ],
+)
+def test_a_time_that_cannot_be_is_refused_by_step_and_instant(
+    done_at: str, now: str, code: str
+) -> None:
+    """A slip of one digit is seen at once beside what was entered."""
+    bench = in_buffer()
+    act = replace(bench.step_act("withdraw"), done_at=later(START, stated_at(done_at)))
+    refusal = bench.refused(act, now)
+
+    assert (refusal.code, refusal.subject) == (code, "Squeeze and withdraw the swab")
+    assert refusal.due == at("3:00" if code == "not-allowed" else "0:00")
+
+
+def stated_at(text: str) -> Span:
+    """The span from the start, which may lie before it."""
+    return Span(-span(text[1:])) if text.startswith("-") else span(text)
+
+
+def test_a_void_for_want_of_a_window_says_who_made_it_and_when() -> None:
+    """Nobody pressed void: the record must show out of whose entry it came."""
+    bench = in_buffer()
+    bench.step("withdraw", "1:00")
+    act = bench.step_act("apply", done_at="6:00", doubt="3:00")
+    sure = replace(act.aim, cartridge_by=How.SCANNED, person_by=How.TYPED)
+    _, event = bench.must(replace(act, aim=sure), "9:30")
+
+    assert isinstance(event, CartridgeVoided)
+    assert (event.at, event.by) == (at("9:30"), "key-op-1")
+    assert event.identified == Identified(cartridge=How.SCANNED, person=How.TYPED)

@@ -171,3 +171,13 @@ def test_whatever_may_be_confirmed_together_is_taken(bench: Bench) -> None:
         bench.must(act(bench, *steps), f"{now // 60_000}:00")
 
     assert bench.cartridge().stage is Stage.DEVELOPING
+
+
+def test_two_steps_are_already_together_and_are_of_whoever_confirmed_them(bench: Bench) -> None:
+    """With two as with ten, no instant but the last is a step's own."""
+    found = bench.must(act(bench, "buffer", "collect"), "1:20")
+
+    assert [(each.together, each.by) for each in found if isinstance(each, StepDone)] == [
+        (True, "key-op-1"),
+        (True, "key-op-1"),
+    ]

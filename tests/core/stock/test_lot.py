@@ -68,3 +68,18 @@ def test_an_expired_lot_is_told_with_its_date() -> None:
 
     assert refused is not None
     assert refused.subject == "L-100 (2026-03-31)"
+
+
+@pytest.mark.parametrize(
+    "lot",
+    [
+        pytest.param(replace(LOT, on_hold=True), id="on hold"),
+        pytest.param(replace(LOT, units=0), id="used up"),
+    ],
+)
+def test_a_lot_that_gives_nothing_is_told_by_its_number(lot: Lot) -> None:
+    """Two open boxes look alike."""
+    refused = refuse_lot(lot, EXPIRES)
+
+    assert refused is not None
+    assert refused.subject == "L-100"

@@ -100,7 +100,7 @@ class HearAlert:
     """Say that a cartridge's sound was heard: it rests for a while, its mark stays."""
 
     by: str = field(repr=False)
-    cartridge: str
+    cartridge: str = field(repr=False)
     """The label on the plastic: one is heard at a time, by its name."""
 
 

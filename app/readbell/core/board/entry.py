@@ -62,7 +62,7 @@ class Entry:
 
     do: Do
     by: str = field(repr=False)
-    cartridge: str = ""
+    cartridge: str = field(default="", repr=False)
     person: str | None = field(default=None, repr=False)
     lot: str = ""
     step: str = ""

@@ -32,8 +32,8 @@ class Aim:
 
     by: str = field(repr=False)
     """The operator's id, as entered."""
-    cartridge: str
-    """The label on the plastic."""
+    cartridge: str = field(repr=False)
+    """The label on the plastic; a scanner may have read somebody's identifier for it."""
     scanned: str | None = field(default=None, repr=False)
     """What was read off the device to make sure; None: nothing was."""
     person: str | None = field(default=None, repr=False)

@@ -300,3 +300,11 @@ def test_a_board_screen_hands_on_what_is_given_and_shows_what_is_typed(front: Fr
 def test_nothing_in_hand_is_the_board_watched(bay: BayThread) -> None:
     """So it begins."""
     assert Front(bay, desk()).present().hand.doing == Watching()
+
+
+def test_what_must_not_be_overlooked_stands_until_it_is_heard(front: Front) -> None:
+    """A file with events that belong nowhere is for a supervisor, and nobody may miss it."""
+    front.note("bay.journal.continuation-1 could not be joined. Keep it for a supervisor.")
+    assert "could not be joined" in front.present().told
+    give(front, Pressed(Key.HEARD))
+    assert front.present().told == ""

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from readbell.bay.news import Answer, News, Return
     from readbell.core.board.event import Event
     from readbell.core.instant import Instant
+    from readbell.journal.keeper import Branch
     from readbell.scenarios.line import Line
 
 
@@ -104,8 +105,7 @@ class LineMode:
         for words in lines:
             yield self._said(now, words, {"news": "return"})
         for branch in found.branches:
-            words = f"{branch.path} could not be joined: {branch.why}. Keep it for a supervisor."
-            yield self._said(now, words, {"news": "branch"})
+            yield self._said(now, say_branch(branch), {"news": "branch"})
         yield from self.standing(present)
 
     def standing(self, present: News) -> Iterator[Said]:
@@ -174,6 +174,11 @@ class LineMode:
             words=f"{self._face.time(at)}  {words}",
             fields={"at": self._face.local(at).isoformat(), "says": words} | fields,
         )
+
+
+def say_branch(branch: Branch) -> str:
+    """Return that a continuation file does not follow from the journal, and what to do with it."""
+    return f"{branch.path} could not be joined: {branch.why}. Keep it for a supervisor."
 
 
 def _kind(line: Line) -> str | None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.cli.exit_codes import DONE
+from readbell.cli.line_mode import say_branch
 from readbell.core.errors import ReadbellError
 from readbell.hand.doing import Room, Visiting
 from readbell.phrases.returning import welcome
@@ -55,6 +56,8 @@ def settle_in(
             msg = f"the bay does not take what was told ({answer.refusal.code}): begin again"
             raise ReadbellError(msg)
     front = Front(thread, desk, shelf=shelf)
+    if found.branches:
+        front.note(" ".join(say_branch(each) for each in found.branches))
     present = thread.present()
     front.begin(lambda hand: _first_hand(hand, found, present, in_lines=in_lines))
     if tests_alarm and not present.board.running:

@@ -96,6 +96,10 @@ class Front:
         """Change the hand before anything is taken: what is told first, say."""
         self._hand = change(self._hand)
 
+    def note(self, words: str) -> None:
+        """Have `words` stand on the board until somebody marks them as heard."""
+        self._told = words
+
     def start(self) -> None:
         """Begin to take what is given."""
         self._worker.start()

@@ -86,7 +86,7 @@ class Line:
     @property
     def width(self) -> int:
         """How many cells the line takes."""
-        return sum(cell_len(piece.text) for piece in self.pieces)
+        return sum(_cells_of(piece.text) for piece in self.pieces)
 
     def __add__(self, other: Line) -> Line:
         """Return the two side by side."""
@@ -120,11 +120,16 @@ def line(*parts: str | Piece | Line, chosen: bool = False) -> Line:
 
 def at_columns(*placed: tuple[int, Line], width: int) -> Line:
     """Return one line with each part beginning at its column; a part too long is cut by the next."""
-    made = Line()
+    made: list[Piece] = []
+    filled, chosen = 0, False
     ends = [*(column for column, _ in placed), width][1:]
     for (column, part), end in zip(placed, ends, strict=True):
-        made = made.fitted(column) + part.fitted(max(0, end - column))
-    return made.fitted(width)
+        if filled != column:
+            made = list(_fitted(made, column))
+        room = max(0, end - column)
+        made.extend(_fitted(part.pieces, room))
+        filled, chosen = column + room, chosen or part.chosen
+    return Line(tuple(made if filled == width else _fitted(made, width)), chosen)
 
 
 def blank(width: int) -> Line:
@@ -132,12 +137,17 @@ def blank(width: int) -> Line:
     return Line((Piece(" " * width),))
 
 
+def _cells_of(text: str) -> int:
+    # Asked for every piece of every row each second, and most of them are plain letters.
+    return len(text) if text.isascii() else cell_len(text)
+
+
 def _fitted(pieces: Iterable[Piece], width: int) -> Iterator[Piece]:
     left = width
     for piece in pieces:
         if left <= 0:
             return
-        taken = cell_len(piece.text)
+        taken = _cells_of(piece.text)
         if taken > left:
             yield Piece(set_cell_size(piece.text, left), piece.token, piece.bold)
             return

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 from itertools import groupby
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -20,7 +21,7 @@ from textual.widget import Widget
 from readbell.ui.ink import Line, clean
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
 
     from rich.console import Console
     from rich.style import Style
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 
     Dress = Callable[[Piece, bool], Style]
     """How a piece looks, given whether its line is the chosen one."""
+    CellsOf = Callable[[Piece, bool], Sequence["Cell"]]
+    """The cells of a piece, given the same."""
 
 Cell = tuple[str, "Style"]
 """A sign and its looks; the second cell of a wide sign is empty."""
@@ -38,6 +41,8 @@ Cell = tuple[str, "Style"]
 BRIDGE = 8
 """Unchanged cells that are sent rather than skipped: moving the cursor costs as much."""
 _LINES_KEPT = 512
+_PIECES_KEPT = 4096
+"""From one second to the next most pieces of a row stay: all but a figure."""
 
 
 class Sheet(Widget, can_focus=False):
@@ -55,7 +60,10 @@ class Sheet(Widget, can_focus=False):
         super().__init__()
         self._resized = resized
         self._lines: tuple[Line, ...] = ()
-        self._row = lru_cache(_LINES_KEPT)(lambda line, width: _cells(line, width, dress))
+        cells_of = lru_cache(_PIECES_KEPT)(
+            lambda piece, chosen: _cells_of(piece, dress(piece, chosen))
+        )
+        self._row = lru_cache(_LINES_KEPT)(lambda line, width: _cells(line, width, cells_of))
 
     def show(self, lines: tuple[Line, ...], console: Console) -> str:
         """Keep `lines` as what stands; return what the terminal needs to show the change."""
@@ -108,22 +116,32 @@ def _line(lines: tuple[Line, ...], row: int) -> Line:
     return lines[row] if row < len(lines) else Line()
 
 
-def _cells(line: Line, width: int, dress: Dress) -> tuple[Cell, ...]:
-    # Cleaned here once more: whatever a painter forgot, no control sign reaches the terminal.
-    shown = Line(tuple(replace(piece, text=clean(piece.text)) for piece in line.pieces))
+def _cells(line: Line, width: int, cells_of: CellsOf) -> tuple[Cell, ...]:
     cells: list[Cell] = []
+    # Cleaned here once more: whatever a painter forgot, no control sign reaches the terminal.
+    shown = Line(tuple(_cleaned(piece) for piece in line.pieces))
     for piece in shown.fitted(width).pieces:
-        style = dress(piece, line.chosen)
-        for sign in piece.text:
-            cells.append((sign, style))
-            if cell_len(sign) > 1:
-                cells.append(("", style))
+        cells.extend(cells_of(piece, line.chosen))
+    return tuple(cells)
+
+
+def _cleaned(piece: Piece) -> Piece:
+    text = clean(piece.text)
+    return piece if text == piece.text else replace(piece, text=text)
+
+
+def _cells_of(piece: Piece, style: Style) -> tuple[Cell, ...]:
+    cells: list[Cell] = []
+    for sign in piece.text:
+        cells.append((sign, style))
+        if cell_len(sign) > 1:
+            cells.append(("", style))
     return tuple(cells)
 
 
 def _strip(cells: tuple[Cell, ...]) -> Strip:
     segments = [
-        Segment("".join(sign for sign, _ in run), style)
-        for style, run in groupby(cells, key=lambda cell: cell[1])
+        Segment("".join([sign for sign, _ in run]), style)
+        for style, run in groupby(cells, key=itemgetter(1))
     ]
     return Strip(segments, len(cells))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import groupby
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import window
@@ -127,8 +128,8 @@ class Canvas:
         """Return the cells as pieces, one for each run of the same meaning."""
         return Line(
             tuple(
-                Piece("".join(glyph for glyph, _ in cells), token)
-                for token, cells in groupby(self._cells, key=lambda cell: cell[1])
+                Piece("".join([glyph for glyph, _ in cells]), token)
+                for token, cells in groupby(self._cells, key=itemgetter(1))
             )
         )
 

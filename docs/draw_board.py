@@ -23,7 +23,8 @@ from readbell.hand.hand import Hand
 from readbell.hand.scene import Scene
 from readbell.ui.front import Present
 from readbell.ui.glyphs import UNICODE
-from readbell.ui.page import Look, compose
+from readbell.ui.look import Look
+from readbell.ui.page import compose
 from readbell.ui.palette import Depth, Ground, ground_style, style_of
 
 if TYPE_CHECKING:

@@ -13,7 +13,8 @@ from readbell.hand.hand import Hand, Said
 from readbell.hand.scene import AtHand, Scene
 from readbell.ui.front import Present
 from readbell.ui.glyphs import UNICODE
-from readbell.ui.page import Look, Page, compose
+from readbell.ui.look import Look
+from readbell.ui.page import Page, compose
 from ui.busy_board import FACE, NOW
 
 if TYPE_CHECKING:

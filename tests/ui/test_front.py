@@ -26,7 +26,7 @@ from readbell.ui import front as front_module
 from readbell.ui.board_screen import BoardScreen
 from readbell.ui.front import Front
 from readbell.ui.glyphs import UNICODE
-from readbell.ui.page import Look
+from readbell.ui.look import Look
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

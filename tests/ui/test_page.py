@@ -31,7 +31,8 @@ from readbell.hand.given import Chose, Key, PointedAt, Pressed
 from readbell.hand.hand import Said
 from readbell.journal.keeper import NotSaved
 from readbell.ui.glyphs import ASCII, UNICODE
-from readbell.ui.page import Look, compose
+from readbell.ui.look import Look
+from readbell.ui.page import compose
 from ui.busy_board import NOW, busy_bench
 from ui.pages import LOOK, SIZES, SMALL_SIZES, one_strip, painted, present, row_with, text
 

@@ -14,7 +14,7 @@ from readbell.core.board.events import MuteReason
 from readbell.hand.doing import Doing, Filling, Leaving, Paper, Room, Visiting
 from readbell.hand.given import Chose, Key, Pressed
 from readbell.ui.glyphs import UNICODE
-from readbell.ui.page import Look
+from readbell.ui.look import Look
 from ui.busy_board import busy_bench
 from ui.pages import SIZES, SMALL_SIZES, one_strip, painted, present, row_with, text
 

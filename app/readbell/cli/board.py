@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from readbell.ui.board_screen import BoardScreen
     from readbell.ui.crash import Crashed
     from readbell.ui.front import Front
-    from readbell.ui.page import Look
+    from readbell.ui.look import Look
 
 SCREENS = 2
 """A board that failed is started again once; after that the bay goes on in plain lines."""
@@ -175,7 +175,7 @@ _ENDINGS = {"signal": Ending.SIGNAL, "input-ended": Ending.END_OF_INPUT}
 def _look(settings: SiteSettings, *, plain_signs: bool) -> Look:
     from readbell.core.instant import MINUTE, Span
     from readbell.ui.glyphs import ASCII, UNICODE
-    from readbell.ui.page import Look
+    from readbell.ui.look import Look
 
     return Look(
         glyphs=ASCII if plain_signs else UNICODE,

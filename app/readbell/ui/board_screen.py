@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from readbell.hand.given import Given
     from readbell.ui.front import Front
     from readbell.ui.ink import Line
-    from readbell.ui.page import Look
+    from readbell.ui.look import Look
 
 
 class BoardScreen:

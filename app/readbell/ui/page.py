@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from readbell.core.board.alarm import muted_until, nobody_hears
-from readbell.core.instant import MINUTE, SECOND, Span, between
+from readbell.core.instant import SECOND, Span, between
 from readbell.hand.doing import (
     Filling,
     Gathering,
@@ -41,6 +41,7 @@ from readbell.ui.listing import (
     top_showing,
 )
 from readbell.ui.load import load
+from readbell.ui.look import is_away, is_masked, new_calls
 from readbell.ui.making_room import making_room
 from readbell.ui.measures import Measures, measures
 from readbell.ui.room_page import leaving_page, paper_page, room_page
@@ -54,25 +55,12 @@ if TYPE_CHECKING:
     from readbell.hand.scene import Scene
     from readbell.ui.front import Present
     from readbell.ui.glyphs import Glyphs
+    from readbell.ui.look import Look
 
-FLASHES_FOR = Span(5 * SECOND)
-"""A new call swaps ink and ground once a second for so long, and then stays filled."""
 LATE_TOLD_FOR = Span(10 * SECOND)
 SAID_ROWS = 2
 ROWS_KEPT_FROM = 16
 HINT = "Make the window larger to see the axis of time."
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """How one site wants its board to look."""
-
-    glyphs: Glyphs
-    masks: bool = False
-    masks_after: Span = Span(10 * MINUTE)
-    """0: never."""
-    flashes: bool = True
-    readers_can: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +205,7 @@ def _board(
 ) -> None:
     scene, rows = present.scene, m.rows
     masked = is_masked(present, look)
-    flashing = _flashing(present, look)
+    flashing = new_calls(present, look)
     lines = call(
         scene.board, scene.now, m, look.glyphs, face=scene.face, masked=masked, flash=bool(flashing)
     )
@@ -407,20 +395,3 @@ def _body(doing: Doing, present: Present, look: Look, width: int, height: int) -
             return Painted(help_page(width, height, look.glyphs, page))
         case _:  # everything else stands beside the board
             return Painted(())
-
-
-def is_masked(present: Present, look: Look) -> bool:
-    """Say whether identifiers are hidden: always, or because nobody has touched a key for long."""
-    return look.masks or is_away(present, look)
-
-
-def is_away(present: Present, look: Look) -> bool:
-    """Say whether nobody has touched a key for so long that nobody seems to be there."""
-    return look.masks_after > 0 and present.idle >= look.masks_after
-
-
-def _flashing(present: Present, look: Look) -> frozenset[str]:
-    now = present.scene.now
-    if not look.flashes or (now // SECOND) % 2:
-        return frozenset()
-    return frozenset(each for each, at in present.alerted.items() if between(at, now) < FLASHES_FOR)

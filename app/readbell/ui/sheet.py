@@ -21,7 +21,7 @@ from textual.widget import Widget
 from readbell.ui.ink import Line, clean
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator
 
     from rich.console import Console
     from rich.style import Style
@@ -32,8 +32,6 @@ if TYPE_CHECKING:
 
     Dress = Callable[[Piece, bool], Style]
     """How a piece looks, given whether its line is the chosen one."""
-    CellsOf = Callable[[Piece, bool], Sequence["Cell"]]
-    """The cells of a piece, given the same."""
 
 Cell = tuple[str, "Style"]
 """A sign and its looks; the second cell of a wide sign is empty."""
@@ -60,10 +58,7 @@ class Sheet(Widget, can_focus=False):
         super().__init__()
         self._resized = resized
         self._lines: tuple[Line, ...] = ()
-        cells_of = lru_cache(_PIECES_KEPT)(
-            lambda piece, chosen: _cells_of(piece, dress(piece, chosen))
-        )
-        self._row = lru_cache(_LINES_KEPT)(lambda line, width: _cells(line, width, cells_of))
+        self._row = lru_cache(_LINES_KEPT)(lambda line, width: _cells(line, width, dress))
 
     def show(self, lines: tuple[Line, ...], console: Console) -> str:
         """Keep `lines` as what stands; return what the terminal needs to show the change."""
@@ -116,12 +111,12 @@ def _line(lines: tuple[Line, ...], row: int) -> Line:
     return lines[row] if row < len(lines) else Line()
 
 
-def _cells(line: Line, width: int, cells_of: CellsOf) -> tuple[Cell, ...]:
+def _cells(line: Line, width: int, dress: Dress) -> tuple[Cell, ...]:
     cells: list[Cell] = []
     # Cleaned here once more: whatever a painter forgot, no control sign reaches the terminal.
     shown = Line(tuple(_cleaned(piece) for piece in line.pieces))
     for piece in shown.fitted(width).pieces:
-        cells.extend(cells_of(piece, line.chosen))
+        cells.extend(_cells_of(piece.text, dress(piece, line.chosen)))
     return tuple(cells)
 
 
@@ -130,9 +125,10 @@ def _cleaned(piece: Piece) -> Piece:
     return piece if text == piece.text else replace(piece, text=text)
 
 
-def _cells_of(piece: Piece, style: Style) -> tuple[Cell, ...]:
+@lru_cache(_PIECES_KEPT)
+def _cells_of(text: str, style: Style) -> tuple[Cell, ...]:
     cells: list[Cell] = []
-    for sign in piece.text:
+    for sign in text:
         cells.append((sign, style))
         if cell_len(sign) > 1:
             cells.append(("", style))

@@ -1,0 +1,45 @@
+"""How one site wants its board to look: marks, privacy, flashing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.core.instant import MINUTE, SECOND, Span, between
+
+if TYPE_CHECKING:
+    from readbell.ui.front import Present
+    from readbell.ui.glyphs import Glyphs
+
+FLASHES_FOR = Span(5 * SECOND)
+"""A new call swaps ink and ground once a second for so long, and then stays filled."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """How one site wants its board to look."""
+
+    glyphs: Glyphs
+    masks: bool = False
+    masks_after: Span = Span(10 * MINUTE)
+    """0: never."""
+    flashes: bool = True
+    readers_can: int | None = None
+
+
+def is_masked(present: Present, look: Look) -> bool:
+    """Say whether identifiers are hidden: always, or because nobody has touched a key for long."""
+    return look.masks or is_away(present, look)
+
+
+def is_away(present: Present, look: Look) -> bool:
+    """Say whether nobody has touched a key for so long that nobody seems to be there."""
+    return look.masks_after > 0 and present.idle >= look.masks_after
+
+
+def new_calls(present: Present, look: Look) -> frozenset[str]:
+    """Return the cartridges whose ink and ground are swapped this second: they have just called."""
+    now = present.scene.now
+    if not look.flashes or (now // SECOND) % 2:
+        return frozenset()
+    return frozenset(each for each, at in present.alerted.items() if between(at, now) < FLASHES_FOR)

@@ -1,11 +1,16 @@
 # make run     the board of this computer's bay; without a terminal, a household rehearsed
 # make test    every check (also: make check); each piece has its own name below
+# make bench   measure every row of the speed table into docs/; bench-quick is a smoke run of it
+# make mutants change the rules a little, 1,000 times, and see that a test fails each time
+# make sbom    list what readbell stands on, with licences, as CycloneDX in build/sbom.json
+# make torture kill, cut the power, fill the disk, turn the clock: half an hour, into docs/torture.md
 # make format  rewrite the files as the format check wants them
 # make lock    write the pins in requirements/ anew (LOCK_FLAGS=--upgrade for newer ones)
 # make clean   remove all that these commands made
 
 .NOTPARALLEL:
-.PHONY: run test check format format-check lint types imports tests cover lock clean
+.PHONY: run test check format format-check lint types imports tests cover bench bench-quick torture \
+	torture-nightly mutants sbom lock clean
 
 # The newest Python that works and can make a virtual environment.
 PYTHON ?= $(shell for version in 3.14 3.13 3.12 3.11; do \
@@ -27,16 +32,16 @@ test: check
 check: format-check lint types imports tests cover
 
 format: .venv/.dev-ready
-	@$(BIN)/ruff format app tests docs
-	@$(BIN)/ruff check --select I --fix app tests docs
+	@$(BIN)/ruff format app tests benchmarks docs
+	@$(BIN)/ruff check --select I --fix app tests benchmarks docs
 
 format-check: .venv/.dev-ready
 	@echo "Format:"
-	@$(BIN)/ruff format --check app tests docs
+	@$(BIN)/ruff format --check app tests benchmarks docs
 
 lint: .venv/.dev-ready
 	@echo "Lint:"
-	@$(BIN)/ruff check app tests docs
+	@$(BIN)/ruff check app tests benchmarks docs
 
 types: .venv/.dev-ready
 	@echo "Types:"
@@ -56,6 +61,40 @@ cover: tests
 	@$(BIN)/coverage report --include='app/readbell/core/*' --fail-under=100
 	@echo "Branches covered in all of readbell (90 % or more):"
 	@$(BIN)/coverage report --fail-under=90
+
+# Minutes, and a machine left alone meanwhile; ROWS="A1 T4" measures those alone and writes nothing.
+bench: .venv/.dev-ready
+	@$(BIN)/python -m benchmarks $(ROWS)
+
+bench-quick: .venv/.dev-ready
+	@$(BIN)/python -m benchmarks --quick $(ROWS)
+
+# TRIALS="kills power" runs those alone; SEED=2 tries other instants; the short run is in the tests.
+SEED ?= 1
+torture: .venv/.dev-ready
+	@PYTHONPATH=tests $(BIN)/python -m torture --seed $(SEED) $(TRIALS)
+
+# Other acts each night; a failing play is printed step by step, and its seed brings it back.
+NIGHT ?= $(shell date +%Y%m%d)
+torture-nightly: .venv/.dev-ready
+	@echo "A bay against its model, 10,000 steps (NIGHT=$(NIGHT)):"
+	@READBELL_MACHINE_STEPS=10000 $(BIN)/pytest -q -p no:cacheprovider \
+		--hypothesis-seed=$(NIGHT) tests/machine
+
+# A few minutes; fails on whatever lives and is not in docs/mutants.md.
+mutants: .venv/.dev-ready
+	@PYTHONPATH=tests $(BIN)/python -m mutation
+
+# From the pins, installed apart from everything else: what a user gets, and nothing that makes it.
+sbom: .venv/.made requirements/run.txt
+	@.venv/bin/python -m venv --clear build/sbom/tool
+	@.venv/bin/python -m venv --clear --without-pip build/sbom/pinned
+	@build/sbom/tool/bin/pip --disable-pip-version-check -qq install cyclonedx-bom
+	@build/sbom/tool/bin/pip --disable-pip-version-check -qq --python build/sbom/pinned/bin/python \
+		install --require-hashes --no-deps --requirement requirements/run.txt
+	@build/sbom/tool/bin/cyclonedx-py environment --pyproject pyproject.toml --output-reproducible \
+		--output-file build/sbom.json build/sbom/pinned/bin/python
+	@echo "Wrote build/sbom.json"
 
 .venv/.made:
 	@python="$(PYTHON)"; \

@@ -1,0 +1,75 @@
+"""Measures every row of the speed table: `make bench`, or `make bench-quick` for a smoke run."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import tempfile
+from pathlib import Path
+
+from benchmarks import (
+    appends,
+    board_cost,
+    burst,
+    clocks,
+    deadlines,
+    first_paint,
+    keys,
+    rebuild,
+    rehearsal,
+    start,
+)
+from benchmarks.measure import Plan, progress
+from benchmarks.process import load
+from benchmarks.report import table, write
+from benchmarks.site import REPOSITORY
+
+ROWS = {
+    "A1": burst,
+    "A2": deadlines,
+    "A3": deadlines,
+    "A4": clocks,
+    "T1": board_cost,
+    "T2": board_cost,
+    "T3": keys,
+    "T4": first_paint,
+    "T5": burst,
+    "S1": appends,
+    "S2": appends,
+    "S5": rebuild,
+    "S6": start,
+    "R1": rehearsal,
+}
+FOLDER = REPOSITORY / "build" / "benchmarks"
+"""On the disk where people keep the program, not in memory."""
+
+
+def main() -> int:
+    """Measure, print the table, and write it down unless this is a smoke run."""
+    parser = argparse.ArgumentParser(prog="python -m benchmarks", description=__doc__)
+    parser.add_argument("rows", nargs="*", metavar="ROW", help="measure these alone, write nothing")
+    parser.add_argument("--quick", action="store_true", help="a smoke run: small, once, not kept")
+    options = parser.parse_args()
+    unknown = [each for each in options.rows if each not in ROWS]
+    if unknown:
+        parser.error(f"no such row: {', '.join(unknown)}; there are {', '.join(ROWS)}")
+    wanted = dict.fromkeys(ROWS[each] for each in options.rows or ROWS)
+    loads = load()
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    figures = []
+    with tempfile.TemporaryDirectory(dir=FOLDER) as folder:
+        plan = Plan(folder=Path(folder), quick=options.quick)
+        for each in wanted:
+            for figure in each.measure(plan):
+                progress(f"{figure.row}: {figure.said}, to be {figure.to_reach}")
+                figures.append(figure)
+    order = list(ROWS)
+    figures.sort(key=lambda figure: order.index(figure.row))
+    if not options.rows and not options.quick:
+        write(REPOSITORY / "docs", figures, loads)
+    print(table(figures))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

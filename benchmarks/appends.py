@@ -1,0 +1,130 @@
+"""S1 and S2: what it costs that an event is on the disk before anybody is shown it."""
+
+from __future__ import annotations
+
+import os
+from functools import partial
+from statistics import median
+from typing import TYPE_CHECKING
+
+from benchmarks.figure import Figure
+from benchmarks.measure import milliseconds, runs, took
+from benchmarks.past import at_rest
+from readbell.journal.codec import decode, encode
+from readbell.journal.sqlite import SqliteJournal
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+    from pathlib import Path
+
+    from benchmarks.measure import Plan
+    from readbell.journal.envelope import Envelope
+
+AN_APPEND = 200
+"""Durable appends in a run, of which the median counts."""
+TOGETHER = 200
+BURSTS = 15
+
+
+def measure(plan: Plan) -> Iterator[Figure]:
+    """Yield S1 and S2."""
+    folder = plan.folder / "appends"
+    folder.mkdir()
+    at_rest(folder / "source.journal", 200)
+    source = SqliteJournal.open(folder / "source.journal", read_only=True)
+    envelopes = [decode(each, source.private) for each in source.records()]
+    source.close()
+    envelopes = [each for each in envelopes if type(each.event).__name__ in _KINDS]
+    store, raw = _Store(folder / "bay.journal"), RawFile(folder / "raw")
+    chosen = envelopes[: plan.size(AN_APPEND, 20)]
+    ones, others = [], []
+    for _ in runs(plan, "S1, durable append", 7):
+        # In blocks of their own: one file's log and the other's share the disk's queue.
+        ones.append(_each([partial(store.append, [each]) for each in chosen]))
+        bodies = [_bytes_of([each], store) for each in chosen]
+        others.append(_each([partial(raw.append, each) for each in bodies]))
+    yield Figure(
+        row="S1",
+        what="durable append of one event, p50, against write + fdatasync of the same bytes",
+        samples=[one / other for one, other in zip(ones, others, strict=True)],
+        reach=1.5,
+        how="the product's codec and store, in the thread that writes, hashing included; in blocks, "
+        "in turns",
+        beside={"append": milliseconds(*ones), "raw": milliseconds(*others)},
+        bound="the disk's flush; besides it two pages of a log instead of half of one, and the codec",
+    )
+    many, count = (envelopes * 2)[:TOGETHER], plan.size(BURSTS, 3)
+    ones, others, codec = [], [], []
+    for _ in runs(plan, "S2, one commit of many", 7):
+        ones.append(_each([partial(store.append, many)] * count))
+        others.append(_each([partial(raw.append, _bytes_of(many, store))] * count))
+        codec.append(_each([partial(_bytes_of, many, store)] * count))
+    yield Figure(
+        row="S2",
+        what=f"{TOGETHER} events in one commit, against the same bytes raw with one sync",
+        samples=[one / other for one, other in zip(ones, others, strict=True)],
+        reach=1.3,
+        how="as S1; turning the events into bytes and hashing them is part of it",
+        beside={
+            "commit": milliseconds(*ones),
+            "of it the codec": milliseconds(*codec),
+            "raw": milliseconds(*others),
+        },
+        bound="turning events into chained bytes; the commit itself is near the raw write",
+    )
+    store.close()
+    raw.close()
+
+
+_KINDS = {"StepDone", "AlertRaised"}
+"""Most of a day; none of them keeps anything apart, which would be another row."""
+
+
+class _Store:
+    """The product's codec and store, from where they stand."""
+
+    def __init__(self, path: Path) -> None:
+        self._journal = SqliteJournal.open(path)
+        self.head = self._journal.head()
+
+    def append(self, envelopes: Sequence[Envelope]) -> None:
+        """Encode, chain and store, all or none."""
+        records, head = [], self.head
+        for each in envelopes:
+            records.append(encode(each, head))
+            head = records[-1].head
+        self.head = self._journal.append(records, self.head)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._journal.close()
+
+
+class RawFile:
+    """The floor: bytes at the end of a file, and a sync of its data."""
+
+    def __init__(self, path: Path) -> None:
+        self._file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
+
+    def append(self, data: bytes) -> None:
+        """Write and sync."""
+        os.write(self._file, data)
+        os.fdatasync(self._file)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        os.close(self._file)
+
+
+def _each(works: Sequence[Callable[[], object]]) -> float:
+    """Return the median of the seconds that each of `works` takes."""
+    return median(map(took, works))
+
+
+def _bytes_of(envelopes: Sequence[Envelope], store: _Store) -> bytes:
+    parts, head = [], store.head
+    for each in envelopes:
+        record = encode(each, head)
+        head = record.head
+        parts.append(record.body.encode() + record.hash)
+    return b"".join(parts)

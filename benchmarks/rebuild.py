@@ -1,0 +1,81 @@
+"""S5: reading a whole journal back, against hashing its chain alone."""
+
+from __future__ import annotations
+
+import gc
+from collections import deque
+from typing import TYPE_CHECKING
+
+from benchmarks.figure import Figure
+from benchmarks.measure import progress, runs, took
+from benchmarks.past import long_past
+from readbell.core.board.fold import replay
+from readbell.journal.codec import decode
+from readbell.journal.sqlite import SqliteJournal
+from readbell.journal.verify import chained
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from benchmarks.measure import Plan
+
+EVENTS, ALL = 100_000, 1_000_000
+
+
+def measure(plan: Plan) -> Iterator[Figure]:
+    """Yield S5, often at a tenth of its size and once at its whole."""
+    yield _figure(plan, plan.size(EVENTS, 5_000), 5)
+    if not plan.quick:
+        yield _figure(plan, ALL, 1)
+
+
+def _figure(plan: Plan, events: int, usual: int) -> Figure:
+    path = long_past(plan.folder, events, making(events))
+    journal = SqliteJournal.open(path, read_only=True)
+    events = journal.head().seq
+    chain, decoded, whole = [], [], []
+    for _ in runs(plan, f"S5, {events:,} events", usual):
+        chain.append(took(lambda: _chain(journal)))
+        decoded.append(took(lambda: _decode(journal)))
+        whole.append(took(lambda: _rebuild(journal)))
+        gc.collect()
+    journal.close()
+    each = {
+        name: sorted(found)[len(found) // 2] / events * 1e6
+        for name, found in (("chain alone", chain), ("and decoded", decoded), ("and folded", whole))
+    }
+    return Figure(
+        row="S5",
+        what=f"validated rebuild of {events:,} events, against hashing the chain alone",
+        samples=[one / other for one, other in zip(whole, chain, strict=True)],
+        reach=2,
+        how="both read the product's journal; the rebuild is what a start does with it",
+        beside={name: f"{micros:.1f} us an event" for name, micros in each.items()},
+        bound="decoding: parsing, validating and making an event and its stamp, then the fold, each "
+        "in Python objects; the floor is C from end to end",
+    )
+
+
+def _chain(journal: SqliteJournal) -> None:
+    deque(chained(journal), maxlen=0)
+
+
+def _decode(journal: SqliteJournal) -> None:
+    deque((decode(each, journal.private) for each in chained(journal)), maxlen=0)
+
+
+def _rebuild(journal: SqliteJournal) -> None:
+    replay(decode(each, journal.private).event for each in chained(journal))
+
+
+def making(events: int) -> Callable[[int], None]:
+    """Return what says how far a journal of so many is made."""
+    said = 0
+
+    def say(done: int) -> None:
+        nonlocal said
+        if done >= said:
+            progress(f"making a journal: {done:,} of {events:,} events")
+            said += max(events // 10, 1)
+
+    return say

@@ -10,7 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.bay.errors import BayClosedError
-from readbell.cli.ending import OutputBlockedError, give_up_output, listen_for_signals
+from readbell.cli.ending import (
+    OutputBlockedError,
+    give_up_output,
+    has_room,
+    listen_for_signals,
+)
 from readbell.cli.exit_codes import DONE
 from readbell.core.board.events import Ending, Mode
 from readbell.core.errors import ReadbellError
@@ -65,6 +70,9 @@ def run(options: argparse.Namespace) -> int:
 
     def say(lines: Iterable[Said]) -> None:
         for each in lines:
+            if why[-1] is Ending.SIGNAL and not has_room(sys.stdout.fileno()):
+                # Asked to end: a line that nobody reads must not be waited for any more.
+                raise OutputBlockedError
             print(each.as_text(as_json=options.json), flush=True)
 
     thread = BayThread(
@@ -110,11 +118,14 @@ def _warn(journal: Path) -> None:
 
 
 def _say_rest(told: Told) -> None:
-    """Say what was told while the bay ended."""
-    while not told.empty():
-        saying = told.get()
-        if saying is not None:
-            saying()
+    """Say what was told while the bay ended, as far as somebody reads it."""
+    try:
+        while not told.empty():
+            saying = told.get()
+            if saying is not None:
+                saying()
+    except OutputBlockedError:
+        give_up_output()
 
 
 async def _present(bay: Bay) -> News:

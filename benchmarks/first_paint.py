@@ -62,7 +62,8 @@ def measure(plan: Plan) -> Iterator[Figure]:
         reach=1.6,
         how=how,
         beside=beside,
-        bound="imports: the screen library, then the reader of assays and events",
+        bound="imports: besides the screen library some 340 dataclasses, 31 tables and the library that "
+        "checks files",
     )
 
 

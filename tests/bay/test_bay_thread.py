@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from readbell.core.board.event import Event
 
 LIVE = Founding(bay="Harrow Quay", timezone="UTC", mode=Mode.LIVE)
-PATIENCE_SECONDS = 5.0
+PATIENCE_SECONDS = 30.0
 
 
 class BrokenError(Exception):

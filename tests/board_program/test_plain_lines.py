@@ -166,7 +166,7 @@ def test_output_that_nobody_reads_any_more_ends_no_bay(place: Place) -> None:
     assert b"Back after" in process.stdout.readline()
     process.stdout.close()
     process.stdout = None
-    _, complaints = process.communicate(b"P-0412\nC01\nC01\n.done\n", timeout=20)
+    _, complaints = process.communicate(b"P-0412\nC01\nC01\n.done\n", timeout=60)
 
     assert process.returncode == 0
     assert complaints == b""
@@ -183,7 +183,7 @@ def test_no_input_at_all_is_a_clean_end(place: Place) -> None:
         capture_output=True,
         env=place.whole_environment,
         check=False,
-        timeout=20,
+        timeout=60,
     )
     assert (done.returncode, done.stderr) == (0, b"")
     assert done.stdout.decode().rstrip().endswith("Work is laid down: there is no more input.")
@@ -199,7 +199,7 @@ def test_a_board_without_a_terminal_says_so_in_one_sentence(place: Place) -> Non
         capture_output=True,
         env=place.whole_environment,
         check=False,
-        timeout=20,
+        timeout=60,
     )
     assert done.returncode == 2
     assert done.stdout == b""

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
 
-PATIENCE_SECONDS = 5.0
+PATIENCE_SECONDS = 30.0
 FOLDERS = ("DATA", "STATE", "CACHE", "CONFIG")
 SURNAME = "Quillfeather"
 """Stands in every id that is entered, so that a trace of one can be found anywhere."""

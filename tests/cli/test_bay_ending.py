@@ -128,7 +128,7 @@ def test_a_signal_ends_a_bay_whose_output_nobody_reads(
     wait_for(lambda: "OperatorRegistered" in kinds(events_in, journal))
     bay.process.send_signal(signal.SIGTERM)
 
-    assert bay.wait(3) == 0
+    assert bay.wait(30) == 0
     assert mark_of(events_in, journal) is Ending.SIGNAL
 
 

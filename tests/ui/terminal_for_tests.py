@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     import signal
     from collections.abc import Callable, Mapping, Sequence
 
-PATIENCE = 20.0
+PATIENCE = 60.0
 """Seconds for what should take a moment; machines with many tests at once are slow."""
 
 A_HAND_S_PAUSE = 0.12

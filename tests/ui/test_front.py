@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
 LIVE = Founding(bay="Harrow Quay", timezone="Europe/London", mode=Mode.LIVE)
 SHELF = (AtHand(id=NASAL.id, title=NASAL.title),)
-PATIENCE_SECONDS = 5.0
+PATIENCE_SECONDS = 30.0
 
 
 @pytest.fixture(autouse=True)

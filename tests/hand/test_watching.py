@@ -465,3 +465,19 @@ async def test_what_is_surely_no_person_is_not_entered_as_one(hands: Hands, scan
 
     assert hands.hand.doing == Gathering()
     assert "Nobody was added" in hands.words
+
+
+@pytest.mark.parametrize("how", [How.SCANNED, How.TYPED])
+async def test_how_a_new_person_and_a_doubted_label_were_given_is_kept(
+    hands: Hands, how: How
+) -> None:
+    """The program claims no scan where somebody typed."""
+    await hands.press(Key.START)
+    await hands.give(Scanned("P-101", how))
+    await hands.press(Key.START)
+    await hands.give(Scanned("P-909", how))
+    await hands.press(Key.START)
+
+    labelled = hands.cartridge("P-909").labelled
+    assert labelled.identified.person is how
+    assert labelled.identified.cartridge is how

@@ -43,6 +43,8 @@ class Labelling:
     """Whether the next thing typed names that place."""
     doubted: str | None = field(default=None, repr=False)
     """A text that looked like another person's ID; F2 takes it as the label all the same."""
+    doubted_by: How = How.TYPED
+    """How that text was given."""
     again: bool = False
     """Whether this person has a cartridge already, and nobody has yet said that they get another."""
 
@@ -52,6 +54,8 @@ class Gathering:
     """Those who come together are entered, in the order in which they will be swabbed."""
 
     persons: tuple[str, ...] = field(default=(), repr=False)
+    typed: frozenset[str] = field(default=frozenset(), repr=False)
+    """Those of them whose ID was typed, not scanned."""
 
 
 class Purpose(StrEnum):

@@ -66,7 +66,9 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
     if holds_another(found.text, doing.persons):
         return hand.saying("That was two labels at once. Scan one.", fine=False)
     persons = (*doing.persons, found.text)
-    return hand.now_doing(Gathering(persons=persons)).saying(
+    by_hand = frozenset((found.text,)) if given.how is How.TYPED else frozenset()
+    changed = Gathering(persons=persons, typed=doing.typed | by_hand)
+    return hand.now_doing(changed).saying(
         f"{len(persons)}: {found.text}. Read it back. F6 takes it back, F2 when all are here.",
         fine=True,
     )
@@ -81,7 +83,7 @@ def _take_back(hand: Hand, doing: Gathering) -> Hand:
     if not doing.persons:
         return hand.saying("Nobody is on the list yet.", fine=False)
     gone = doing.persons[-1]
-    return hand.now_doing(Gathering(persons=doing.persons[:-1])).saying(f"{gone} taken back.")
+    return hand.now_doing(replace(doing, persons=doing.persons[:-1])).saying(f"{gone} taken back.")
 
 
 def _register(hand: Hand, doing: Gathering, scene: Scene) -> Turn:
@@ -94,13 +96,14 @@ def _register(hand: Hand, doing: Gathering, scene: Scene) -> Turn:
         line = PartyLine(do="register-party", by=hand.operator, id=name, persons=doing.persons)
         return asked(hand, line, _party_registered)
     (person,) = doing.persons
+    how = How.TYPED if person in doing.typed else How.SCANNED
     if person in scene.board.persons:
-        return only(turn_of(hand, person, How.SCANNED, scene))
+        return only(turn_of(hand, person, how, scene))
 
     def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
         if not answer.accepted:
             return replace(hand, said=told(answer, scene))
-        return turn_of(hand, person, How.SCANNED, scene)
+        return turn_of(hand, person, how, scene)
 
     return asked(hand, PersonLine(do="register-person", by=hand.operator, id=person), then)
 

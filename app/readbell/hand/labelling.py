@@ -63,7 +63,7 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
         return _agreed(hand, doing, given, scene)
     match given:
         case Pressed(key=Key.START) if doing.doubted is not None:
-            return _label(hand, doing, doing.doubted, How.SCANNED, scene)
+            return _label(hand, doing, doing.doubted, doing.doubted_by, scene)
         case Pressed(key=Key.START):
             return _label(hand, doing, next_label(scene.board), How.PICKED, scene)
         case Pressed(key=Key.SECOND):
@@ -108,7 +108,7 @@ def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn
                 f"{found.text} looks like another person's ID. If it is the label on the "
                 "cartridge, F2 takes it; else scan the label."
             )
-            doubtful = replace(doing, doubted=found.text)
+            doubtful = replace(doing, doubted=found.text, doubted_by=given.how)
             return only(hand.now_doing(doubtful).saying(words, fine=False))
         case Thing.UNKNOWN | Thing.CARTRIDGE:
             return _label(hand, doing, found.text, given.how, scene)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from readbell.core.board.events import ActRefused, AlarmTested, AlertHeard, SoundMuted
-from readbell.core.cartridge.events import CartridgeVoided, How, VoidReason
+from readbell.core.cartridge.events import CartridgeVoided, How, StepDone, VoidReason
 from readbell.core.refusal import RefusalCode
 from readbell.hand.doing import (
     Filling,
@@ -481,3 +481,13 @@ async def test_how_a_new_person_and_a_doubted_label_were_given_is_kept(
     labelled = hands.cartridge("P-909").labelled
     assert labelled.identified.person is how
     assert labelled.identified.cartridge is how
+
+
+async def test_a_person_read_back_at_a_step_stands_in_its_record(hands: Hands) -> None:
+    """Swaps happen at the drops, and the record says that somebody made sure."""
+    await hands.scan("P-001", "C01", "C01", "P-001")
+    await hands.press(Key.DONE)
+
+    done = [each for each in await hands.stored() if isinstance(each, StepDone)]
+    assert done
+    assert all(each.identified.person is How.SCANNED for each in done)

@@ -29,6 +29,9 @@ class Stepping:
     asks_when: bool = False
     """Whether the next thing typed says how long ago."""
     give_or_take: Span = GIVE_OR_TAKE
+    person: str | None = field(default=None, repr=False)
+    """The ID as it was read back, if it was."""
+    person_by: How | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -97,6 +97,8 @@ def confirm(hand: Hand, doing: Stepping, cartridge: Cartridge) -> Turn:
         entry_on(hand, Do.STEPS, cartridge),
         steps=tuple(step.key for step in offered(doing, cartridge)),
         give_or_take=Span(0) if doing.ago is None else doing.give_or_take,
+        person=doing.person,
+        person_by=doing.person_by,
     )
     return asked_of(hand, entry, back_to_board(cartridge.label, is_together=True), ago=doing.ago)
 
@@ -128,7 +130,9 @@ def _read_back(
     hand: Hand, doing: Stepping, cartridge: Cartridge, person: str, how: How, scene: Scene
 ) -> Turn:
     if scene.board.persons.get(person) == cartridge.labelled.subject:
-        return only(hand.saying(f"Same person as on {cartridge.label}. F3 records the step."))
+        read_back = replace(doing, person=person, person_by=how)
+        words = f"Same person as on {cartridge.label}. F3 records the step."
+        return only(hand.now_doing(read_back).saying(words))
     # A wrong person at a step is a near miss: the bay refuses it and keeps it.
     entry = replace(
         entry_on(hand, Do.STEPS, cartridge),

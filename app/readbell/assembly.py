@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from contextlib import asynccontextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from readbell.alert.alarm import Alarm
@@ -168,9 +168,7 @@ async def rehearse(
     recorder.subscribe(note)
     bay = Bay(recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers)
     sleeper = clock.sleeper(PLAYER_RANK)
-    await bay.open(
-        Founding(bay=REHEARSAL_BAY, timezone=script.scenario.timezone, mode=Mode.REHEARSAL)
-    )
+    await bay.open(_practice(script.scenario))
     rehearsal = Rehearsal(
         bay=bay,
         scenario=script.scenario,
@@ -186,6 +184,15 @@ async def rehearse(
         alerts=alerts,
         board=bay.board,
         head=keeper.head,
+    )
+
+
+def _practice(scenario: Scenario) -> Founding:
+    return Founding(
+        bay=REHEARSAL_BAY,
+        timezone=scenario.timezone,
+        mode=Mode.REHEARSAL,
+        policy=scenario.policy,
     )
 
 
@@ -311,6 +318,8 @@ async def live_bay(
             rest=HEARD if site is None else Span(site.heard_seconds * SECOND),
         )
         try:
+            if site is not None:
+                founding = replace(founding, policy=site.policy.to_policy())
             yield bay, await bay.open(founding)
             await bay.close(why_closed())
         finally:

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from readbell.core.board.acts import Act
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant, Span
+    from readbell.core.policy.policy import SitePolicy
     from readbell.core.refusal import RefusalCode
     from readbell.journal.envelope import Envelope
     from readbell.journal.journal import Journal
@@ -254,6 +255,7 @@ class Place:
         timezone: str = "UTC",
         journal: Journal | None = None,
         listener: Callable[[News], None] | None = None,
+        policy: SitePolicy | None = None,
     ) -> Work:
         """Open a bay on the journal, or on `journal` if another one is given."""
         hands = HandClock() if clock is None else clock
@@ -270,7 +272,9 @@ class Place:
         recorder.subscribe(told.append if listener is None else listener)
         bay = Bay(recorder=recorder, keeper=keeper, clock=hands, identifiers=identifiers)
         try:
-            found = await bay.open(Founding(bay="Harrow Quay", timezone=timezone, mode=mode))
+            found = await bay.open(
+                Founding(bay="Harrow Quay", timezone=timezone, mode=mode, policy=policy)
+            )
         except BaseException:
             await keeper.close()
             raise

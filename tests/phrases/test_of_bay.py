@@ -51,6 +51,8 @@ from readbell.core.cartridge.moment import stated, timed
 from readbell.core.catalogue import NAMES
 from readbell.core.instant import Span, earlier
 from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.policy.events import PolicySet
+from readbell.core.policy.policy import UNDECIDED
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import LineOutcome, Outcome
 from readbell.core.refusal import RefusalCode
@@ -209,6 +211,7 @@ EVENTS: list[Event] = [
     PersonRegistered(at=NOW, by=None, person=Private(key="k", salt="", value=None)),
     LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=None),
     LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=20),
+    PolicySet(at=NOW, policy=UNDECIDED),
     LotHeld(at=NOW, by=None, number="L-9"),
     LotOpened(at=NOW, by="key-op-1", number="L-9"),
     came(private("car 12")),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import tomllib
 from typing import TYPE_CHECKING
 
 import pytest
 
+from readbell.policy_table import PolicyTable
 from readbell.settings.places import settings_file
 from readbell.settings.site_settings import SiteSettings, read_settings
 from readbell.toml_tables import WrongFileError
@@ -24,6 +26,8 @@ ground = "light"
 colours = "16"
 ascii = true
 read_limit = 3
+[policy]
+warn_expiry_days = 30
 """
 
 
@@ -65,8 +69,10 @@ def test_everything_may_be_set(tmp_path: Path) -> None:
         colours="16",
         ascii=True,
         read_limit=3,
+        policy=PolicyTable(warn_expiry_days=30),
     )
-    assert len(EVERYTHING.splitlines()) == len(SiteSettings.model_fields)
+    written_keys = tomllib.loads(EVERYTHING)
+    assert set(written_keys) == set(SiteSettings.model_fields)
 
 
 @pytest.mark.parametrize(

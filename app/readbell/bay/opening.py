@@ -13,6 +13,7 @@ from readbell.core.board.events import BayFounded, ClockJumped, ClockUnsure, Mod
 from readbell.core.cartridge.correction import correctable_until
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import Span, between
+from readbell.core.policy.events import PolicySet
 
 if TYPE_CHECKING:
     from readbell.bay.recorder import Recorder
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
     from readbell.core.instant import Instant
+    from readbell.core.policy.policy import SitePolicy
     from readbell.journal.envelope import Stamp
     from readbell.journal.keeper import Keeper
 
@@ -31,6 +33,8 @@ class Founding:
     bay: str
     timezone: str
     mode: Mode
+    policy: SitePolicy | None = None
+    """The decisions of the site as its settings have them now; None: as the journal has them."""
 
 
 async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Founding) -> Return:
@@ -59,6 +63,8 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
         events.append(
             BayFounded(at=now, bay=founding.bay, timezone=founding.timezone, mode=founding.mode)
         )
+    if founding.policy is not None and founding.policy != board.policy:
+        events.append(PolicySet(at=now, policy=founding.policy))
     clean = founded is None or board.stopped_cleanly
     events.append(ProgramStarted(at=now, clean=clean, away=away, running=len(board.running)))
     moved = _moved_meanwhile(last, clock.read())

@@ -31,6 +31,7 @@ from readbell.core.cartridge.events import (
     StepDone,
 )
 from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.policy.events import PolicySet
 from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 
 NAMES: dict[type, str] = {
@@ -45,6 +46,7 @@ NAMES: dict[type, str] = {
     OperatorRegistered: "operator-registered",
     PersonRegistered: "person-registered",
     PartyRegistered: "party-registered",
+    PolicySet: "policy-set",
     LotReceived: "lot-received",
     LotHeld: "lot-held",
     LotOpened: "lot-opened",

@@ -33,6 +33,7 @@ from readbell.core.cartridge.events import (
 )
 from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.span_text import write_elapsed
+from readbell.core.policy.events import PolicySet
 from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 from readbell.phrases.of_cartridges import tell_of_cartridge
 from readbell.phrases.of_sound import tell_of_sound
@@ -69,6 +70,8 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             | AlertRaised()
         ):
             return tell_of_cartridge(event, board, face)
+        case PolicySet():
+            return "The decisions of this site were entered as its settings have them."
         case AssayAdopted():
             return f"Assay {event.assay.id} adopted, {event.basis}."
         case OperatorRegistered():

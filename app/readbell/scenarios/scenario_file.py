@@ -18,6 +18,7 @@ from readbell.core.rehearsal.scenario import (
     ScriptedPerson,
 )
 from readbell.core.rehearsal.virtual_cartridge import USUAL_CONTROL_FROM, Comes, Shows
+from readbell.policy_table import PolicyTable
 from readbell.scenarios.act_table import ActTable, Name, Seen
 from readbell.toml_tables import Table, Time, WrongFileError, as_span, read_tables
 
@@ -146,6 +147,7 @@ class ScenarioTables(Table):
     cartridge: tuple[CartridgeTable, ...] = Field(default=(), strict=False)
     lid: tuple[NapTable, ...] = Field(default=(), strict=False)
     act: tuple[TimedActTable, ...] = Field(default=(), strict=False)
+    policy: PolicyTable = PolicyTable()
 
     @field_validator("starts")
     @classmethod
@@ -163,6 +165,7 @@ class ScenarioTables(Table):
             starts=_milliseconds(self.starts),
             timezone=self.timezone,
             assay=self.assay,
+            policy=self.policy.to_policy(),
             operators=tuple(each.id for each in self.operator),
             lots=tuple(
                 ScriptedLot(

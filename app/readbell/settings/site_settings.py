@@ -1,4 +1,4 @@
-"""How one site wants the program to be: sound, privacy, colours. No rule of a test is among it."""
+"""How one site wants the program to be: sound, privacy, colours, and its decisions."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
+from readbell.policy_table import PolicyTable
 from readbell.settings.places import settings_file
 from readbell.toml_tables import Table, read_tables, read_text
 
@@ -35,6 +36,8 @@ class SiteSettings(Table):
     """Draw with plain signs alone."""
     read_limit: Annotated[int, Field(ge=1)] | None = None
     """How many open windows the readers here can serve at once."""
+    policy: PolicyTable = PolicyTable()
+    """What the site decides where rules leave it the choice; it goes into the record."""
 
 
 def read_settings(path: Path | None = None) -> SiteSettings:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from readbell.core.policy.policy import UNDECIDED, SitePolicy
+
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
@@ -21,6 +23,8 @@ class Board:
     """Everything known of one bay. A value: each event gives a new one."""
 
     founded: BayFounded | None = None
+    policy: SitePolicy = UNDECIDED
+    """What the site has decided where rules leave it the choice."""
     assays: Mapping[str, AssayAdopted] = field(default_factory=dict)
     """By content hash, in the order of adoption."""
     operators: Mapping[str, str] = field(default_factory=dict)

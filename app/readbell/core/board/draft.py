@@ -85,6 +85,7 @@ class Draft:
         "operators",
         "parties",
         "persons",
+        "policy",
         "running",
         "stopped_cleanly",
     )
@@ -92,6 +93,7 @@ class Draft:
     def __init__(self, base: Board) -> None:
         self._base = base
         self.founded = base.founded
+        self.policy = base.policy
         self.stopped_cleanly = base.stopped_cleanly
         self.muted_until = base.muted_until
         self.alarm_test = base.alarm_test
@@ -114,6 +116,7 @@ class Draft:
         return replace(
             self._base,
             founded=self.founded,
+            policy=self.policy,
             stopped_cleanly=self.stopped_cleanly,
             muted_until=self.muted_until,
             alarm_test=self.alarm_test,

@@ -41,6 +41,7 @@ from readbell.core.cartridge.fold import begin, doubt, fold_cartridge
 from readbell.core.errors import BrokenRecordError
 from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.people.party import Party
+from readbell.core.policy.events import PolicySet
 from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 from readbell.core.stock.lot import Lot
 
@@ -76,6 +77,8 @@ def _enter(draft: Draft, event: Event) -> None:
     match event:
         case BayFounded():
             _found(draft, event)
+        case PolicySet():
+            draft.policy = event.policy
         case AssayAdopted():
             draft.assays.put(event.content_hash, event)
         case OperatorRegistered():

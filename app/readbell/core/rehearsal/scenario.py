@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from readbell.core.policy.policy import UNDECIDED, SitePolicy
 from readbell.core.rehearsal.virtual_cartridge import Shows
 
 if TYPE_CHECKING:
@@ -70,6 +71,7 @@ class Scenario:
     cartridges: Mapping[str, Shows] = field(default_factory=dict)
     """By label: a device that shows something of its own, whoever it is run for."""
     naps: tuple[Nap, ...] = ()
+    policy: SitePolicy = UNDECIDED
 
     def shows(self, label: str, person: str | None) -> Shows:
         """Return what the cartridge `label` of `person` shows: the device goes first."""

@@ -142,13 +142,56 @@ def test_temperatures_are_those_of_the_trade(path: Path) -> None:
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_work_on_a_specimen_is_marked_for_fresh_gloves(path: Path) -> None:
-    """From the swab to the drops every step touches what somebody coughed up."""
+    """From the taking of the specimen on every step touches it."""
     assay = read_assay(path)
+    keys = [step.key for step in assay.steps]
+    taken = next(place for place, step in enumerate(assay.steps) if step.collects)
 
-    assert [step.key for step in assay.steps if step.touches_specimen] == [
-        "collect",
-        "extract",
-        "withdraw",
-        "apply",
-    ]
+    assert [step.key for step in assay.steps if step.touches_specimen] == keys[taken:]
     assert "biohazard" in assay.clearing_up
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_the_device_is_labelled_before_anything_is_taken(path: Path) -> None:
+    """A specimen without a name beside it is where a mix-up begins."""
+    steps = read_assay(path).steps
+
+    assert (steps[0].key, steps[0].collects, steps[-1].key) == ("label", False, "apply")
+
+
+@pytest.mark.parametrize(
+    ("name", "opens", "closes"),
+    [
+        # A strip that stands in the fluid: read at 5 minutes (a teaching site's procedure, seen);
+        # not after 10 (common wording of such kits, from memory).
+        ("streptococcus-a-throat", "5:00", "10:00"),
+        # Public job aid for a malaria test: "do not read sooner than 20"; no latest minute (seen).
+        ("malaria-blood", "20:00", None),
+        # Urine cartridge: read at 5 minutes, do not interpret after 8 (a maker's procedure, seen).
+        ("hcg-urine", "5:00", "8:00"),
+    ],
+)
+def test_windows_of_other_assays_are_those_of_published_procedures(
+    name: str, opens: str, closes: str | None
+) -> None:
+    """Each figure came from somewhere, and says from where in its file."""
+    assay = Library().find(name)
+
+    assert assay.reading.opens == span(opens)
+    assert assay.reading.closes == (None if closes is None else span(closes))
+    assert {"reading.opens", "reading.closes"} <= dict(assay.basis).keys()
+
+
+def test_a_throat_swab_stands_a_minute_and_is_no_older_than_four_hours() -> None:
+    """Both figures were seen: a teaching site's procedure, a hospital's staff instructions."""
+    assay = Library().find("streptococcus-a-throat")
+    waits = {step.key: step.wait for step in assay.steps if step.wait is not None}
+
+    assert waits["extract"].least == span("1:00")
+    assert (waits["collect"].most, waits["collect"].most_is) == (span("4:00:00"), Limit.FIRM)
+
+
+def test_no_code_is_shipped_that_nobody_has_seen_published() -> None:
+    """Codes for these were only remembered, so their lines have none."""
+    for name in ("streptococcus-a-throat", "malaria-blood", "hcg-urine"):
+        assert codes_of(Library().find(name)) == {}

@@ -44,8 +44,9 @@ def test_an_unknown_id_is_refused_with_the_known_ones() -> None:
         Library().find("respiratory-antigen-nassal")
 
     assert str(refused.value) == (
-        "assay 'respiratory-antigen-nassal' is not known: name one of respiratory-antigen-nasal, "
-        "respiratory-antigen-three-lines, or a path to a .toml file"
+        "assay 'respiratory-antigen-nassal' is not known: name one of hcg-urine, malaria-blood, "
+        "respiratory-antigen-nasal, respiratory-antigen-three-lines, streptococcus-a-throat, "
+        "or a path to a .toml file"
     )
 
 

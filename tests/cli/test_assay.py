@@ -26,7 +26,7 @@ def test_every_assay_at_hand_is_listed(command: Command) -> None:
     assert (
         "  lines: A Influenza A antigen, B Influenza B antigen, T SARS-CoV-2 antigen\n" in done.out
     )
-    assert done.out.count("figures: typical; check your kit's instructions") == 2
+    assert done.out.count("figures: typical; check your kit's instructions") == 5
 
 
 def test_json_gives_the_figures_in_seconds(command: Command) -> None:

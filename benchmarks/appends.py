@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from benchmarks.figure import Figure
 from benchmarks.measure import milliseconds, runs, took
 from benchmarks.past import at_rest
-from readbell.journal.codec import decode, encode
+from readbell.journal.codec import decode, encode_each
 from readbell.journal.sqlite import SqliteJournal
 
 if TYPE_CHECKING:
@@ -71,8 +71,8 @@ def measure(plan: Plan) -> Iterator[Figure]:
             "of it the codec": milliseconds(*codec),
             "raw": milliseconds(*others),
         },
-        bound="turning events into chained bytes, most of it; the commit without that is still about "
-        "twice the raw write",
+        bound="turning events into chained bytes (a function for each class, yet Python) and the rows "
+        "of the database, with a rule of the file looked at for each, about half and half",
     )
     store.close()
     raw.close()
@@ -91,11 +91,7 @@ class _Store:
 
     def append(self, envelopes: Sequence[Envelope]) -> None:
         """Encode, chain and store, all or none."""
-        records, head = [], self.head
-        for each in envelopes:
-            records.append(encode(each, head))
-            head = records[-1].head
-        self.head = self._journal.append(records, self.head)
+        self.head = self._journal.append(encode_each(envelopes, self.head), self.head)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -124,9 +120,5 @@ def _each(works: Sequence[Callable[[], object]]) -> float:
 
 
 def _bytes_of(envelopes: Sequence[Envelope], store: _Store) -> bytes:
-    parts, head = [], store.head
-    for each in envelopes:
-        record = encode(each, head)
-        head = record.head
-        parts.append(record.body.encode() + record.hash)
-    return b"".join(parts)
+    records = encode_each(envelopes, store.head)
+    return b"".join(record.body.encode() + record.hash for record in records)

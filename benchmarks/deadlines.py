@@ -57,7 +57,7 @@ def measure(plan: Plan) -> Iterator[Figure]:
         how="tracemalloc in a process each, the scheduler running as it would; instants included, the "
         "ids not, which stand on the board already, nor the libraries",
         beside={"readbell": _bytes(ours), "APScheduler": _bytes(theirs)},
-        bound="an entry of the heap, an entry of the mapping and an instant",
+        bound="an instant, its place in the heap, and an entry in each of two mappings",
     )
 
 

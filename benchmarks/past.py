@@ -46,6 +46,8 @@ OPERATOR, LOT = "op-1", "L-204"
 ASSAY = Library().find("respiratory-antigen-nasal")
 OPENS, CLOSES = ASSAY.reading.opens, ASSAY.reading.closes
 A_BATCH = 5_000
+A_DAY = 2_100
+"""About so many events happen on a day of the past."""
 TOGETHER = 200
 """So many cartridges of the past lie on the bench at once."""
 NEGATIVE = Bands(
@@ -152,11 +154,12 @@ class Past:
 
     def years(self, events: int, told: Callable[[int], None]) -> None:
         """Let about `events` happen, days of cartridges begun, read and done with."""
-        base = self.board
+        base, ago = self.board, events // A_DAY + 1
         while self.events < events:
             # The rules need nothing of the days before; without them a day costs the same for ever.
             self.board = base
-            fell = earlier(self.now, Span(12 * 60 * MINUTE))
+            fell = earlier(self.now, Span((24 * ago - 12) * 60 * MINUTE))
+            ago = max(1, ago - 1)
             self.now, present = later(fell, OPENS), self.now
             labels = self.develop([fell] * TOGETHER)
             self.now = present

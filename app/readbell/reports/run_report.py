@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.instant import Instant, between, seconds
 
@@ -87,7 +88,7 @@ def _cartridge(
     outcomes = {each.line: str(each.outcome) for each in cartridge.outcomes}
     return {
         "cartridge": cartridge.label,
-        "person": board.name(cartridge.labelled.subject),
+        "person": board.name(cartridge.labelled.subject) if is_patients(cartridge) else None,
         "lot": cartridge.labelled.lot,
         "stage": str(stage_at(cartridge, ends)),
         "outcome": None if cartridge.outcome is None else str(cartridge.outcome),
@@ -105,6 +106,17 @@ def _cartridge(
         "deviations": [
             {"code": each.code, "seconds": seconds(each.span)} for each in cartridge.deviations
         ],
+    } | _of_sample(cartridge, board)
+
+
+def _of_sample(cartridge: Cartridge, board: Board) -> dict[str, Any]:
+    """Return what is added for a control sample alone: its number, and what it came to."""
+    if is_patients(cartridge):
+        return {}
+    judged = board.samples.judged.get(cartridge.id)
+    return {
+        "sample": board.name(cartridge.labelled.subject),
+        "verdict": None if judged is None else str(judged.verdict),
     }
 
 

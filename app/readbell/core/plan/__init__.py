@@ -1,0 +1,1 @@
+"""Planning: what to do next, what a batch takes, what a bay can carry."""

@@ -9,6 +9,7 @@ import pytest
 
 from builders import NASAL, at
 from readbell.core.board.entry import Do, Entry
+from readbell.core.cartridge.due import alerts_to_come
 from readbell.core.cartridge.events import AlertKind, AlertRaised, CartridgeLapsed, StepDone
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.bands import Strength
@@ -83,6 +84,25 @@ async def test_no_alert_falls_twice(work: Work) -> None:
 
     assert again == []
     assert await work.ring() == []
+
+
+@pytest.mark.parametrize("ahead", ["15:00", "19:00", "20:00.001"])
+async def test_what_is_known_ahead_is_what_the_cartridge_says_then(work: Work, ahead: str) -> None:
+    """It is worked out before it falls; a restart, which asks anew, must find the same."""
+    await work.to_well()
+    work.clock.advance("9:00")
+    await work.ring()
+    work.clock.advance(ahead)
+    await work.ring()
+    announcer = work.bay._announcer
+    asked = {
+        key: (each, alerts)
+        for key, each in work.bay.board.running.items()
+        if (alerts := alerts_to_come(each))
+    }
+
+    assert announcer._to_come == asked
+    assert work.bay.next_due() == min((a[0].due for _, a in asked.values()), default=None)
 
 
 async def test_an_act_goes_before_the_alert_of_its_own_instant(work: Work) -> None:

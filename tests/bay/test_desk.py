@@ -29,10 +29,10 @@ from readbell.scenarios.line import (
     OpenLotLine,
     OperatorLine,
     PartyLine,
-    PersonLine,
     TestAlarmLine,
     UnmuteLine,
 )
+from readbell.scenarios.patient_lines import PersonLine
 from readbell.toml_tables import WrongFileError
 
 if TYPE_CHECKING:

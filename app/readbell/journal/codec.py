@@ -9,48 +9,56 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import fields
-from typing import Any, get_type_hints
+from json.encoder import encode_basestring as _text
+from typing import TYPE_CHECKING, Any
 
-from pydantic import TypeAdapter, ValidationError
-from pydantic_core import from_json
-
-from readbell.core.board.events import Mode
 from readbell.core.catalogue import BY_NAME, NAMES
+from readbell.core.making import maker_of
 from readbell.core.private import Private
 from readbell.journal.envelope import Envelope, Stamp
 from readbell.journal.errors import BrokenChainError, NewerJournalError
 from readbell.journal.record import Head, PrivateRow, Record, digest_of, link
 from readbell.journal.upcast import VERSIONS, lift
+from readbell.shapes import shape_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
 
 Lookup = Callable[[str], PrivateRow | None]
 
-_AS_CHAINED = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-_MODES = {mode.value: mode for mode in Mode}
-_ADAPTERS: dict[type, TypeAdapter[Any]] = {}
-_PRIVATE: dict[type, tuple[str, ...]] = {}
+_parse = json.JSONDecoder().raw_decode
+"""`json.loads` without a look for white space, which no body has."""
+_record = maker_of(Record)
+_envelope = maker_of(Envelope)
 
 
 def encode(envelope: Envelope, before: Head) -> Record:
     """Return the stored form of `envelope` as the event after `before`."""
-    kind = type(envelope.event)
-    name = NAMES[kind]
-    event = _adapter(kind).dump_python(envelope.event, mode="json")
-    private = tuple(_take_out(event, field) for field in _private_fields(kind) if event[field])
-    seq = before.seq + 1
-    body = _AS_CHAINED.encode(
-        {
-            "seq": seq,
-            "id": envelope.id,
-            "kind": name,
-            "version": VERSIONS.get(name, 1),
-            "rules": envelope.rules,
-            "assay": envelope.assay,
-            "stamp": _stamp_fields(envelope.stamp),
-            "event": event,
-        }
-    )
-    return Record(seq=seq, body=body, hash=link(before.hash, body), private=private)
+    return encode_each((envelope,), before)[0]
+
+
+def encode_each(envelopes: Iterable[Envelope], before: Head) -> list[Record]:
+    """Return the stored form of `envelopes` as the events after `before`."""
+    seq, hashed = before.seq, before.hash
+    records: list[Record] = []
+    stamp, stamped = None, ""
+    for each in envelopes:
+        kind = type(each.event)
+        name = NAMES[kind]
+        private: list[PrivateRow] = []
+        event = shape_of(kind).write(each.event, _takes_out_into(private))
+        if each.stamp is not stamp:
+            stamp, stamped = each.stamp, shape_of(Stamp).write(each.stamp, _no_private)
+        seq += 1
+        assay = "null" if each.assay is None else _text(each.assay)
+        body = (
+            f'{{"assay":{assay},"event":{event},"id":{_text(each.id)},"kind":"{name}",'
+            f'"rules":{each.rules},"seq":{seq},"stamp":{stamped},'
+            f'"version":{VERSIONS.get(name, 1)}}}'
+        )
+        hashed = link(hashed, body)
+        records.append(_record(seq, body, hashed, tuple(private)))
+    return records
 
 
 def decode(record: Record, lookup: Lookup) -> Envelope:
@@ -60,73 +68,74 @@ def decode(record: Record, lookup: Lookup) -> Envelope:
         BrokenChainError: the bytes, or an identifier beside them, are not what was written.
         NewerJournalError: a newer version of the program wrote them.
     """
-    try:
-        body = from_json(record.body)
-        name, event = body["kind"], body["event"]
-        kind = BY_NAME.get(name)
-        if kind is None:
-            msg = f"event kind {name!r} is not known here: a newer readbell wrote it, use that one"
-            raise NewerJournalError(msg)
-        event = lift(name, body["version"], event)
-        for field in _private_fields(kind):
-            if event[field] is not None:
-                event[field] = _put_back(record.seq, event[field], lookup)
-        return Envelope(
-            id=body["id"],
-            event=_adapter(kind).validate_python(event),
-            stamp=_stamp(body["stamp"]),
-            assay=body["assay"],
-            rules=body["rules"],
-        )
-    except (ValueError, KeyError, TypeError, ValidationError) as error:
-        what = f"its bytes do not make sense ({type(error).__name__}): restore a backup"
-        raise BrokenChainError(record.seq, what) from None
+    return next(decode_each((record,), lookup))
 
 
-# Field by field: dataclasses.asdict copies each value deeply, and took half the time of an append.
-def _stamp_fields(stamp: Stamp) -> dict[str, Any]:
-    return {
-        "bay": stamp.bay,
-        "station": stamp.station,
-        "mode": stamp.mode,
-        "program": stamp.program,
-        "at": stamp.at,
-        "wall": stamp.wall,
-        "counting": stamp.counting,
-        "boot": stamp.boot,
-    }
+def decode_each(records: Iterable[Record], lookup: Lookup) -> Iterator[Envelope]:
+    """Yield the event that each of `records` stores; a whole journal is read through this.
+
+    Raises:
+        BrokenChainError: the bytes, or an identifier beside them, are not what was written.
+        NewerJournalError: a newer version of the program wrote them.
+    """
+    put_back, read_stamp = _Back(lookup), shape_of(Stamp).read
+    for record in records:
+        put_back.seq = record.seq
+        try:
+            body, end = _parse(record.body)
+            if end != len(record.body):
+                raise ValueError  # noqa: TRY301  # said below, with the rest
+            name = body["kind"]
+            kind = BY_NAME.get(name)
+            if kind is None:
+                msg = (
+                    f"event kind {name!r} is not known here: "
+                    "a newer readbell wrote it, use that one"
+                )
+                raise NewerJournalError(msg)
+            event = shape_of(kind).read(lift(name, body["version"], body["event"]), put_back)
+            stamp = read_stamp(body["stamp"], put_back)
+            found = _envelope(_str(body["id"]), event, stamp, body["assay"], body["rules"])
+        except (ValueError, KeyError, TypeError) as error:
+            what = f"its bytes do not make sense ({type(error).__name__}): restore a backup"
+            raise BrokenChainError(record.seq, what) from None
+        yield found
 
 
-def _stamp(found: dict[str, Any]) -> Stamp:
-    return Stamp(**{**found, "mode": _MODES[found["mode"]]})
+def _takes_out_into(rows: list[PrivateRow]) -> Callable[[Private], str]:
+    """Return what leaves of a `Private` only what may be chained; the rest goes to `rows`."""
+
+    def take_out(kept: Private) -> str:
+        rows.append(PrivateRow(key=kept.key, salt=kept.salt, value=kept.value))
+        digest = digest_of(kept.salt, kept.value or "")
+        return f'{{"digest":"{digest}","key":{_text(kept.key)}}}'
+
+    return take_out
 
 
-def _take_out(event: dict[str, Any], field: str) -> PrivateRow:
-    kept = event[field]
-    row = PrivateRow(key=kept["key"], salt=kept["salt"], value=kept["value"])
-    event[field] = {"key": row.key, "digest": digest_of(row.salt, row.value or "")}
-    return row
+class _Back:
+    """Brings back what was taken out of the event numbered `seq`."""
+
+    def __init__(self, lookup: Lookup) -> None:
+        self._lookup = lookup
+        self.seq = 0
+
+    def __call__(self, chained: dict[str, Any]) -> Private:
+        key = _str(chained["key"])
+        row = self._lookup(key)
+        if row is None or row.value is None:
+            return Private(key=key, salt="", value=None)
+        if digest_of(row.salt, row.value) != chained["digest"]:
+            what = "the identifier kept beside it was changed: restore a backup"
+            raise BrokenChainError(self.seq, what)
+        return Private(key=row.key, salt=row.salt, value=row.value)
 
 
-def _put_back(seq: int, chained: dict[str, Any], lookup: Lookup) -> dict[str, Any]:
-    row = lookup(chained["key"])
-    if row is None or row.value is None:
-        return {"key": chained["key"], "salt": "", "value": None}
-    if digest_of(row.salt, row.value) != chained["digest"]:
-        raise BrokenChainError(seq, "the identifier kept beside it was changed: restore a backup")
-    return {"key": row.key, "salt": row.salt, "value": row.value}
+def _no_private(_: Any) -> str:
+    raise TypeError
 
 
-def _adapter(kind: type) -> TypeAdapter[Any]:
-    if kind not in _ADAPTERS:
-        _ADAPTERS[kind] = TypeAdapter(kind)
-    return _ADAPTERS[kind]
-
-
-def _private_fields(kind: type) -> tuple[str, ...]:
-    if kind not in _PRIVATE:
-        hints = get_type_hints(kind)
-        _PRIVATE[kind] = tuple(
-            field.name for field in fields(kind) if hints[field.name] in (Private, Private | None)
-        )
-    return _PRIVATE[kind]
+def _str(found: Any) -> str:
+    if not isinstance(found, str):
+        raise TypeError
+    return found

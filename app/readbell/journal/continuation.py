@@ -25,6 +25,7 @@ from readbell.journal.errors import (
     JournalError,
     NotWrittenError,
 )
+from readbell.journal.locked import KEYRING
 from readbell.journal.record import Head, PrivateRow, Record, link
 
 if TYPE_CHECKING:
@@ -100,6 +101,10 @@ class Continuation:
         Raises:
             NotWrittenError: none of them can be written.
         """
+        if KEYRING.of(journal) is not None:
+            # It would hold in plain what the journal was locked for.
+            msg = "it is locked, and nothing of it is written beside it in plain"
+            raise NotWrittenError(msg)
         first = json.dumps({"seq": base.seq, "hash": base.hex, "journal": str(journal)})
         for place in sorted((journal.parent, *places), key=_is_nearly_full):
             path = place / f"{journal.name}{MARK}{token}"

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.core.board.events import Mode  # noqa: TC001  # the codec reads these types
+from readbell.core.instant import Instant  # noqa: TC001  # so too
+
 if TYPE_CHECKING:
     from readbell.core.board.event import Event
-    from readbell.core.board.events import Mode
-    from readbell.core.instant import Instant
 
 RULES = 1
 """Version of the reading rules; rises when the same bands would give another outcome."""

@@ -24,10 +24,13 @@ from readbell.journal.errors import (
     NotWrittenError,
 )
 from readbell.journal.in_place import InPlace, LogCutError, LogMovedError, log_of
+from readbell.journal.locked import is_locked, key_alike, open_with_key
 from readbell.journal.record import Head, PrivateRow, Record
+from readbell.journal.snapshot_table import SCHEMA as BESIDE
+from readbell.journal.snapshot_table import UNKNOWN, add_to, erasures_in, parts_in, put_into
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
 
 APPLICATION = 0x7EADBE11
@@ -103,6 +106,8 @@ class SqliteJournal:
             msg = f"{path}: {_reason(error)}: check the name, the rights and the disk"
             raise JournalError(msg) from None
         try:
+            if path is not None:
+                open_with_key(connection, path)
             _prepare(connection, path, read_only=read_only)
         except apsw.Error as error:
             connection.close()
@@ -175,6 +180,33 @@ class SqliteJournal:
         salt, value = (None if part is None else part.decode(errors="replace") for part in row)
         return PrivateRow(key=key, salt=salt or "", value=value)
 
+    def snapshot(self) -> Mapping[int, bytes]:
+        """Return the parts of the snapshot that is kept beside the record; none if there is none."""
+        return parts_in(self._connection)
+
+    def erasures(self) -> int:
+        """Return how often an identifier was erased, as far as that is known."""
+        return erasures_in(self._connection)
+
+    def keep_snapshot(
+        self, parts: Mapping[int, bytes], stay: frozenset[int], erasures: int
+    ) -> bool:
+        """Put `parts` in the place of all but those in `stay`; say whether that was done.
+
+        It is not if an identifier was erased since there were so many `erasures`: the
+        snapshot might still name somebody who is to be forgotten.
+        """
+        try:
+            self._check_place()
+            with self._connection:
+                fits = UNKNOWN < erasures == self.erasures()
+                if fits:
+                    put_into(self._connection, parts, stay)
+        except (apsw.Error, OSError):
+            return False  # the record has all that is in it
+        self._note_place()
+        return fits
+
     def ailment(self) -> str | None:
         """Say why the next append would fail or soon will, or None if all is well."""
         if self._path is None:
@@ -207,6 +239,8 @@ class SqliteJournal:
         """
         try:
             with closing(_connect(target, read_only=False)) as copy:
+                if self._path is not None and is_locked(self._path):
+                    key_alike(copy, self._path, target)
                 with copy.backup("main", self._connection, "main") as backup:
                     backup.step()
                 copy.execute("PRAGMA journal_mode=DELETE").fetchall()
@@ -305,10 +339,11 @@ def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool)
     _set(connection, path, read_only=read_only)
     if is_new:
         with connection:
-            connection.execute(_SCHEMA)
+            connection.execute(_SCHEMA + BESIDE)
             connection.pragma("application_id", APPLICATION)
             connection.pragma("user_version", SCHEMA_VERSION)
     if not read_only:
+        add_to(connection)
         # All that earlier runs left in the log is to stand in the file itself from here on.
         with suppress(apsw.Error):  # on a full disk it stays where it is, and is read there
             connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_PASSIVE)

@@ -101,6 +101,15 @@ def test_a_deadline_moved_away_and_back_falls_once() -> None:
     assert deadlines.take(Instant(39)) == []
 
 
+def test_of_two_that_share_an_instant_one_can_be_dropped() -> None:
+    """Two people swabbed together; one of them is read in time."""
+    deadlines = of(C1=10, C2=10, C3=10)
+    deadlines.drop("C2")
+
+    assert len(deadlines) == 2
+    assert deadlines.take(Instant(10)) == ["C1", "C3"]
+
+
 def test_dropping_what_is_not_there_is_no_error() -> None:
     """A cartridge that has ended is dropped whether it was waiting or not."""
     deadlines = of(C1=10)

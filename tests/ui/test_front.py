@@ -12,6 +12,7 @@ from builders import NASAL
 from readbell.assembly import desk, live_bay
 from readbell.bay.bay_thread import BayThread
 from readbell.bay.opening import Founding
+from readbell.bay.outlook import Outlook
 from readbell.core.board.events import ClockUnsure, Ending, Mode
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.instant import Span, later
@@ -33,6 +34,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from readbell.bay.news import News
+    from readbell.core.board.board import Board
+    from readbell.core.instant import Instant
+    from readbell.core.plan.answer import Answer
     from readbell.hand.given import Given
     from readbell.hand.scene import Scene
 
@@ -108,6 +112,21 @@ def test_with_one_operator_there_is_nobody_to_choose(front: Front, bay: BayThrea
     assert Front(bay, desk()).present().hand.operator is None
 
 
+def test_the_next_safe_start_is_seen_once_it_is_asked_to_be_foreseen(front: Front) -> None:
+    """By whoever has settings; without an assay there is no answer."""
+    seen: list[Board] = []
+
+    class Foreseen(Outlook):
+        def at(self, board: Board, now: Instant) -> Answer | None:
+            seen.append(board)
+            return super().at(board, now)
+
+    assert front.present().scene.outlook is None
+    front.foresee(Foreseen())
+    assert front.present().scene.outlook is None
+    assert seen
+
+
 def test_what_is_given_is_worked_through_in_order(front: Front) -> None:
     """A slow disk delays, and changes no order."""
     front.begin(lambda hand: hand.now_doing(Gathering()))
@@ -170,7 +189,7 @@ def test_who_sounds_is_worked_out_once_a_second(
 ) -> None:
     """Of a thousand cartridges that is most of a picture's cost."""
     asked: list[int] = []
-    monkeypatch.setattr(front_module, "loudest", lambda _, now: asked.append(now))
+    monkeypatch.setattr(front_module, "loudest", lambda _, now, __: asked.append(now))
     news = front.present().news
     for apart in (0, 100, 200):
         front._sounding(replace(news, at=later(news.at, Span(1000 - news.at % 1000 + apart))))

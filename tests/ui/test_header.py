@@ -142,3 +142,56 @@ def test_a_mute_says_until_when() -> None:
 def test_a_board_without_a_bay_has_a_header_too() -> None:
     """Before the first start there is no name."""
     assert header(type(LIVE)(), NOW, 40, face=LONDON).width == 40
+
+
+CHECKING = ("records being checked: 43 %", "checked 43 %")
+
+
+@pytest.mark.parametrize(
+    ("width", "operators", "said"),
+    [
+        pytest.param(120, ("op-1",), "records being checked: 43 %", id="all of it"),
+        pytest.param(80, ("op-1",), "checked 43 %", id="fewer words"),
+        pytest.param(80, ("op-1", "op-2"), "checked 43 %", id="without the date"),
+    ],
+)
+def test_how_the_check_of_the_record_goes_stands_in_the_header(
+    width: int, operators: tuple[str, ...], said: str
+) -> None:
+    """Until it is done nobody knows whether the record is whole, and everybody may see so."""
+    text = header(
+        LIVE, NOW, width, face=LONDON, signed_on=operators, acting="op-1", record=CHECKING
+    ).text
+
+    assert len(text) == width
+    assert f"Harrow Quay   {said}   " in text
+    assert all(each in text for each in (*operators, "02:03:20 +01:00"))
+
+
+def test_that_all_is_well_takes_the_place_of_nothing() -> None:
+    """It is said where there is room, and who acts and the date go before it."""
+    wide, narrow = (
+        header(
+            LIVE, NOW, width, face=LONDON, signed_on=("op-1",), record=("records checked, whole",)
+        )
+        for width in (120, 60)
+    )
+
+    assert "records checked, whole" in wide.text
+    assert "records" not in narrow.text
+    assert "2026" in narrow.text
+
+
+@pytest.mark.parametrize("width", [20, 40, 80, 120, 200])
+def test_a_broken_record_fills_the_line_on_every_page(width: int) -> None:
+    """Nobody may be started, so nobody may miss it."""
+    health = Health(
+        broken=("RECORD BROKEN at event 7. Start nobody.", "RECORD BROKEN at 7", "RECORD BROKEN")
+    )
+
+    line = notice(NOW, width, face=LONDON, health=health)
+
+    assert line is not None
+    assert line.width == width
+    assert line.text.strip().startswith("RECORD BROKEN")
+    assert {each.token for each in line.pieces} == {Token.SHORT_FILL}

@@ -12,8 +12,9 @@ from builders import NASAL, Bench, at, span
 from readbell.core.cartridge.window import Window
 from readbell.core.instant import Instant, later
 from readbell.ui.glyphs import UNICODE
-from readbell.ui.load import load, most_at_once, open_at_once
+from readbell.ui.load import load, most_at_once
 from readbell.ui.measures import measures
+from readbell.ui.turning import Turning
 from ui.busy_board import NOW, busy_bench
 
 BUSY = busy_bench().board
@@ -82,7 +83,13 @@ def test_the_most_within_each_minute_is_counted(
     windows: list[Window], counts: tuple[int, ...]
 ) -> None:
     """Both borders belong to a window."""
-    assert open_at_once(windows, Instant(0), 3) == counts
+    assert Turning(windows).most_in_each(Instant(0), 3) == counts
+
+
+def test_what_closes_as_a_minute_begins_is_open_in_it_no_more() -> None:
+    """The first millisecond after the close belongs to the next."""
+    assert Turning([window(-60, 0)]).most_in_each(Instant(1), 2) == (0, 0)
+    assert Turning([window(-60, 0), window(-60, 60)]).most_in_each(Instant(1), 3) == (1, 0, 0)
 
 
 @settings(max_examples=200, deadline=None)
@@ -111,7 +118,7 @@ def test_the_count_is_that_of_looking_at_every_instant(
             )
         )
 
-    assert open_at_once(windows, now, 5) == tuple(slow)
+    assert Turning(windows).most_in_each(now, 5) == tuple(slow)
 
 
 def test_an_unsure_window_and_one_without_an_end_are_counted_as_they_are() -> None:

@@ -150,9 +150,10 @@ def test_masked_results_hide_patient_outcome_and_that_a_repeat_is_owed() -> None
     bench = one_strip()
     bench.must(bench.read_act(NO_CONTROL, "C07"), "18:00")
     now = present(bench.board, Visiting(room=Room.TODAY), now=OPEN)
-    page = text(painted(now, 80, 24, Look(glyphs=UNICODE, masks=True)))
+    away = present(bench.board, Visiting(room=Room.TODAY), now=OPEN, idle=span("11:00"))
+    page = text(painted(away, 80, 24))
 
-    assert "repeat" in text(painted(now, 80, 24))
+    assert "repeat" in text(painted(now, 80, 24, Look(glyphs=UNICODE, masks=True)))
     for secret in ("P-001", "INVALID", "repeat"):
         assert secret not in page
     assert page.count("hidden") == 2
@@ -216,8 +217,8 @@ def test_each_analyte_of_a_result_is_named_and_masked_with_the_rest() -> None:
 
     page = " ".join(text(painted(now, 80, 24)).split())
     assert "Influenza A antigen positive, Influenza B antigen negative, SARS-CoV-2" in page
-    masked = text(painted(now, 80, 24, Look(glyphs=UNICODE, masks=True)))
-    assert "antigen" not in masked
+    away = present(bench.board, Visiting(room=Room.TODAY), now=OPEN, idle=span("11:00"))
+    assert "antigen" not in text(painted(away, 80, 24))
 
 
 def test_a_result_is_shown_whole_or_counted() -> None:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from rich.console import Console
 from rich.style import Style
+from textual.geometry import Size
 
-from readbell.ui.ink import Line, Piece, clean
-from readbell.ui.sheet import Cell, _cells, spans
+from readbell.ui.ink import Line, Piece, Token, clean
+from readbell.ui.sheet import Cell, Sheet, _cells, _strip, spans
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -72,6 +74,55 @@ def test_the_changes_make_the_new_row_of_the_old_one(was: str, now: str) -> None
             assert end == len(row) or row[end][0] != ""
         made[start:end] = new[start:end]
     assert tuple(made) == new
+
+
+PIECES = st.builds(
+    Piece,
+    st.text(alphabet="ab界\x1b\u0301 ", min_size=1, max_size=4),
+    st.sampled_from([Token.TEXT, Token.EYES]),
+    st.booleans(),
+)
+LINES = st.builds(Line, st.lists(PIECES, max_size=6).map(tuple), st.booleans())
+
+
+@settings(max_examples=400, deadline=None)
+@given(old=LINES, new=LINES, kept=st.integers(0, 3), end=st.integers(0, 3), wide=st.integers(1, 24))
+def test_what_is_sent_is_what_a_look_at_each_cell_would_send(
+    old: Line, new: Line, kept: int, end: int, wide: int
+) -> None:
+    """Pieces that stayed are passed over, and no cell is missed or sent in vain for it."""
+    new = Line((*old.pieces[:kept], *new.pieces, *old.pieces[len(old.pieces) - end :]), new.chosen)
+    sheet = SmallSheet(wide)
+    sheet.show((old,), CONSOLE)
+    was, now = _cells(old, wide, look_of), _cells(new, wide, look_of)
+    expected = "".join(
+        f"\x1b[1;{start + 1}H{_strip(now[start:stop]).render(CONSOLE)}"
+        for start, stop in spans(was, now)
+    )
+
+    assert sheet.show((new,), CONSOLE) == expected
+
+
+CONSOLE = Console(color_system="truecolor", force_terminal=True)
+
+
+class SmallSheet(Sheet):
+    """A sheet of one row that stands on no screen."""
+
+    def __init__(self, width: int) -> None:
+        super().__init__(look_of, lambda: None)
+        self._given = Size(width, 1)
+
+    @property
+    def size(self) -> Size:
+        """Return what it was given."""
+        return self._given
+
+
+def look_of(piece: Piece, chosen: bool) -> Style:
+    """How a piece looks here."""
+    colour = "red" if piece.token is Token.EYES else "white"
+    return Style(color=colour, bold=piece.bold, reverse=chosen)
 
 
 def test_a_change_of_looks_alone_is_a_change() -> None:

@@ -165,6 +165,16 @@ def test_the_smallest_window_and_back(run: Run) -> None:
     board.until_seen("scan P-0412 scanned")
 
 
+def test_a_window_that_is_as_large_as_before_is_painted_anew(run: Run) -> None:
+    """Made small and large again faster than the board looked, its picture is torn all the same."""
+    board = run()
+    board.give("P-0412\r")
+    board.until_seen("scan P-0412 scanned")
+    board.resize(80, 24)  # forgets the picture, and is no other size
+    board.send(signal.SIGWINCH)
+    board.until_seen("scan P-0412 scanned", patience=20)
+
+
 def test_a_terminal_that_reads_nothing_stops_the_beat_and_nothing_else(run: Run) -> None:
     """Someone marked text in the window. The bay hears no beat and rings; then all goes on."""
     board = run("rows", "fast", "beats", size=(200, 60))
@@ -347,3 +357,4 @@ def test_a_locale_that_is_not_utf8_is_told(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr("locale.getencoding", lambda: "ANSI_X3.4-1968")
     (told,) = warnings()
     assert "not UTF-8" in told
+    assert "plain signs" in told

@@ -15,9 +15,10 @@ from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.at_instant import window
 from readbell.core.instant import SECOND, Instant
+from readbell.phrases.board_words import changes_at
 from readbell.ui.glyphs import ASCII, UNICODE, Glyphs
 from readbell.ui.ink import Line, Token
-from readbell.ui.track import Scale, empty_track, track
+from readbell.ui.track import Canvas, Scale, empty_track, painted, track
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
@@ -185,6 +186,55 @@ def test_a_foreseen_window_without_an_end_has_no_bracket_at_its_end() -> None:
 
     assert len(shown) == COLUMNS
     assert set(shown.partition("[")[2]) == {UNICODE.slot}
+
+
+@pytest.mark.parametrize("scale", [(10, 18, 137), (20, 6, 79), (30, 3, 43)])
+@pytest.mark.parametrize(
+    "made", ["labelled", "in buffer", "no limit", "limit alone", "withdrawn", "drops"]
+)
+def test_until_it_ends_a_track_looks_the_same(made: str, scale: tuple[int, int, int]) -> None:
+    """From end to end through three quarters of an hour: no cell comes too early or too late."""
+    cartridge, now = in_work(made), at("0:00.007")
+    laid_out = Scale(seconds_a_column=scale[0], past=scale[1], columns=scale[2])
+    while now < at("48:00"):
+        canvas = painted(cartridge, now, laid_out, UNICODE)
+        ends = min(canvas.ends, changes_at(cartridge, now), at("48:00"))
+        assert ends > now
+        for instant in (Instant((now + ends) // 2), Instant(ends - 1)):
+            assert painted(cartridge, instant, laid_out, UNICODE).line() == canvas.line()
+        now = ends
+
+
+def test_a_slot_of_any_length_is_seen_to_come_onto_the_axis() -> None:
+    """Its far end is drawn in the cell before the one in which it falls."""
+    laid_out = Scale(seconds_a_column=20, past=6, columns=20)
+    opens, closes, now = at("10:00"), at("15:07"), at("0:00")
+    while now < closes:
+        canvas = Canvas(laid_out, now, UNICODE.now)
+        canvas.slot(opens, closes, UNICODE)
+        last = Canvas(laid_out, Instant(canvas.ends - 1), UNICODE.now)
+        last.slot(opens, closes, UNICODE)
+        assert last.line() == canvas.line()
+        assert canvas.ends > now
+        now = canvas.ends
+
+
+def in_work(made: str) -> Cartridge:
+    """A cartridge as far as its name says."""
+    match made:
+        case "labelled":
+            return Bench().label()
+        case "no limit":
+            return in_buffer(with_wait(Wait(until="withdraw", least=span("1:00"))))
+        case "limit alone":
+            return in_buffer(with_wait(Wait(until="withdraw", most=span("2:00"))))
+        case "drops":
+            return DEVELOPING
+    bench = Bench()
+    bench.label()
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:00")
+    return bench.cartridge("C1") if made == "in buffer" else bench.step("withdraw", "1:00")
 
 
 def test_an_unsure_clock_draws_no_window() -> None:

@@ -1,8 +1,9 @@
-"""Every pending deadline in one heap, one entry for each cartridge.
+"""Every pending deadline, one for each cartridge, in one heap of instants.
 
 Only the next deadline of a cartridge is held: what follows it is worked out
-from the cartridge's state when it has fallen. A deadline that is moved or taken
-back leaves its old entry behind, which is passed over when it surfaces.
+from the cartridge's state when it has fallen. Those that fall due in one
+millisecond share a place in the heap. An instant at which nothing falls due any
+more stays behind there, and is passed over when it surfaces.
 """
 
 from __future__ import annotations
@@ -21,43 +22,60 @@ class Deadlines:
 
     def __init__(self) -> None:
         self._due: dict[str, Instant] = {}
-        self._heap: list[tuple[Instant, str]] = []
+        # A set for each instant would cost more than all the rest, and most stand alone.
+        self._at: dict[Instant, str | set[str]] = {}
+        self._heap: list[Instant] = []
 
     def __len__(self) -> int:
         return len(self._due)
 
     def set(self, key: str, due: Instant) -> None:
         """Let `key` fall due at `due` and at no other instant."""
-        if self._due.get(key) != due:
-            self._due[key] = due
-            heapq.heappush(self._heap, (due, key))
+        if self._due.get(key) == due:
+            return
+        self.drop(key)
+        self._due[key] = due
+        there = self._at.get(due)
+        if there is None:
+            self._at[due] = key
+            heapq.heappush(self._heap, due)
             self._sweep()
+        elif isinstance(there, str):
+            self._at[due] = {there, key}
+        else:
+            there.add(key)
 
     def drop(self, key: str) -> None:
         """Let `key` not fall due at all."""
-        self._due.pop(key, None)
+        due = self._due.pop(key, None)
+        if due is None:
+            return
+        there = self._at[due]
+        if not isinstance(there, str):
+            there.discard(key)
+        if isinstance(there, str) or not there:
+            del self._at[due]
 
     def next_due(self) -> Instant | None:
         """Return the earliest instant at which something falls due."""
-        while self._heap and self._is_stale(self._heap[0]):
+        while self._heap and self._heap[0] not in self._at:
             heapq.heappop(self._heap)
-        return self._heap[0][0] if self._heap else None
+        return self._heap[0] if self._heap else None
 
     def take(self, until: Instant) -> list[str]:
         """Take out and return the keys due at `until` or before, the earliest first."""
-        found = []
-        while self._heap and self._heap[0][0] <= until:
-            entry = heapq.heappop(self._heap)
-            if not self._is_stale(entry):
-                found.append(entry[1])
-                del self._due[entry[1]]
+        found: list[str] = []
+        while self._heap and self._heap[0] <= until:
+            there = self._at.pop(heapq.heappop(self._heap), None)
+            if there is not None:
+                keys = [there] if isinstance(there, str) else sorted(there)
+                found.extend(keys)
+                for key in keys:
+                    del self._due[key]
         return found
 
-    def _is_stale(self, entry: tuple[Instant, str]) -> bool:
-        return self._due.get(entry[1]) != entry[0]
-
     def _sweep(self) -> None:
-        # Old entries never outnumber the living by much, or memory would grow all day.
+        # Old instants never outnumber the living by much, or memory would grow all day.
         if len(self._heap) > _SMALLEST_SWEEP + 2 * len(self._due):
-            self._heap = [(due, key) for key, due in self._due.items()]
+            self._heap = list(self._at)
             heapq.heapify(self._heap)

@@ -45,7 +45,7 @@ def alert_line(board: Board, now: Instant, width: int) -> Line:
 
 def _groups(board: Board, now: Instant) -> list[tuple[Where, list[At]]]:
     found = standings(board, now)
-    groups = {where: [each for each in found if each.stands.where is where] for where in _TOLD}
+    groups = {where: [*found.of(where)] for where in _TOLD}
     lost = lately_lapsed(at_rest(board).owed, now)
     groups[Where.LAPSED] = [*(At.of(each, now) for each in lost), *groups[Where.LAPSED]]
     return [(where, each) for where, each in groups.items() if each]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from heapq import nsmallest
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
 from readbell.core.board.to_repeat import lately_lapsed
-from readbell.phrases.board_words import SIGNS, WORDS, Where, write_until
+from readbell.phrases.board_words import SIGNS, WORDS, Where
 from readbell.ui.at_rest import at_rest
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.row import ink_of
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
+    from readbell.ui.standings import AllStanding
 
 _TOLD = (Where.LAPSED, Where.OVERDUE, Where.WAIT_OVER, Where.UNSURE, Where.STEP_DUE)
 """Told here one kind a line."""
@@ -41,7 +41,7 @@ _COMING: dict[Where, str] = {
 
 def beside(
     board: Board,
-    found: Sequence[At],
+    found: AllStanding,
     now: Instant,
     rows: int,
     width: int,
@@ -60,34 +60,38 @@ def beside(
         top: what the call itself is about.
         owed: who is owed a repeat, as they are to be shown.
     """
-    rest = [each for each in found if top is None or each.cartridge.id != top.cartridge.id]
     lapsed = [At.of(each, now) for each in lately_lapsed(at_rest(board).owed, now)]
-    lines = [*_calls(rest, lapsed, width, top, rows)]
+    lines = [*_calls(found, lapsed, width, top, rows)]
     if len(owed) > len(lapsed):
         # Those that lapsed lately have a line already; not all that is owed has lapsed.
         lines.append(_repeats(owed, width))
-    lines += _coming(rest, now, width, rows)
+    lines += _coming(found, now, width, rows, top)
     return lines[:rows]
 
 
 def _calls(
-    rest: Sequence[At], lapsed: Sequence[At], width: int, top: At | None, rows: int
+    found: AllStanding, lapsed: Sequence[At], width: int, top: At | None, rows: int
 ) -> Iterator[Line]:
     where = None if top is None else top.stands.where
     if where not in TO_READ or rows <= FEW_ROWS:
-        yield from _to_read(rest, width, rows)
+        yield from _to_read(found, width, rows, top)
     # The others of the kind that is called are not told by the call itself.
     for kind in sorted(_TOLD, key=lambda each: each is not where):
-        members = [each for each in rest if each.stands.where is kind]
+        members = _but(found.of(kind), top)
         if kind is Where.LAPSED:
             members = [*lapsed, *members]
         if members:
             yield _kind(kind, members, width)
 
 
-def _to_read(rest: Sequence[At], width: int, rows: int) -> Iterator[Line]:
+def _but(members: Sequence[At], top: At | None) -> list[At]:
+    """Return `members` without the one that the call itself is about."""
+    return [each for each in members if each is not top]
+
+
+def _to_read(found: AllStanding, width: int, rows: int, top: At | None) -> Iterator[Line]:
     """Yield the readings; with few rows in one line, so that nothing else is pushed out."""
-    kinds = [[each for each in rest if each.stands.where is where] for where in TO_READ]
+    kinds = [_but(found.of(where), top) for where in TO_READ]
     if rows <= FEW_ROWS and all(kinds):
         both = [each for kind in kinds for each in kind]
         yield _kind(both[0].stands.where, both, width, word="to read")
@@ -139,17 +143,13 @@ def names_that_fit(names: Sequence[str], width: int) -> str:
     return " ".join(shown)
 
 
-def _coming(rest: Sequence[At], now: Instant, width: int, rows: int) -> Iterator[Line]:
-    dated = [
-        (each.stands.due, each.cartridge.ordinal, each)
-        for each in rest
-        if each.stands.where in _COMING and each.stands.due is not None
-    ]
-    for due, _, each in nsmallest(rows, dated, key=lambda entry: entry[:2]):
+def _coming(
+    found: AllStanding, now: Instant, width: int, rows: int, top: At | None
+) -> Iterator[Line]:
+    for each in _but(found.coming[: rows + 1], top)[:rows]:
         said = f"{each.cartridge.label} {_COMING[each.stands.where]}"
-        yield _entry(
-            _padded("  ", width), said, f"in {write_until(due, now)}", width, Token.SOFT, bold=False
-        )
+        left = f"in {each.stands.figure(now)}"
+        yield _entry(_padded("  ", width), said, left, width, Token.SOFT, bold=False)
 
 
 def _what_to_do(where: Where, only: At) -> str:

@@ -29,7 +29,7 @@ from readbell.ui.call_digits import call_digits
 from readbell.ui.call_words import FEW_ROWS, NOTHING_DUE, body, said_of
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.row import ink_of, patient_shown
-from readbell.ui.standings import At, standings
+from readbell.ui.standings import standings
 from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
@@ -39,14 +39,13 @@ if TYPE_CHECKING:
     from readbell.phrases.clock_time import ClockFace
     from readbell.ui.glyphs import Glyphs
     from readbell.ui.measures import Measures
+    from readbell.ui.standings import AllStanding, At
 
 NEWS_FOR = MINUTE
 """How long a wait past its limit is news (our own choice)."""
 NEAR = Span(2 * MINUTE)
 """A close within this time is near, whether or not the assay asks for a warning."""
 _QUIET = (Where.WAITING, Where.DEVELOPING, Where.EARLY_LOOK, Where.DO_WITHIN)
-_FOR_HANDS = (Where.LABELLED, Where.PREPARING, Where.DO_WITHIN)
-"""A hand may go on with these at any time."""
 
 
 def call(
@@ -78,29 +77,14 @@ def call(
     return _put_together(left, call_digits(top, now, layout, glyphs), right, layout)
 
 
-def largest(found: Sequence[At], now: Instant) -> At | None:
+def largest(found: AllStanding, now: Instant) -> At | None:
     """Return what stands in large digits, None where no cartridge has anything to count."""
-    return most_urgent(found, now) or next_due(found)
+    return most_urgent(found, now) or found.next_due
 
 
-def most_urgent(found: Sequence[At], now: Instant) -> At | None:
+def most_urgent(found: AllStanding, now: Instant) -> At | None:
     """Return what calls loudest, by the rule above."""
-    calling = [each for each in found if each.stands.where in CALLS]
-    return min(calling, key=lambda each: _urgency(each, now), default=None)
-
-
-def next_due(found: Sequence[At]) -> At | None:
-    """Return what is next where nothing calls.
-
-    First the step that is due before the drops, since the longest time; then what
-    falls due first; then what a hand may go on with.
-    """
-    ranked = [
-        (rank, each.stands.due or 0, each.cartridge.ordinal, each)
-        for each in found
-        if (rank := _quiet_rank(each.stands)) is not None
-    ]
-    return min(ranked, key=lambda entry: entry[:3])[3] if ranked else None
+    return min(found.of(*CALLS), key=lambda each: _urgency(each, now), default=None)
 
 
 def left_out(board: Board, now: Instant, layout: Measures) -> str:
@@ -129,21 +113,13 @@ def _urgency(each: At, now: Instant) -> tuple[int, int, int]:
     return (rank, moment, each.cartridge.ordinal)
 
 
-def _quiet_rank(stands: Standing) -> int | None:
-    if stands.where is Where.STEP_DUE:
-        return 1
-    if stands.where in _QUIET and stands.due is not None:
-        return 2
-    return 3 if stands.where in _FOR_HANDS else None
-
-
-def _head(stands: Standing, found: Sequence[At], owed: int, *, flash: bool) -> Line:
+def _head(stands: Standing, found: AllStanding, owed: int, *, flash: bool) -> Line:
     if stands.where in CALLS:
         ink = ink_of(stands.where, flash=flash)
         return line(Piece(f" {stands.sign} {stands.word} ", ink.words, bold=True))
     if stands.where is Where.STEP_DUE:
         return line(Piece(f" {stands.sign} {stands.word}", Token.HANDS))
-    hands = sum(each.stands.where in _FOR_HANDS for each in found)
+    hands = found.for_hands
     said = f"{hands} to work on" if hands else f"{owed} to repeat" if owed else NOTHING_DUE
     return line(Piece(said, Token.TEXT, bold=True))
 
@@ -151,7 +127,7 @@ def _head(stands: Standing, found: Sequence[At], owed: int, *, flash: bool) -> L
 def _words(
     head: Line,
     top: At,
-    found: Sequence[At],
+    found: AllStanding,
     person: str,
     owed: int,
     layout: Measures,
@@ -185,10 +161,10 @@ def _spread(head: Line, body: list[Line], tail: list[Line], rows: int) -> list[L
     return [head, *([Line()] * above), *body, *([Line()] * (spare - above)), *tail]
 
 
-def _then(found: Sequence[At], top: At, *, is_small: bool) -> str:
+def _then(found: AllStanding, top: At, *, is_small: bool) -> str:
     """Say how many more call for the same; the other calls stand beside."""
     same = TO_READ if top.stands.where in TO_READ else (top.stands.where,)
-    more = sum(each.stands.where in same for each in found) - 1
+    more = len(found.of(*same)) - 1
     if more <= 0:
         return ""
     return f"then {more} more to read" if same is TO_READ and not is_small else f"then {more} more"
@@ -197,7 +173,7 @@ def _then(found: Sequence[At], top: At, *, is_small: bool) -> str:
 def _in_two_lines(
     head: Line,
     top: At,
-    found: Sequence[At],
+    found: AllStanding,
     person: str,
     now: Instant,
     layout: Measures,

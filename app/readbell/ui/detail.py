@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from readbell.core.board.patients import file_of
+from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.interpretation import Outcome
 from readbell.phrases.board_words import CAUTIONS, EARLY_STANDS, Where, standing
 from readbell.phrases.of_cartridges import OUTCOMES, say_deviation, say_lines
+from readbell.phrases.patient_words import TELL_ALONE, say_consent
+from readbell.phrases.stock_words import say_strayed
+from readbell.phrases.whose import say_subject
 from readbell.ui.extras import ERASED
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.row import ink_of, patient_shown
@@ -199,12 +204,32 @@ def _facts(cartridge: Cartridge, board: Board, width: int) -> Iterator[Line]:
     before = None if labelled.repeat_of is None else board.cartridge(labelled.repeat_of)
     if before is not None:
         yield from _labelled("Repeats", before.label, width)
+    if not is_patients(cartridge):
+        yield from _labelled("For", say_subject(cartridge, board), width)
     yield from _labelled("Lot", labelled.lot, width)
+    for each in say_strayed(cartridge, board):
+        yield from _labelled("Strayed", each, width)
     if labelled.place is not None:
         yield from _labelled("Place", labelled.place.value or ERASED, width)
+    yield from _about_person(cartridge, board, width)
     party = board.party_of(labelled.subject)
     if party is not None:
         yield from _labelled("Party", board.name(party.key) or ERASED, width)
+
+
+def _about_person(cartridge: Cartridge, board: Board, width: int) -> Iterator[Line]:
+    """Yield what the person is known by, and to whom the result is told."""
+    known = file_of(board, cartridge.labelled.subject)
+    for word, said in (
+        ("Name", known.name),
+        ("Born", known.born),
+        ("Contact", known.contact),
+        ("Consent", say_consent(known)),
+    ):
+        if said:
+            yield from _labelled(word, said, width)
+    if cartridge.assay.confidential:
+        yield from _labelled("Told to", TELL_ALONE, width, bold=True)
 
 
 WORD = 9

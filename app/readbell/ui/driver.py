@@ -67,7 +67,7 @@ class BoardDriver(Driver):
         super().__init__(app, debug=False, mouse=mouse, size=size)
         self._keyboard = sys.__stdin__.fileno() if sys.__stdin__ else 0
         self._screen = sys.__stdout__.fileno() if sys.__stdout__ else 1
-        self._writer = Writer(self._screen)
+        self._writer = Writer(self._screen, app.fail)
         self._found: list[Any] | None = None
         self._enough, self._tell_enough = os.pipe()
         self._reader: threading.Thread | None = None
@@ -88,7 +88,7 @@ class BoardDriver(Driver):
         with suppress(termios.error):
             self._found = termios.tcgetattr(self._keyboard)
         self._take_over()
-        self._loop.add_signal_handler(signal.SIGWINCH, self._tell_size)
+        self._loop.add_signal_handler(signal.SIGWINCH, self._resized)
         self._loop.add_signal_handler(signal.SIGCONT, self._come_back)
         # The board is never put to sleep by its terminal: timers run on.
         self._loop.add_signal_handler(signal.SIGTSTP, lambda: None)
@@ -146,6 +146,11 @@ class BoardDriver(Driver):
     def _come_back(self) -> None:
         """Set up the terminal once more: whoever had it meanwhile left it otherwise."""
         self._take_over()
+        self._app.refresh()
+        self._tell_size()
+
+    def _resized(self) -> None:
+        """Paint all of it: what stood there may be torn, even where the size is as it was before."""
         self._app.refresh()
         self._tell_size()
 

@@ -8,10 +8,12 @@ from rich.cells import cell_len, set_cell_size
 
 from readbell.core.board.alarm import muted_until
 from readbell.hand.doing import (
+    ChoosingPin,
     Filling,
     Gathering,
     Judging,
     Labelling,
+    Proving,
     Room,
     Stepping,
     Visiting,
@@ -23,7 +25,7 @@ from readbell.hand.labelling import next_label
 from readbell.hand.visiting import MUTED_FOR
 from readbell.phrases.of_cartridges import OUTCOMES
 from readbell.ui.ink import Line, Piece, Token, clean, line
-from readbell.ui.keys_line import KeySpot, keys_for, keys_line
+from readbell.ui.keys_line import KeySpot, keys_for, keys_line, locked_keys
 from readbell.ui.row import mask
 from readbell.ui.wrapped import MORE, wrapped
 
@@ -34,12 +36,14 @@ if TYPE_CHECKING:
     from readbell.ui.front import Present
     from readbell.ui.glyphs import Glyphs
 
+HIDDEN = "****"
 MARGIN = 4
 _SIGNS: dict[bool | None, tuple[str, Token]] = {
     True: (" ok ", Token.TEXT),
     False: (" no ", Token.LOST),
     None: ("    ", Token.TEXT),
 }
+LOCKED = "LOCKED. Scan your badge, or type your ID"
 PLACEHOLDER = "Scan a cartridge, a person, a box or a badge"
 THE_NOTICE = "the notice"
 """What F8 marks as heard first: what happened behind everybody's back."""
@@ -69,13 +73,18 @@ def said_lines(
     )
 
 
-def scan_line(doing: Doing, typed: str, width: int, glyphs: Glyphs) -> Line:
+def scan_line(
+    doing: Doing, typed: str, width: int, glyphs: Glyphs, *, locked: bool = False
+) -> Line:
     """Return the scan line with what stands in it, or with what is waited for."""
     lead = line(Piece(" Scan ", Token.TEXT, bold=True), Piece(f"{glyphs.upright} ", Token.PANEL))
     room = max(1, width - lead.width - 1)
     if not typed:
-        return lead + line(Piece(_cut_short(_waited_for(doing), room), Token.PANEL))
-    shown = clean(typed)
+        said = LOCKED if locked and isinstance(doing, Watching) else _waited_for(doing)
+        token = Token.TEXT if said is LOCKED else Token.PANEL
+        return lead + line(Piece(_cut_short(said, room), token))
+    # Not even how long it is.
+    shown = HIDDEN if isinstance(doing, (Proving, ChoosingPin)) else clean(typed)
     while cell_len(shown) > room:
         # The end is what was typed last, and it is where a slip is seen.
         shown = shown[1:]
@@ -90,7 +99,8 @@ def foot_keys(present: Present, width: int, *, away: bool) -> tuple[Line, tuple[
     doing, label = present.hand.doing, _about(present.hand.doing, scene, away=away)
     if isinstance(doing, Watching):
         label = (present.hand.chosen or "") if present.hand.opened and not away else ""
-    keys = keys_for(doing, heard, label)
+    is_locked = present.hand.locked and isinstance(doing, Watching)
+    keys = locked_keys(heard) if is_locked else keys_for(doing, heard, label)
     return keys_line(keys, width)
 
 
@@ -120,18 +130,30 @@ def _about(doing: Doing, scene: Scene, *, away: bool) -> str:
 
 def _waited_for(doing: Doing) -> str:
     match doing:
-        case Judging(person=None):
-            return "Scan or type the patient's ID"
         case Stepping(asks_when=True):
             return "Type how many minutes ago, then Enter"
         case Labelling(asks_place=True):
             return "Type where it will lie, then Enter"
+        case Labelling(asks_witness=True):
+            return "Scan the badge of the supervisor who stands by"
+        case Labelling(second=None, second_asked=what) if what is not None:
+            return "Type what the person says, then Enter"
         case Labelling():
             return "Scan the label on the cartridge"
         case Gathering():
             return "Scan the next person"
         case Voiding(scanned=False):
             return "Scan the very cartridge"
+        case Proving():
+            return "Type the PIN, then Enter"
+        case ChoosingPin(first=first):
+            return "Type the new PIN" if first is None else "Type the same PIN once more"
+        case Judging(asks_name=False, person=None):
+            return "Scan or type the patient's ID"
+        case Judging(asks_name=False, second=None, second_asked=what) if what is not None:
+            return "Type what the person says, then Enter"
+        case Judging(asks_name=True):
+            return "Scan your badge, or type your name"
         case Filling():
             return "Scan or type the answer, then Enter"
         case _:

@@ -15,17 +15,19 @@ from typing import TYPE_CHECKING
 from readbell.bay.errors import BayClosedError
 from readbell.bay.site_time import time_zone
 from readbell.core.board.events import ClockJumped, ClockUnsure, ComputerSlept
-from readbell.core.board.sound import loudest
+from readbell.core.board.sound import loudest, may_call
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.errors import ReadbellError
-from readbell.core.instant import SECOND, Span, between
+from readbell.core.instant import MINUTE, SECOND, Span, between
+from readbell.core.policy.staffing import SignInBy
 from readbell.hand.asking import told
 from readbell.hand.deaf import noted
 from readbell.hand.doing import Judging, Stepping, Watching
-from readbell.hand.given import Key, Pressed
+from readbell.hand.given import Idle, Key, Pressed
 from readbell.hand.hand import Hand
 from readbell.hand.handle import handle, tick
 from readbell.hand.scene import Scene
+from readbell.hand.signing import locked_hand
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.of_bay import tell
 
@@ -36,7 +38,9 @@ if TYPE_CHECKING:
     from readbell.bay.bay_thread import BayThread
     from readbell.bay.desk import Desk
     from readbell.bay.news import Answer, News
+    from readbell.bay.outlook import Outlook
     from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.hand.given import Given
     from readbell.hand.hand import Turn
@@ -75,7 +79,7 @@ class Front:
     ) -> None:
         self._bay = bay
         self._desk = desk
-        self._shelf = tuple(shelf)
+        self._shelf = shelf
         self.changed = changed
         self.left = threading.Event()
         """Set once the person has said twice that they want to leave."""
@@ -85,9 +89,13 @@ class Front:
         self._last_alert: Instant | None = None
         self._not_saved_since: Instant | None = None
         self._told = ""
+        self._may_call: tuple[Board, tuple[Cartridge, ...]] | None = None
+        """Of the board seen last: of a thousand cartridges few have called."""
         self._loudest: tuple[Board, int, str | None] | None = None
-        """The answer given last: of a thousand cartridges it is asked once a second."""
+        """The answer given last: it is asked for with each picture and each key."""
         self._last_given = bay.present().at
+        self._lock_asked = False
+        self._outlook: Outlook | None = None
         self._given: queue.SimpleQueue[Given | None] = queue.SimpleQueue()
         self._worker = threading.Thread(target=self._work, name="readbell-hand", daemon=True)
         bay.when_ended(lambda _: self._end())
@@ -95,6 +103,10 @@ class Front:
     def begin(self, change: Callable[[Hand], Hand]) -> None:
         """Change the hand before anything is taken: what is told first, say."""
         self._hand = change(self._hand)
+
+    def foresee(self, outlook: Outlook) -> None:
+        """Say from now on when the next person may be begun."""
+        self._outlook = outlook
 
     def note(self, words: str) -> None:
         """Have `words` stand on the board until somebody marks them as heard."""
@@ -140,6 +152,12 @@ class Front:
         news = self._bay.present()
         scene = self._scene(news)
         hand = tick(self._hand, scene)
+        if self._lock_is_due(news):
+            hand = locked_hand(hand)
+            if not self._lock_asked:
+                # Seen at once; the bay is told by whoever works through what is given.
+                self._lock_asked = True
+                self.take(Idle())
         if news.not_saved is None:
             self._not_saved_since = None
         elif self._not_saved_since is None:
@@ -166,14 +184,30 @@ class Front:
     def _process(self, given: Given) -> None:
         news = self._bay.present()
         scene = self._scene(news)
+        if self._lock_is_due(news):
+            self._lock_asked = False
+            self._act_on(Idle(), scene)
+            news = self._bay.present()
+            scene = self._scene(news)
+        if isinstance(given, Idle):
+            return
         self._last_given = news.at
         if given == Pressed(Key.HEARD) and self._told:
             # What happened behind everybody's back goes first: it was read now.
             self._told = ""
             return
+        self._act_on(given, scene)
+
+    def _act_on(self, given: Given, scene: Scene) -> None:
         turn = handle(tick(self._hand, scene), given, scene)
         self._hand = turn.hand
         self._see_through(turn, given)
+
+    def _lock_is_due(self, news: News) -> bool:
+        """Say whether nobody has given anything for so long that the site wants it locked."""
+        minutes = news.board.policy.idle_lock_minutes
+        idle = between(self._last_given, news.at)
+        return minutes > 0 and not self._hand.locked and idle >= minutes * MINUTE
 
     def _see_through(self, turn: Turn, given: Given) -> None:
         ask = turn.ask
@@ -219,6 +253,7 @@ class Front:
             face=self._face(news),
             sounding=self._sounding(news),
             shelf=self._shelf,
+            outlook=None if self._outlook is None else self._outlook.at(news.board, news.at),
             page=self.page,
             saves=news.not_saved is None,
         )
@@ -234,8 +269,15 @@ class Front:
             return None
         kept, second = self._loudest, news.at // SECOND
         if kept is None or kept[0] is not news.board or kept[1] != second:
-            kept = self._loudest = (news.board, second, loudest(news.board, news.at))
+            found = loudest(news.board, news.at, self._callers(news.board))
+            kept = self._loudest = (news.board, second, found)
         return kept[2]
+
+    def _callers(self, board: Board) -> tuple[Cartridge, ...]:
+        kept = self._may_call
+        if kept is None or kept[0] is not board:
+            kept = self._may_call = (board, may_call(board))
+        return kept[1]
 
 
 def first_hand(news: News) -> Hand:
@@ -244,6 +286,8 @@ def first_hand(news: News) -> Hand:
     operators = list(board.operators)
     # With one operator there is nobody to choose from: a single practitioner signs on by starting.
     operator = operators[0] if len(operators) == 1 else None
+    if board.policy.sign_in is not SignInBy.NONE and operators:
+        return Hand(doing=Watching(), locked=True)
     return Hand(doing=Watching(), operator=operator)
 
 

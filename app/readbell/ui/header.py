@@ -40,6 +40,13 @@ class Health:
     """How far the screen is behind the bay's own clock."""
     told: str = ""
     """A sentence that stays until it is heard: a clock that jumped, a computer that slept."""
+    broken: tuple[str, str, str] | None = None
+    """That the record is broken, in fewer and fewer words."""
+
+    @property
+    def is_grave(self) -> bool:
+        """Whether nobody may be started now."""
+        return self.not_saved_since is not None or self.broken is not None
 
 
 WELL = Health()
@@ -54,8 +61,12 @@ def header(
     signed_on: Sequence[str] = (),
     acting: str | None = None,
     page: str = "",
+    record: Sequence[str] = (),
 ) -> Line:
-    """Return place and page at the left, operators, date and time at the right."""
+    """Return place and page at the left, operators, date and time at the right.
+
+    How the check of the `record` goes is said in as many words as there is room for.
+    """
     bay = Piece(_bay(board), Token.TEXT, bold=True)
     drill = [Piece(REHEARSAL, Token.DRILL_FILL, bold=True)] if _is_rehearsal(board) else []
     where = [bay, Piece(f"{BETWEEN}{page}" if page else "", Token.SOFT)]
@@ -64,6 +75,7 @@ def header(
     time = f"{local:%H:%M:%S} {local.isoformat()[-6:]}"
     date = f"{local:%a} {local.day} {local:%b %Y}"
     operators = _operators(signed_on, acting)
+    left += _of_record(record, width - left.width, [operators, date, time])
     for said in (
         [operators, date, time],
         [operators, time],
@@ -81,6 +93,21 @@ def header(
     return at_columns((0, left), (max(0, width - 1 - shown.width), shown), width=width)
 
 
+def _of_record(record: Sequence[str], room: int, right: Sequence[str]) -> Line:
+    """Return how the check of the record goes, in as many words as leave what stands at the right.
+
+    For the fewest words the date gives way; all is well where there is only one form of them.
+    """
+    tries = [(words, right) for words in record]
+    tries += [(words, (right[0], right[-1])) for words in record[1:]]
+    for words, beside in tries:
+        made = line(Piece(f"{BETWEEN}{words}", Token.SOFT))
+        taken = line(BETWEEN.join(clean(each) for each in beside if each))
+        if made.width + len(BETWEEN) + taken.width + 1 <= room:
+            return made
+    return Line()
+
+
 def notice(
     now: Instant,
     width: int,
@@ -92,7 +119,7 @@ def notice(
 ) -> Line | None:
     """Return what must be told on every page, the gravest first; None when all is well.
 
-    What is not saved fills the line and cannot be put away.
+    What is not saved, or not whole, fills the line and cannot be put away.
 
     Args:
         now: the instant.
@@ -112,7 +139,7 @@ def notice(
         room = width - (cell_len(clean(tail)) + 1 + len(BETWEEN) if tail else 0)
         fitting = [made for made in by_length if made.width <= room]
         if fitting:
-            return _ended(fitting[0], tail, width, filled=health.not_saved_since is not None)
+            return _ended(fitting[0], tail, width, filled=health.is_grave)
     return by_length[-1].fitted(width)
 
 
@@ -137,6 +164,8 @@ def _told(now: Instant, face: ClockFace, health: Health, length: Length) -> list
     parts: list[Piece] = []
     if health.not_saved_since is not None:
         parts.append(Piece(_not_saved(now, face, health, length), Token.SHORT_FILL, bold=True))
+    if health.broken is not None:
+        parts.append(Piece(health.broken[length], Token.SHORT_FILL, bold=True))
     if health.late > LATE_FROM:
         said = f"SCREEN LATE {health.late // SECOND} s"
         full = f"{said}: trust the sound"

@@ -7,7 +7,7 @@ no markup, shows no control sign, and measures text in cells, not in letters.
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -77,6 +77,8 @@ class Line:
     pieces: tuple[Piece, ...] = ()
     chosen: bool = False
     """On the ground of the chosen row."""
+    cells: int = field(default=-1, compare=False, repr=False)
+    """How many cells it takes, where whoever made it knew; below 0 it is to be counted."""
 
     @property
     def text(self) -> str:
@@ -86,6 +88,8 @@ class Line:
     @property
     def width(self) -> int:
         """How many cells the line takes."""
+        if self.cells >= 0:
+            return self.cells
         return sum(_cells_of(piece.text) for piece in self.pieces)
 
     def __add__(self, other: Line) -> Line:
@@ -94,7 +98,9 @@ class Line:
 
     def fitted(self, width: int) -> Line:
         """Return the line in exactly `width` cells: cut, or filled up with blanks."""
-        return Line(tuple(_fitted(self.pieces, width)), self.chosen)
+        if self.cells == width:
+            return self
+        return Line(tuple(_fitted(self.pieces, width)), self.chosen, max(0, width))
 
 
 def clean(text: str) -> str:
@@ -129,7 +135,7 @@ def at_columns(*placed: tuple[int, Line], width: int) -> Line:
         room = max(0, end - column)
         made.extend(_fitted(part.pieces, room))
         filled, chosen = column + room, chosen or part.chosen
-    return Line(tuple(made if filled == width else _fitted(made, width)), chosen)
+    return Line(tuple(made if filled == width else _fitted(made, width)), chosen, max(0, width))
 
 
 def blank(width: int) -> Line:

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from readbell.hand.doing import (
+    ChoosingPin,
     Filling,
     Gathering,
     Helping,
     Judging,
     Labelling,
     Leaving,
+    Proving,
     Purpose,
     Room,
     Stepping,
@@ -58,10 +60,33 @@ GAPS = (3, 2)
 _Keys = tuple[tuple[Key, str], ...]
 
 _ROOM_KEYS: dict[Room, tuple[tuple[Key, str], ...]] = {
-    Room.LOTS: ((Key.START, "New box"), (Key.DONE, "Open"), (Key.VOID, "Hold")),
-    Room.PEOPLE: ((Key.START, "New operator"), (Key.DONE, "Acts now")),
-    Room.ASSAYS: ((Key.START, "Adopt"),),
+    Room.LOTS: (
+        (Key.START, "New box"),
+        (Key.DONE, "Open"),
+        (Key.SECOND, "More"),
+        (Key.VOID, "Hold"),
+    ),
+    Room.SAMPLES: ((Key.START, "New material"), (Key.DONE, "Run one"), (Key.SECOND, "Opened")),
+    Room.PEOPLE: (
+        (Key.DONE, "Acts now"),
+        (Key.START, "New"),
+        (Key.LOOK, "PIN"),
+        (Key.READ, "Roles"),
+        (Key.SECOND, "Out"),
+        (Key.VOID, "Leaves"),
+    ),
+    Room.ASSAYS: ((Key.START, "Adopt"), (Key.DONE, "Clear somebody")),
+    Room.PATIENTS: ((Key.START, "Note something"), (Key.DONE, "Consent")),
+    Room.REVIEW: ((Key.DONE, "Release"), (Key.VOID, "Take back")),
+    Room.TEMPERATURE: ((Key.START, "Note one"),),
     Room.TODAY: (),
+    Room.SHIFT: (
+        (Key.START, "Open"),
+        (Key.DONE, "Light reads well"),
+        (Key.SECOND, "Close"),
+        (Key.READ, "Sign sheet"),
+    ),
+    Room.PLAN: (),
 }
 
 
@@ -122,10 +147,18 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
                 *rest,
                 (Key.BACK, "Back"),
             )
+        case Proving() | ChoosingPin():
+            return ((Key.BACK, "Back"), *rest)
         case Helping():
             return ((Key.BACK, "Back"), (Key.DOWN, "Next page"), *rest)
         case Leaving():
             return ((Key.LEAVE, "Leave"), (Key.BACK, "Stay"), *rest)
+
+
+def locked_keys(heard: str | None) -> _Keys:
+    """Return the keys that do something at a locked station."""
+    rest = () if heard is None else ((Key.HEARD, f"Heard {heard}"),)
+    return (*rest, (Key.READ, "Read under a name"), (Key.HELP, "Help"), (Key.LEAVE, "Leave"))
 
 
 def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest: _Keys) -> _Keys:

@@ -11,7 +11,8 @@ from readbell.phrases.board_words import standing
 from readbell.ui.at_rest import at_rest, order_at
 from readbell.ui.extras import extras, scale_beside
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
-from readbell.ui.row import empty_row, row
+from readbell.ui.row import Shared, empty_row
+from readbell.ui.rows_kept import rows_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -66,20 +67,8 @@ def listing(
     fits = rows_in_sight(len(every), rows)
     top = kept_inside(top, len(every), rows)
     lines = [head(board, columns)]
-    lines += [
-        row(
-            each,
-            board,
-            now,
-            columns,
-            glyphs,
-            face=face,
-            chosen=each.id == pointed.chosen,
-            masked=masked,
-            flash=each.id in pointed.flashing,
-        )
-        for each in every[top : top + fits]
-    ]
+    shared = Shared.of(board, columns, glyphs, face=face, masked=masked)
+    lines += rows_of(every[top : top + fits], now, shared, pointed)
     lines += [empty_row(board, columns, glyphs)] * (min(rows, fits) - (len(lines) - 1))
     if fits < rows:
         below = every[top + fits :]

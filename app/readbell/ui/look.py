@@ -33,8 +33,9 @@ def is_masked(present: Present, look: Look) -> bool:
 
 
 def is_away(present: Present, look: Look) -> bool:
-    """Say whether nobody has touched a key for so long that nobody seems to be there."""
-    return look.masks_after > 0 and present.idle >= look.masks_after
+    """Say whether nobody seems to be there: no key for long, or the station is locked."""
+    is_idle = look.masks_after > 0 and present.idle >= look.masks_after
+    return present.hand.locked or is_idle
 
 
 def new_calls(present: Present, look: Look) -> frozenset[str]:

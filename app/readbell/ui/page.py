@@ -5,29 +5,32 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from readbell.core.board.alarm import muted_until, nobody_hears
-from readbell.core.instant import SECOND, Span, between
 from readbell.hand.doing import (
+    ChoosingPin,
     Filling,
     Gathering,
     Helping,
     Judging,
     Labelling,
     Leaving,
+    Proving,
     Stepping,
     Visiting,
     Voiding,
     Watching,
 )
 from readbell.hand.given import Chose, Given, Key, PointedAt, Pressed
+from readbell.phrases.record_words import in_the_header
 from readbell.ui.alert_line import alert_line
 from readbell.ui.at_rest import at_rest
 from readbell.ui.call import call, left_out
 from readbell.ui.detail import detail
+from readbell.ui.dues import dues_of
 from readbell.ui.extras import ERASED
 from readbell.ui.foot import foot_keys, said_lines, scan_line
 from readbell.ui.form import Painted
-from readbell.ui.header import Health, header, notice
+from readbell.ui.header import header, notice
+from readbell.ui.health import health_of
 from readbell.ui.help_page import help_page
 from readbell.ui.ink import Line, Piece, Token, line
 from readbell.ui.listing import (
@@ -44,10 +47,12 @@ from readbell.ui.load import load
 from readbell.ui.look import is_away, is_masked, new_calls
 from readbell.ui.making_room import making_room
 from readbell.ui.measures import Measures, measures
+from readbell.ui.plan_room import next_start_pieces
 from readbell.ui.room_page import leaving_page, paper_page, room_page
 from readbell.ui.row import mask
 from readbell.ui.strip_page import Sheetful, strip_page
 from readbell.ui.task_panel import Task, task_panel
+from readbell.ui.who import page_words, pin_page, signed_on
 from readbell.ui.wrapped import shortened
 
 if TYPE_CHECKING:
@@ -57,7 +62,6 @@ if TYPE_CHECKING:
     from readbell.ui.glyphs import Glyphs
     from readbell.ui.look import Look
 
-LATE_TOLD_FOR = Span(10 * SECOND)
 SAID_ROWS = 2
 ROWS_KEPT_FROM = 16
 HINT = "Make the window larger to see the axis of time."
@@ -135,23 +139,14 @@ def compose(
         _board(draft, present, look, m, said)
     else:
         m = measures(width, height)
-        _frame(draft, present, m, look, typed, page=PAGES.get(type(doing), ""))
+        _frame(draft, present, m, look, typed, is_board=False)
         _other(draft, doing, present, look, m, said)
     draft.put(m.rows.scan - len(said), *said)
     return draft.page()
 
 
-PAGES: dict[type, str] = {
-    Judging: "one strip",
-    Visiting: "rooms",
-    Filling: "rooms",
-    Helping: "signs and keys",
-    Leaving: "leaving",
-}
-
-
 def _frame(
-    draft: _Draft, present: Present, m: Measures, look: Look, typed: str, page: str = ""
+    draft: _Draft, present: Present, m: Measures, look: Look, typed: str, *, is_board: bool = True
 ) -> None:
     """Put what stands on every page: who and where, what is wrong, the scan line, the keys."""
     scene, hand = present.scene, present.hand
@@ -162,42 +157,28 @@ def _frame(
             scene.now,
             m.width,
             face=scene.face,
-            signed_on=tuple(scene.board.operators)[:4],
+            signed_on=signed_on(scene.board),
             acting=hand.operator,
-            page=page,
+            page=page_words(scene.board, hand, is_board=is_board, dues=dues_of(scene)),
+            record=in_the_header(present.news.record_check),
         ),
     )
     wrong = notice(
         scene.now,
         m.width,
         face=scene.face,
-        health=_health(present),
+        health=health_of(present),
         acting=hand.operator,
         covers=m.rows.notice == m.rows.header,
     )
     if wrong is not None:
         draft.put(m.rows.notice, wrong)
-    draft.put(m.rows.scan, scan_line(hand.doing, typed, m.width, look.glyphs))
+    draft.put(m.rows.scan, scan_line(hand.doing, typed, m.width, look.glyphs, locked=hand.locked))
     made, spots = foot_keys(present, m.width, away=is_away(present, look))
     draft.put(m.rows.keys, made)
     draft.places += [
         Place(m.rows.keys, each.begins, each.ends, Pressed(each.key)) for each in spots
     ]
-
-
-def _health(present: Present) -> Health:
-    scene, sounding = present.scene, present.news.sounding
-    late = sounding.late_screen
-    is_told = late is not None and between(late.back_at, scene.now) < LATE_TOLD_FOR
-    lost = present.news.not_saved
-    return Health(
-        not_saved_since=present.not_saved_since,
-        why_not_saved="" if lost is None else lost.why,
-        muted_until=muted_until(scene.board, scene.now),
-        no_sound=nobody_hears(scene.board) or not sounding.can_sound or bool(sounding.failed),
-        late=late.span if late is not None and is_told else Span(0),
-        told=present.told,
-    )
 
 
 def _board(
@@ -238,7 +219,8 @@ def _slot(scene: Scene, glyphs: Glyphs, m: Measures, *, masked: bool) -> Line:
         gap = "   " if doing else ""
         said = shortened(f"to begin: {shown}{more}", room - len(doing) - len(gap))
         pieces.append(Piece(f"{gap}{said}", Token.HANDS, bold=True))
-    return line("    ", *pieces)
+    left = room - line(*pieces).width
+    return line("    ", *pieces, *next_start_pieces(scene, left, gap=bool(pieces)))
 
 
 def _list(
@@ -252,12 +234,13 @@ def _list(
 ) -> None:
     scene, hand = present.scene, present.hand
     every = in_order(scene.board, scene.now)
-    ids = [each.id for each in every]
-    rows = m.rows.list_rows
+    total, rows = len(every), m.rows.list_rows
     # The chosen row shows more than the others; nobody being there, it is one of them.
     chosen = None if is_away(present, look) else hand.chosen
-    if hand.chosen in ids:
-        draft.top = top_showing(ids.index(hand.chosen), draft.top, len(ids), rows)
+    if hand.chosen is not None:
+        place = next((place for place, each in enumerate(every) if each.id == hand.chosen), None)
+        if place is not None:
+            draft.top = top_showing(place, draft.top, total, rows)
     made = listing(
         scene.board,
         scene.now,
@@ -273,9 +256,11 @@ def _list(
     if m.rows.head is not None:
         draft.put(m.rows.head, head)
     draft.put(m.rows.list_top, *body)
-    draft.list_rows = rows_in_sight(len(ids), rows)
-    for place, each in enumerate(ids[draft.top : draft.top + draft.list_rows]):
-        row = m.rows.list_top + place
+    draft.list_rows = rows_in_sight(total, rows)
+    for row, cartridge in enumerate(
+        every[draft.top : draft.top + draft.list_rows], m.rows.list_top
+    ):
+        each = cartridge.id
         # A second click opens what the first one chose, as Right does.
         opens = each == hand.chosen and not hand.opened and isinstance(hand.doing, Watching)
         gives = Pressed(Key.RIGHT) if opens else PointedAt(each)
@@ -385,12 +370,17 @@ def _body(doing: Doing, present: Present, look: Look, width: int, height: int) -
             )
             return strip_page(sheet, width, height)
         case Visiting():
-            masked = is_masked(present, look)
-            return room_page(doing, scene, present.news, width, height, masked=masked)
+            masked = is_away(present, look)  # somebody opened the room to see who is in it
+            acting = present.hand.operator
+            return room_page(
+                doing, scene, present.news, width, height, masked=masked, acting=acting
+            )
         case Filling():
-            return paper_page(doing, scene, width, height)
+            return paper_page(doing, scene, width, height, masked=is_away(present, look))
         case Leaving():
             return leaving_page(scene, width, height, masked=is_masked(present, look))
+        case Proving() | ChoosingPin():
+            return pin_page(doing, width)
         case Helping(page=page):
             return Painted(help_page(width, height, look.glyphs, page))
         case _:  # everything else stands beside the board

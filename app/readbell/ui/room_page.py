@@ -3,36 +3,52 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from readbell.bay.site_time import day_began
+from readbell.core.board.staff import results_seen
 from readbell.hand.doing import Filling, Room, Visiting
 from readbell.hand.papers import TITLES
 from readbell.hand.papers import questions as paper_questions
-from readbell.hand.visiting import ROOMS, things_in
+from readbell.hand.visiting import ROOMS
 from readbell.hand.visiting import questions as room_questions
 from readbell.phrases.of_cartridges import OUTCOMES, say_lines
 from readbell.phrases.of_sound import how_it_sounds
+from readbell.phrases.review_words import WITHDRAWN
 from readbell.phrases.standing import where_all_stand
 from readbell.ui.at_rest import at_rest
-from readbell.ui.form import MARGIN, Painted, Spot, paint_form
-from readbell.ui.ink import Line, Piece, Token, at_columns, line
-from readbell.ui.wrapped import shortened, wrapped
+from readbell.ui.form import Painted, Spot, paint_form
+from readbell.ui.ink import Line, Piece, Token, line
+from readbell.ui.paper_rows import paper_rows
+from readbell.ui.patients_room import patients_room
+from readbell.ui.people_rooms import people_room, review_room
+from readbell.ui.plan_room import plan_room
+from readbell.ui.shift_room import shift_room
+from readbell.ui.stock_rooms import lots_room, samples_room
+from readbell.ui.table import in_columns, table
+from readbell.ui.temperature_room import temperature_room
+from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
 
     from readbell.bay.news import News
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
-    from readbell.core.stock.lot import Lot
     from readbell.hand.scene import Scene
 
 NAMES: dict[Room, str] = {
     Room.LOTS: "Lots",
+    Room.SAMPLES: "Control samples",
     Room.PEOPLE: "People",
     Room.ASSAYS: "Assays",
     Room.SOUND: "Sound",
+    Room.TEMPERATURE: "Temperature",
     Room.TODAY: "Results",
+    Room.REVIEW: "Review",
+    Room.PATIENTS: "Patients",
+    Room.SHIFT: "Shift",
+    Room.PLAN: "Plan",
 }
 ROOMY = 10
 """From so many rows on a blank one stands below the heading."""
@@ -41,7 +57,14 @@ HIDDEN = "hidden"
 
 
 def room_page(
-    doing: Visiting, scene: Scene, news: News, width: int, height: int, *, masked: bool
+    doing: Visiting,
+    scene: Scene,
+    news: News,
+    width: int,
+    height: int,
+    *,
+    masked: bool,
+    acting: str | None = None,
 ) -> Painted:
     """Return the body of a room: everything between the alert line and the scan line."""
     top = _rooms(doing.room, width)
@@ -50,24 +73,41 @@ def room_page(
     room = max(1, height - len(top.lines))
     match doing.room:
         case Room.LOTS:
-            below = _lots(doing, scene, width, room)
+            below = lots_room(doing, scene, width, room)
+        case Room.SAMPLES:
+            below = samples_room(doing, scene, width, room)
         case Room.PEOPLE:
-            below = _people(doing, scene, width, room)
+            below = people_room(doing, scene, width, room)
+        case Room.PATIENTS:
+            below = patients_room(doing, scene, width, room, masked=masked)
+        case Room.REVIEW:
+            below = review_room(doing, scene, width, room, masked=masked)
         case Room.ASSAYS:
             below = _assays(doing, scene, width, room)
         case Room.SOUND:
             below = _sound(doing, scene, news, width, room)
+        case Room.TEMPERATURE:
+            below = Painted(temperature_room(scene, width, room))
+        case Room.SHIFT:
+            below = Painted(shift_room(doing, scene, width, room))
+        case Room.PLAN:
+            below = Painted(plan_room(scene, width, room))
         case Room.TODAY:
-            below = Painted(tuple(_results(scene, width, room, masked=masked)))
+            results = _results(doing, scene, width, room, masked=masked, acting=acting)
+            below = Painted(tuple(results))
     return top.then(below).rows(0, height).fitted(width)
 
 
-def paper_page(doing: Filling, scene: Scene, width: int, height: int) -> Painted:
-    """Return the body of a form that is filled in line by line."""
+def paper_page(
+    doing: Filling, scene: Scene, width: int, height: int, *, masked: bool = False
+) -> Painted:
+    """Return the body of a form that is filled in line by line; `masked` hides what was typed."""
     title = [line(" ", Piece(TITLES[doing.paper], Token.TEXT, bold=True))]
     if height >= ROOMY:
         title.append(line())
     asked = paper_questions(doing, scene)
+    if masked:
+        asked = tuple(replace(each, shown=HIDDEN) if each.shown else each for each in asked)
     form = paint_form(asked, min(doing.cursor, len(asked) - 1), width, max(1, height - len(title)))
     return Painted(tuple(title)).then(form).rows(0, height).fitted(width)
 
@@ -104,100 +144,25 @@ def _wrapped(said: str, width: int) -> list[str]:
 
 
 def _rooms(room: Room, width: int) -> Painted:
-    """Return the names of the rooms; where they do not fit, the one that is visited."""
+    """Return the names of the rooms; where they do not fit, those around the one visited."""
     names = [f"[{NAMES[each]}]" if each is room else f" {NAMES[each]} " for each in ROOMS]
     shown = list(zip(ROOMS, names, strict=True))
-    if 1 + sum(len(name) + 2 for _, name in shown) > width:
-        shown = [each for each in shown if each[0] is room]
+    here = ROOMS.index(room)
+    while len(shown) > 1 and 1 + sum(len(name) + 2 for _, name in shown) > width:
+        # The end that is farther from the room visited goes first.
+        first, last = ROOMS.index(shown[0][0]), ROOMS.index(shown[-1][0])
+        shown.pop(0 if here - first > last - here else -1)
     pieces, spots, at = [Piece(" ")], [], 1
     for each, name in shown:
-        here = each is room
+        is_here = each is room
         spots.append(Spot(0, at, at + len(name), "room", each))
-        pieces += [Piece(name, Token.TEXT if here else Token.SOFT, bold=here), Piece("  ")]
+        pieces += [Piece(name, Token.TEXT if is_here else Token.SOFT, bold=is_here), Piece("  ")]
         at += len(name) + 2
     return Painted((line(*pieces).fitted(width),), tuple(spots))
 
 
 def _empty(said: str, width: int) -> Painted:
     return Painted(tuple(line("  ", Piece(each, Token.SOFT)) for each in _wrapped(said, width)))
-
-
-Row = tuple[str, tuple[tuple[int, str], ...]]
-"""What a row is picked by, and its words with their columns."""
-
-
-def _table(head: Row, rows: Sequence[Row], cursor: int, width: int, height: int) -> Painted:
-    """Return the rows in sight, the chosen one always among them; a click chooses one."""
-    place = min(cursor, len(rows) - 1)
-    painted = Painted((_columns(head[1], Token.SOFT, width),)) if height > 1 else Painted(())
-    room = height - len(painted.lines)
-    first = min(max(0, place - room + 1), max(0, len(rows) - room))
-    for number, (value, words) in enumerate(rows[first : first + room], start=first):
-        here = number == place
-        mark = (1, ">") if here else (1, " ")
-        made = _columns((mark, *words), Token.TEXT if here else Token.SOFT, width, bold=here)
-        painted = painted.then(Painted((made,), (Spot(0, 0, width, "thing", value),)))
-    return painted
-
-
-def _columns(
-    words: Sequence[tuple[int, str]], token: Token, width: int, *, bold: bool = False
-) -> Line:
-    """Return words at their columns; a column that has no room at all is left out."""
-    ends = [*(at for at, _ in words), width + 1][1:]
-    parts = [
-        (
-            at,
-            line(Piece(shortened(said, end - at - 1) or said[: max(0, end - at - 1)], token, bold)),
-        )
-        for (at, said), end in zip(words, ends, strict=True)
-        if at + MARGIN < width or at < MARGIN
-    ]
-    return at_columns(*parts, width=width)
-
-
-def _lots(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
-    lots = list(scene.board.lots.values())
-    if not lots:
-        return _empty("No box was taken in yet. F2 takes one in.", width)
-    at = (3, 20, 36, 50) if width >= TABLE_FROM else (3, 16, 26, 40)
-    head = ("", ((at[0], "lot"), (at[1], "state"), (at[2], "good to"), (at[3], "left")))
-    rows = [
-        (
-            lot.number,
-            (
-                (at[0], lot.number),
-                (at[1], _state(lot, scene)),
-                (at[2], lot.expires.isoformat()),
-                (at[3], _left(lot)),
-            ),
-        )
-        for lot in lots
-    ]
-    return _table(head, rows, doing.cursor, width, height)
-
-
-def _left(lot: Lot) -> str:
-    return "not counted" if lot.units is None else f"{lot.units - lot.used} of {lot.units}"
-
-
-def _state(lot: Lot, scene: Scene) -> str:
-    today = scene.face.local(scene.now).date()
-    if lot.on_hold:
-        return "ON HOLD"
-    if lot.expires < today:
-        return "EXPIRED"
-    if lot.units is not None and lot.used >= lot.units:
-        return "used up"
-    return "open" if lot.number == scene.board.open_lot else "in store"
-
-
-def _people(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
-    options = things_in(Room.PEOPLE, scene)
-    if not options:
-        return _empty("Nobody is registered yet. F2 registers the first.", width)
-    rows = [(each.value, ((3, each.words),)) for each in options]
-    return _table(("", ((3, "operator"),)), rows, doing.cursor, width, height)
 
 
 def _assays(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
@@ -214,7 +179,7 @@ def _assays(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
         # Of two with one title the id comes first, as a long title loses its end.
         named = each.title if titles[each.title] == 1 else f"{each.id}: {each.title}"
         rows.append((each.id, ((at[0], named), (at[1], how))))
-    return _table(head, rows, doing.cursor, width, height)
+    return table(head, rows, doing.cursor, width, height)
 
 
 def _sound(doing: Visiting, scene: Scene, news: News, width: int, height: int) -> Painted:
@@ -237,29 +202,41 @@ def _sound(doing: Visiting, scene: Scene, news: News, width: int, height: int) -
 NOT_TESTED = "The alarm was not tested since this start. F3 rings it; then F8 heard, F6 not heard."
 
 
-def _results(scene: Scene, width: int, height: int, *, masked: bool) -> list[Line]:
+def _results(
+    doing: Visiting,
+    scene: Scene,
+    width: int,
+    height: int,
+    *,
+    masked: bool,
+    acting: str | None,
+) -> list[Line]:
     owed = {each.id for each in at_rest(scene.board).owed}
-    ended = [each for each in scene.board.ended.values() if each.outcome is not None]
+    face, now = scene.face, scene.now
+    began = day_began(now, now + face.apart, face.zone)
+    ended = results_seen(scene.board, acting, began, doing.person)
+    on_paper = paper_rows(scene, began, doing.person, width, masked=masked)
+    if not ended and on_paper:
+        return on_paper[:height]
     if not ended:
         return [line("  ", Piece("Nothing was read yet.", Token.SOFT))]
     at = (3, 12, 26, 42, 54, 66) if width >= TABLE_FROM else (1, 8, 16, 28, 38, 46)
     names = ("cart.", "patient", "outcome", "when", "by", "")
-    made = [_columns(tuple(zip(at, names, strict=True)), Token.SOFT, width)]
+    made = [in_columns(tuple(zip(at, names, strict=True)), Token.SOFT, width)]
     made = made if height > 1 else []
     latest = sorted(ended, key=_when, reverse=True)
     lines: list[Line] = []
     room, shown = height - len(made), 0
     for each in latest:
-        assert each.outcome is not None  # noqa: S101  # left out above
         said = (
             each.label,
             HIDDEN if masked else scene.person_of(each),
-            HIDDEN if masked else OUTCOMES[each.outcome],
+            HIDDEN if masked else _outcome(each),
             scene.face.time(_when(each)),
             "" if each.reading is None else scene.board.name(each.reading.by) or "erased",
-            "repeat" if each.id in owed and not masked else "",
+            "" if masked else _marks(each, is_owed=each.id in owed),
         )
-        row = [_columns(tuple(zip(at, said, strict=True)), Token.TEXT, width)]
+        row = [in_columns(tuple(zip(at, said, strict=True)), Token.TEXT, width)]
         row += [] if masked else _by_line(each, at[1], width)
         # One row is kept for how many more there are; a result is shown whole or not at all.
         if len(lines) + len(row) > room - (shown + 1 < len(latest)):
@@ -269,7 +246,17 @@ def _results(scene: Scene, width: int, height: int, *, masked: bool) -> list[Lin
     if shown < len(latest):
         more = f"and {len(latest) - shown} earlier ones"
         lines = [*lines[: max(0, room - 1)], line("  ", Piece(more, Token.SOFT))]
-    return made + lines
+    # Below those that were timed, and never among them.
+    return made + lines + on_paper[: max(0, room - len(lines))]
+
+
+def _outcome(cartridge: Cartridge) -> str:
+    return WITHDRAWN if cartridge.outcome is None else OUTCOMES[cartridge.outcome]
+
+
+def _marks(cartridge: Cartridge, *, is_owed: bool) -> str:
+    held = "held" if cartridge.held and cartridge.withdrawn is None else ""
+    return " ".join(each for each in (held, "repeat" if is_owed else "") if each)
 
 
 def _by_line(cartridge: Cartridge, column: int, width: int) -> list[Line]:

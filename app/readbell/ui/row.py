@@ -7,11 +7,20 @@ a list is the same in every theme and in none.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from rich.cells import set_cell_size
 
-from readbell.phrases.board_words import EARLY_STANDS, Standing, Where, standing
+from readbell.phrases.board_words import (
+    EARLY_STANDS,
+    FOREVER,
+    Standing,
+    Where,
+    changes_at,
+    standing,
+)
+from readbell.phrases.whose import say_short
 from readbell.ui.at_rest import at_rest
 from readbell.ui.extras import (
     ERASED,
@@ -25,14 +34,17 @@ from readbell.ui.extras import (
 from readbell.ui.ink import Line, Piece, Token, at_columns, clean, line
 from readbell.ui.measures import BRACKETS
 from readbell.ui.tags import kept_to, tags
-from readbell.ui.track import empty_track, track
+from readbell.ui.track import empty_track, painted
 from readbell.ui.wrapped import shortened
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
+    from readbell.ui.extras import Placed
     from readbell.ui.glyphs import Glyphs
     from readbell.ui.measures import Columns
     from readbell.ui.track import Scale
@@ -77,6 +89,69 @@ def ink_of(where: Where, *, flash: bool = False) -> Ink:
     return Ink(sign=Token.SOFT, words=Token.SOFT, named=Token.SOFT, bold=False)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shared:
+    """What all rows of one picture have in common."""
+
+    board: Board
+    columns: Columns
+    glyphs: Glyphs
+    face: ClockFace
+    masked: bool
+    placed: tuple[Placed, ...]
+    """What stands beside the axis."""
+    scale: Scale | None
+    """None: there is no axis."""
+    tags: Mapping[str, str]
+    """How each label is shown."""
+    several: bool
+    """Whether cartridges of more than one assay may lie on the bench."""
+
+    @classmethod
+    def of(
+        cls, board: Board, columns: Columns, glyphs: Glyphs, *, face: ClockFace, masked: bool
+    ) -> Shared:
+        """Return what rows of `board` share in these columns."""
+        placed = extras(columns, board)
+        return cls(
+            board=board,
+            columns=columns,
+            glyphs=glyphs,
+            face=face,
+            masked=masked,
+            placed=placed,
+            scale=None if columns.axis is None else scale_beside(columns.axis, placed),
+            tags=tags(at_rest(board).labels, columns.tag.width - BRACKETS),
+            several=several_assays(board),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parts:
+    """A row but for its figure, which alone changes each second."""
+
+    stands: Standing
+    ink: Ink
+    front: tuple[Piece, ...]
+    """What stands before the state."""
+    room: int
+    """Cells of state and figure."""
+    back: tuple[Piece, ...]
+    """What stands after the figure."""
+    chosen: bool
+    ends: Instant
+    """The first instant at which any of it may be otherwise, if nobody acts."""
+
+    def line(self, now: Instant, columns: Columns) -> Line:
+        """Return the row in exactly `columns.width` cells."""
+        return self.with_figure(self.stands.figure(now), columns)
+
+    def with_figure(self, figure: str, columns: Columns) -> Line:
+        """Return the row that shows `figure`."""
+        state = _state(self.stands.word, figure, columns, self.ink).fitted(self.room)
+        return Line((*self.front, *state.pieces, *self.back), self.chosen, columns.width)
+
+
 def row(
     cartridge: Cartridge,
     board: Board,
@@ -90,36 +165,63 @@ def row(
     flash: bool = False,
 ) -> Line:
     """Return the row of `cartridge` in exactly `columns.width` cells."""
+    shared = Shared.of(board, columns, glyphs, face=face, masked=masked)
+    return parts_of(cartridge, now, shared, chosen=chosen, flash=flash).line(now, columns)
+
+
+def parts_of(
+    cartridge: Cartridge, now: Instant, shared: Shared, *, chosen: bool, flash: bool
+) -> Parts:
+    """Return the parts of a row, and for how long they hold."""
+    columns = shared.columns
     stands = standing(cartridge, now)
     ink = ink_of(stands.where, flash=flash)
-    early = bool(cartridge.early_looks) and (chosen or not masked)
+    early = bool(cartridge.early_looks) and (chosen or not shared.masked)
     named = Token.TEXT if early or chosen else ink.named
-    bold = ink.bold or chosen
-    parts = [
-        (columns.sign.column, _sign(stands, ink, columns, early=early)),
-        (
-            columns.tag.column,
-            _tag(cartridge, board, columns, Piece("", named, bold), chosen=chosen),
-        ),
-    ]
-    if columns.patient is not None:
-        shown = patient_shown(cartridge, board, glyphs, masked=masked)
-        said = kept_to(shown, columns.patient.width)
-        parts.append((columns.patient.column, line(Piece(said, named))))
-    parts.append((columns.state.column - 1, _state(stands, now, columns, ink)))
+    begins = columns.state.column - 1
+    back, holds = _after_figure(cartridge, now, shared, stands, early=early)
+    ends = min(changes_at(cartridge, now), holds)
+    follows = back[0][0] if back else columns.width
+    moved = ((column - follows, part) for column, part in back)
+    return Parts(
+        stands=stands,
+        ink=ink,
+        front=at_columns(
+            (columns.sign.column, _sign(stands, ink, columns, early=early)),
+            (
+                columns.tag.column,
+                _tag(cartridge, shared, Piece("", named, ink.bold or chosen), chosen=chosen),
+            ),
+            *_patient(cartridge, shared, named),
+            width=begins,
+        ).pieces,
+        room=follows - begins,
+        back=at_columns(*moved, width=columns.width - follows).pieces,
+        chosen=chosen,
+        ends=ends,
+    )
+
+
+def _after_figure(
+    cartridge: Cartridge, now: Instant, shared: Shared, stands: Standing, *, early: bool
+) -> tuple[list[tuple[int, Line]], Instant]:
+    """Return what stands after the figure, each with its column, and until when."""
+    columns, board, face = shared.columns, shared.board, shared.face
     after = EARLY_STANDS if early and stands.where is not Where.EARLY_LOOK else ""
+    parts: list[tuple[int, Line]] = []
+    ends = FOREVER
     if columns.note is not None:
-        said = f"{after} {_note(cartridge, stands, board, face)}".strip()
+        said = f"{after} {_note(cartridge, stands, shared)}".strip()
         parts.append((columns.note.column, line(Piece(_whole(said, columns), Token.SOFT))))
-    if columns.axis is not None:
+    if columns.axis is not None and shared.scale is not None:
         parts.append((columns.axis.column - 2, line(Piece(after, Token.TEXT, bold=True))))
-        placed = extras(columns, board)
-        scale = scale_beside(columns.axis, placed)
-        parts.append((columns.axis.column, _track(cartridge, now, scale, glyphs)))
-        for each in placed:
+        canvas = painted(cartridge, now, shared.scale, shared.glyphs)
+        parts.append((columns.axis.column, canvas.line()))
+        ends = canvas.ends
+        for each in shared.placed:
             said = kept_to(extra_text(each.extra, cartridge, board, stands, face), each.width)
             parts.append((each.column, line(Piece(said, Token.SOFT))))
-    return Line(at_columns(*parts, width=columns.width).pieces, chosen)
+    return parts, ends
 
 
 def empty_row(board: Board, columns: Columns, glyphs: Glyphs) -> Line:
@@ -134,6 +236,9 @@ def patient_shown(
     cartridge: Cartridge, board: Board, glyphs: Glyphs, *, masked: bool = False
 ) -> str:
     """Return the person's ID, what stands for it while it is masked, or that it is erased."""
+    sample = say_short(cartridge, board)
+    if sample is not None:
+        return sample  # nobody's, so there is nothing to mask
     known = board.name(cartridge.labelled.subject)
     if known is None:
         return ERASED
@@ -157,34 +262,29 @@ def _sign(stands: Standing, ink: Ink, columns: Columns, *, early: bool) -> Line:
     return line(Piece(sign, token, bold=ink.bold or early))
 
 
-def _tag(
-    cartridge: Cartridge, board: Board, columns: Columns, look: Piece, *, chosen: bool
-) -> Line:
-    cells = columns.tag.width - BRACKETS
-    listed = tags(at_rest(board).labels, cells)
-    shown = listed.get(cartridge.label) or kept_to(cartridge.label, cells)
+def tag_shown(cartridge: Cartridge, shared: Shared) -> str:
+    """Return the label as it stands in the list."""
+    cells = shared.columns.tag.width - BRACKETS
+    return shared.tags.get(cartridge.label) or kept_to(cartridge.label, cells)
+
+
+def _tag(cartridge: Cartridge, shared: Shared, look: Piece, *, chosen: bool) -> Line:
+    shown = tag_shown(cartridge, shared)
     return line(Piece(f"[{shown}]" if chosen else f" {shown}", look.token, look.bold))
 
 
-def _state(stands: Standing, now: Instant, columns: Columns, ink: Ink) -> Line:
+def _state(word: str, figure: str, columns: Columns, ink: Ink) -> Line:
     """Return word and figure as one block, so that a fill has no holes."""
-    figure = stands.figure(now)
     room = columns.time.end - columns.state.column - len(figure)
-    word = set_cell_size(clean(stands.word), max(0, room - 1)) + " "
+    shown = _in_cells(word, max(0, room - 1))
     if ink.bold:
-        return line(Piece(f" {word}{figure} ", ink.words, bold=True))
-    return line(Piece(f" {word}", ink.words), Piece(f"{figure} ", Token.TEXT))
+        return Line((Piece(f"{shown}{figure} ", ink.words, bold=True),))
+    return Line((Piece(shown, ink.words), Piece(f"{figure} ", Token.TEXT)))
 
 
-def _track(cartridge: Cartridge, now: Instant, scale: Scale, glyphs: Glyphs) -> Line:
-    return track(
-        cartridge,
-        now,
-        seconds_a_column=scale.seconds_a_column,
-        past=scale.past,
-        columns=scale.columns,
-        glyphs=glyphs,
-    )
+@lru_cache(maxsize=256)
+def _in_cells(word: str, cells: int) -> str:
+    return f" {set_cell_size(clean(word), cells)} "
 
 
 def _whole(said: str, columns: Columns) -> str:
@@ -192,12 +292,20 @@ def _whole(said: str, columns: Columns) -> str:
     return shortened(clean(said), width) or said
 
 
-def _note(cartridge: Cartridge, stands: Standing, board: Board, face: ClockFace) -> str:
+def _patient(cartridge: Cartridge, shared: Shared, named: Token) -> Iterator[tuple[int, Line]]:
+    place = shared.columns.patient
+    if place is not None:
+        shown = patient_shown(cartridge, shared.board, shared.glyphs, masked=shared.masked)
+        shown = say_short(cartridge, shared.board, place.width) or shown
+        yield place.column, line(Piece(kept_to(shown, place.width), named))
+
+
+def _note(cartridge: Cartridge, stands: Standing, shared: Shared) -> str:
     """Return what stands instead of the axis: until when, which lines, and what to do next."""
     step = cartridge.next_step
     said = [
-        clock_time(stands, face),
-        lines_of(cartridge) if several_assays(board) else "",
+        clock_time(stands, shared.face),
+        lines_of(cartridge) if shared.several else "",
         "" if step is None else step.title,
     ]
     return "  ".join(each for each in said if each)

@@ -21,7 +21,7 @@ from textual.widget import Widget
 from readbell.ui.ink import Line, clean
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from rich.console import Console
     from rich.style import Style
@@ -38,7 +38,6 @@ Cell = tuple[str, "Style"]
 
 BRIDGE = 8
 """Unchanged cells that are sent rather than skipped: moving the cursor costs as much."""
-_LINES_KEPT = 512
 _PIECES_KEPT = 4096
 """From one second to the next most pieces of a row stay: all but a figure."""
 
@@ -58,7 +57,10 @@ class Sheet(Widget, can_focus=False):
         super().__init__()
         self._resized = resized
         self._lines: tuple[Line, ...] = ()
-        self._row = lru_cache(_LINES_KEPT)(lambda line, width: _cells(line, width, dress))
+        self._dress = dress
+        self._of_piece = lru_cache(_PIECES_KEPT)(
+            lambda piece, chosen: _cells_of(piece, chosen, dress)
+        )
 
     def show(self, lines: tuple[Line, ...], console: Console) -> str:
         """Keep `lines` as what stands; return what the terminal needs to show the change."""
@@ -72,13 +74,12 @@ class Sheet(Widget, can_focus=False):
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """Return the rows inside `crop`, with no looks of the library's own mixed in."""
-        width = self.size.width
-        rows = (self._row(_line(self._lines, row), width) for row in crop.line_range)
+        rows = (self._row(_line(self._lines, row)) for row in crop.line_range)
         return [_strip(row[crop.x : crop.right]) for row in rows]
 
     def render_line(self, y: int) -> Strip:
         """Return row `y`."""
-        return _strip(self._row(_line(self._lines, y), self.size.width))
+        return _strip(self._row(_line(self._lines, y)))
 
     def on_resize(self, event: events.Resize) -> None:
         """Ask for lines that fit."""
@@ -86,10 +87,47 @@ class Sheet(Widget, can_focus=False):
         self._resized()
 
     def _changes(self, row: int, old: Line, new: Line, console: Console) -> Iterator[str]:
-        width = self.size.width
-        was, now = self._row(old, width), self._row(new, width)
+        begins, was, now = self._apart(old, new)
         for start, end in spans(was, now):
-            yield f"\x1b[{row + 1};{start + 1}H{_strip(now[start:end]).render(console)}"
+            shown = "".join([_code(text, style, console) for text, style in _runs(now[start:end])])
+            yield f"\x1b[{row + 1};{begins + start + 1}H{shown}"
+
+    def _apart(self, old: Line, new: Line) -> tuple[int, tuple[Cell, ...], tuple[Cell, ...]]:
+        """Return where two rows may begin to differ, and the cells of both from there on.
+
+        Most of a row is the very same pieces as before: those are not looked at cell by cell.
+        """
+        width = self.size.width
+        if old.chosen == new.chosen:
+            before, one, other = parted(old.pieces, new.pieces)
+            begins = sum([_taken(each.text) for each in before])
+            was, now = self._of_pieces(one, old.chosen), self._of_pieces(other, new.chosen)
+            if len(was) == len(now) <= width - begins:
+                return begins, was, now
+        return 0, self._row(old), self._row(new)
+
+    def _of_pieces(self, pieces: Iterable[Piece], chosen: bool) -> tuple[Cell, ...]:
+        return sum([self._of_piece(piece, chosen) for piece in pieces], ())
+
+    def _row(self, line: Line) -> tuple[Cell, ...]:
+        return _cells(line, self.size.width, self._dress)
+
+
+def parted(
+    old: Sequence[Piece], new: Sequence[Piece]
+) -> tuple[Sequence[Piece], Sequence[Piece], Sequence[Piece]]:
+    """Return the pieces that both begin with, and those of each up to what both end with."""
+    least = min(len(old), len(new))
+    begin = 0
+    # Mostly it is the same object, which is seen at once.
+    while begin < least and (old[begin] is new[begin] or old[begin] == new[begin]):
+        begin += 1
+    end = 0
+    while end < least - begin and (
+        old[-1 - end] is new[-1 - end] or old[-1 - end] == new[-1 - end]
+    ):
+        end += 1
+    return old[:begin], old[begin : len(old) - end], new[begin : len(new) - end]
 
 
 def spans(was: tuple[Cell, ...], now: tuple[Cell, ...]) -> Iterator[tuple[int, int]]:
@@ -112,12 +150,18 @@ def _line(lines: tuple[Line, ...], row: int) -> Line:
 
 
 def _cells(line: Line, width: int, dress: Dress) -> tuple[Cell, ...]:
-    cells: list[Cell] = []
     # Cleaned here once more: whatever a painter forgot, no control sign reaches the terminal.
-    shown = Line(tuple(_cleaned(piece) for piece in line.pieces))
-    for piece in shown.fitted(width).pieces:
-        cells.extend(_cells_of(piece.text, dress(piece, line.chosen)))
-    return tuple(cells)
+    cleaned = Line(tuple(_cleaned(piece) for piece in line.pieces))
+    return tuple(
+        cell
+        for piece in cleaned.fitted(width).pieces
+        for cell in _cells_of(piece, line.chosen, dress)
+    )
+
+
+def _taken(text: str) -> int:
+    """Return how many cells `text` takes once it is cleaned."""
+    return len(text) if text.isascii() and text.isprintable() else cell_len(clean(text))
 
 
 def _cleaned(piece: Piece) -> Piece:
@@ -125,19 +169,26 @@ def _cleaned(piece: Piece) -> Piece:
     return piece if text == piece.text else replace(piece, text=text)
 
 
-@lru_cache(_PIECES_KEPT)
-def _cells_of(text: str, style: Style) -> tuple[Cell, ...]:
+def _cells_of(piece: Piece, chosen: bool, dress: Dress) -> tuple[Cell, ...]:
+    style = dress(piece, chosen)
     cells: list[Cell] = []
-    for sign in text:
+    for sign in clean(piece.text):
         cells.append((sign, style))
         if cell_len(sign) > 1:
             cells.append(("", style))
     return tuple(cells)
 
 
+def _runs(cells: Iterable[Cell]) -> Iterator[tuple[str, Style]]:
+    """Yield the text of each stretch of the same looks."""
+    for style, run in groupby(cells, key=itemgetter(1)):
+        yield "".join([sign for sign, _ in run]), style
+
+
+@lru_cache(_PIECES_KEPT)
+def _code(text: str, style: Style, console: Console) -> str:
+    return Strip([Segment(text, style)]).render(console)
+
+
 def _strip(cells: tuple[Cell, ...]) -> Strip:
-    segments = [
-        Segment("".join([sign for sign, _ in run]), style)
-        for style, run in groupby(cells, key=itemgetter(1))
-    ]
-    return Strip(segments, len(cells))
+    return Strip([Segment(text, style) for text, style in _runs(cells)], len(cells))

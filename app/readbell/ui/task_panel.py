@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from readbell.hand import stepping, voiding
 from readbell.hand.doing import Gathering, Labelling, Stepping, Voiding
-from readbell.hand.labelling import next_label
+from readbell.hand.labelling import missing_second, next_label
+from readbell.hand.second import ask_for
 from readbell.ui.form import Painted, paint_form
 from readbell.ui.ink import Line, Piece, Token, line
 from readbell.ui.wrapped import shortened, wrapped
@@ -22,6 +23,7 @@ ANOTHER = "F2 begins another for this person. To go on with the one they have, s
 KEEP_APART = (
     "Only now: open one pouch, write the person's ID on the cartridge. No pouch is opened ahead."
 )
+OF_SAMPLE = "Open one pouch, and write on the cartridge which control material it is for."
 
 
 def task_panel(
@@ -76,7 +78,7 @@ def _stepping(doing: Stepping, scene: Scene, width: int, height: int) -> Painted
 def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> Painted:
     lot = scene.board.open_lot
     known = None if lot is None else scene.board.lots.get(lot)
-    left = None if known is None or known.units is None else known.units - known.used
+    left = None if known is None else known.left
     stock = (
         "No box is open: scan its lot." if known is None else f"lot {lot}, good to {known.expires}"
     )
@@ -85,10 +87,14 @@ def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> P
     if doing.again:
         asked = _title(HIDDEN if masked else doing.person, "another cartridge?", width=width)
         return Painted((asked, *(_said(each) for each in _wrapped(ANOTHER, width))))
+    apart = OF_SAMPLE if doing.is_sample else KEEP_APART
     how = f"Scan the cartridge's own label; or write {next_label(scene.board)} on it, then F2."
+    what = missing_second(doing)
+    if what is not None:
+        how = f"{ask_for(what)} {how}"
     lines = [
         _title(HIDDEN if masked else doing.person, stock, count, place, width=width),
-        *(_said(each) for words in (how, KEEP_APART) for each in _wrapped(words, width)),
+        *(_said(each) for words in (how, apart) for each in _wrapped(words, width)),
     ]
     return Painted(tuple(lines))
 

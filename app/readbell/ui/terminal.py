@@ -47,14 +47,18 @@ def why_not(
     return None
 
 
+def shows_all_signs() -> bool:
+    """Say whether the terminal is set to show more than plain signs."""
+    return locale.getencoding().lower().replace("-", "") == "utf8"
+
+
 def warnings() -> tuple[str, ...]:
     """Return what is not as it should be, though the board can be shown: one sentence each."""
-    encoding = locale.getencoding()
-    if encoding.lower().replace("-", "") == "utf8":
+    if shows_all_signs():
         return ()
     sentence = (
-        f"This terminal is set to {encoding}, not UTF-8:"
-        " scans with accented letters will be refused; set LC_ALL to a UTF-8 locale."
+        f"This terminal is set to {locale.getencoding()}, not UTF-8: the board is drawn with plain"
+        " signs, and scans with accented letters will be refused; set LC_ALL to a UTF-8 locale."
     )
     return (sentence,)
 

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.foreseen import foreseen_window
-from readbell.core.instant import SECOND, Instant, later
-from readbell.phrases.board_words import Where, standing
+from readbell.core.instant import SECOND, Instant, Span, later
+from readbell.phrases.board_words import FOREVER, Where, standing
 from readbell.ui.ink import Line, Piece, Token
 
 if TYPE_CHECKING:
@@ -72,13 +72,18 @@ def track(
 ) -> Line:
     """Return `cartridge` on the axis, in exactly `columns` cells with `past` before the now-line."""
     scale = Scale(seconds_a_column=seconds_a_column, past=past, columns=columns)
+    return painted(cartridge, now, scale, glyphs).line()
+
+
+def painted(cartridge: Cartridge, now: Instant, scale: Scale, glyphs: Glyphs) -> Canvas:
+    """Return `cartridge` on the axis, and for how long it looks so."""
     canvas = Canvas(scale, now, glyphs.now)
     span = window(cartridge)
     if span is None:
         _paint_work(canvas, cartridge, glyphs)
     elif not cartridge.unsure:
         _paint_window(canvas, cartridge, span, glyphs)
-    return canvas.line()
+    return canvas
 
 
 def empty_track(scale: Scale, glyphs: Glyphs) -> Line:
@@ -87,42 +92,75 @@ def empty_track(scale: Scale, glyphs: Glyphs) -> Line:
 
 
 class Canvas:
-    """The cells of one track while it is painted; what lies outside the axis is left out."""
+    """The cells of one track while it is painted; what lies outside the axis is left out.
 
-    __slots__ = ("_cells", "_scale", "now")
+    Attributes:
+        ends: the first instant after `now` at which something may stand in another cell.
+            A colour may change before it: that goes by where the cartridge stands.
+    """
+
+    __slots__ = ("_cells", "_scale", "ends", "now")
 
     def __init__(self, scale: Scale, now: Instant, line_of_now: str) -> None:
-        self._scale, self.now = scale, now
+        self._scale, self.now, self.ends = scale, now, FOREVER
         self._cells: list[tuple[str, Token]] = [(" ", Token.TEXT)] * scale.columns
         self._cells[scale.past] = (line_of_now, Token.NOW)
 
-    def stretch(self, begins: Instant, ends: Instant | None, glyph: str, token: Token) -> None:
+    def stretch(
+        self,
+        begins: Instant,
+        ends: Instant | None,
+        glyph: str,
+        token: Token,
+        *,
+        stays: tuple[bool, bool] = (True, True),
+    ) -> None:
         """Paint from `begins` up to `ends`, without an end to the edge.
 
         However short, it gets a cell; and while it lasts it has one right of now.
+        `stays` says of begin and end whether they lie still, or go on with now.
         """
         scale = self._scale
-        start, stop = scale.step(begins, self.now), scale.future
+        start, stop = self._step(begins, stays=stays[0]), scale.future
         if ends is not None:
             lasts = begins <= self.now <= ends
-            stop = max(start + 1, scale.step(ends, self.now), 1 if lasts else start + 1)
+            stop = max(start + 1, self._step(ends, stays=stays[1]), 1 if lasts else start + 1)
         for step in range(max(start, -scale.past), min(stop, scale.future)):
             self._cells[scale.cell(step)] = (glyph, token)
 
-    def mark(self, at: Instant, glyph: str, token: Token, *, beside: int = 0) -> None:
+    def mark(
+        self, at: Instant, glyph: str, token: Token, *, beside: int = 0, stays: bool = True
+    ) -> None:
         """Paint the cell of `at`, or one so many cells to its right."""
         scale = self._scale
-        step = scale.step(at, self.now) + beside
+        step = self._step(at, beside, stays=stays) + beside
         if -scale.past <= step < scale.future:
             self._cells[scale.cell(step)] = (glyph, token)
 
-    def slot(self, begins: Instant, ends: Instant | None, glyphs: Glyphs) -> None:
-        """Paint what is only foreseen: an empty slot."""
-        self.stretch(begins, ends, glyphs.slot, Token.RAIL)
+    def slot(
+        self, begins: Instant, ends: Instant | None, glyphs: Glyphs, *, stays: bool = True
+    ) -> None:
+        """Paint what is only foreseen: an empty slot, which lies still or goes on with now."""
+        self.stretch(begins, ends, glyphs.slot, Token.RAIL, stays=(stays, stays))
         if ends is not None:
             last = self._scale.step(ends, self.now) - self._scale.step(begins, self.now) - 1
-            self.mark(begins, glyphs.slot_ends, Token.RAIL, beside=max(1, last))
-        self.mark(begins, glyphs.slot_begins, Token.RAIL)
+            self.mark(begins, glyphs.slot_ends, Token.RAIL, beside=max(1, last), stays=stays)
+        self.mark(begins, glyphs.slot_begins, Token.RAIL, stays=stays)
+
+    def _step(self, at: Instant, beside: int = 0, *, stays: bool) -> int:
+        """Return the column of `at`, and take note of when it next moves to another in sight.
+
+        What goes on with now leaves its column never. What lies still and goes on with now
+        later leaves it no sooner than if it lay still for ever.
+        """
+        scale = self._scale
+        step = scale.step(at, self.now)
+        if stays and step + beside >= -scale.past:
+            # What lies beyond the far end is seen only once it, or the cell before it, has come there.
+            nearest = min(step, scale.future + 1)
+            leaves = at - nearest * scale.seconds_a_column * SECOND + 1
+            self.ends = min(self.ends, Instant(leaves))
+        return step
 
     def line(self) -> Line:
         """Return the cells as pieces, one for each run of the same meaning."""
@@ -130,7 +168,8 @@ class Canvas:
             tuple(
                 Piece("".join([glyph for glyph, _ in cells]), token)
                 for token, cells in groupby(self._cells, key=itemgetter(1))
-            )
+            ),
+            cells=self._scale.columns,
         )
 
 
@@ -162,14 +201,16 @@ def _paint_work(canvas: Canvas, cartridge: Cartridge, glyphs: Glyphs) -> None:
             begun = True
     if begun:
         slot = foreseen_window(cartridge, canvas.now)
-        canvas.slot(slot.opens, slot.closes, glyphs)
+        # Once only hands are awaited it goes on with now, and from then on does for ever.
+        following = foreseen_window(cartridge, later(canvas.now, Span(1)))
+        canvas.slot(slot.opens, slot.closes, glyphs, stays=following.opens == slot.opens)
 
 
 def _paint_wait(canvas: Canvas, cartridge: Cartridge, wait: RunningWait, glyphs: Glyphs) -> None:
     mark, following = cartridge.mark_of(wait.step), cartridge.next_step
     if mark is None or following is None:
         return
-    until = wait.limit
+    until, stays = wait.limit, True
     if wait.least == 0:
         # Only a limit, such as that of an open pouch: a thread as long as it holds.
         canvas.stretch(mark.done.said, until, glyphs.early, Token.RAIL)
@@ -178,5 +219,6 @@ def _paint_wait(canvas: Canvas, cartridge: Cartridge, wait: RunningWait, glyphs:
     if until is None:
         # Without a limit the hands may come at any time: only the work itself is drawn.
         until = later(max(wait.over, canvas.now), following.hands_on)
+        stays = canvas.now < wait.over
     if until > wait.over:
-        canvas.stretch(wait.over, until, glyphs.window, Token.HANDS)
+        canvas.stretch(wait.over, until, glyphs.window, Token.HANDS, stays=(True, stays))

@@ -6,6 +6,10 @@ import os
 import select
 import threading
 from collections import deque
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 LAST_CHANCE_SECONDS = 1.0
 """For what is still to be written when the board ends."""
@@ -16,12 +20,14 @@ class Writer(threading.Thread):
 
     Args:
         screen: the descriptor of the terminal.
+        failed: hears of a fault in writing; what comes after it is written all the same.
     """
 
-    def __init__(self, screen: int) -> None:
+    def __init__(self, screen: int, failed: Callable[[Exception], None]) -> None:
         # A terminal that never reads again must not keep the program from ending.
         super().__init__(name="readbell-picture", daemon=True)
         self._screen = screen
+        self._failed = failed
         self._waiting: deque[bytes] = deque()
         self._change = threading.Condition()
         self._writing = self._over = False
@@ -58,7 +64,10 @@ class Writer(threading.Thread):
                 self._writing = bool(data)
             if not data:
                 return
-            self._put(data)
+            try:
+                self._put(data)
+            except Exception as error:  # noqa: BLE001  # a picture that no longer changes is worse
+                self._failed(error)
 
     def _put(self, data: bytes) -> None:
         while data:

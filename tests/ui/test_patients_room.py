@@ -1,0 +1,90 @@
+"""The room of those who are tested, as it is painted."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from builders import NO_CONTROL, TODAY, at, private, span
+from readbell.core.board.acts import RegisterParty
+from readbell.core.people.acts import NoteConsent, NoteParticulars, NoteSymptoms
+from readbell.core.people.particulars import ConsentBy, ConsentHow, Particular, ToldTo
+from readbell.hand.doing import Filling, Paper, Room, Visiting
+from ui.pages import one_strip, painted, present, text
+
+if TYPE_CHECKING:
+    from readbell.core.board.board import Board
+
+ROOM = Visiting(room=Room.PATIENTS, cursor=1)
+SAID = (
+    (Particular.NAME, "Ada [b]Quillby[/b]"),
+    (Particular.BIRTH_DATE, "1980-02-03"),
+    (Particular.CONTACT, "0123"),
+)
+
+
+def board() -> Board:
+    """P-9 of a car waits; P-001 had an invalid strip, and much is known of them."""
+    bench = one_strip()
+    bench.must(RegisterParty(by="op-1", party=private("car 12"), persons=(private("P-9"),)))
+    said = tuple((what, private(value)) for what, value in SAID)
+    bench.must(NoteParticulars(by="op-1", person="P-001", particulars=said, today=TODAY))
+    bench.must(
+        NoteConsent(
+            by="op-1",
+            person="P-001",
+            giver=ConsentBy.SELF,
+            how=ConsentHow.SPOKEN,
+            assays=(),
+            told_to=ToldTo.PERSON,
+            words=None,
+            today=TODAY,
+        )
+    )
+    onset = private("2026-03-27")
+    bench.must(NoteSymptoms(by="op-1", person="P-001", present=True, onset=onset, today=TODAY))
+    bench.must(bench.read_act(NO_CONTROL, "C07"), "18:00")
+    return bench.board
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
+def test_each_person_stands_with_state_and_result(size: tuple[int, int]) -> None:
+    """And below the table what is known of the chosen one; brackets mean nothing."""
+    page = text(painted(present(board(), ROOM, now=at("18:00")), *size))
+    for words in ("P-9", "car 12, 1.", "waits", "P-001", "C07", "INVALID"):
+        assert words in page
+    for words in ("Name: Ada [b]Quillby[/b]", "Born: 1980-02-03", "Symptoms: yes, since 2026"):
+        assert words in page
+
+
+def test_nobody_being_there_it_names_nobody() -> None:
+    """Neither who is here, nor what came of it."""
+    now = present(board(), ROOM, now=at("18:00"), idle=span("11:00"))
+    page = text(painted(now, 120, 40))
+    for secret in ("P-001", "P-9", "Quillby", "1980", "INVALID"):
+        assert secret not in page
+
+
+def test_an_empty_room_says_so() -> None:
+    """Before the first person of a day."""
+    page = text(
+        painted(present(replace(one_strip().board, running={}), ROOM, now=at("18:00")), 80, 24)
+    )
+    assert "Nobody came yet today." in page
+
+
+def test_what_was_typed_on_a_form_is_hidden_once_nobody_is_there() -> None:
+    """A date of birth is not for whoever walks by."""
+    answers = (
+        ("person", "P-001"),
+        ("how", "typed"),
+        ("what", "birth-date"),
+        ("said", "1980-02-03"),
+    )
+    doing = Filling(paper=Paper.PARTICULAR, answers=answers)
+    here = text(painted(present(board(), doing), 80, 24))
+    away = text(painted(present(board(), doing, idle=span("11:00")), 80, 24))
+    assert "1980-02-03" in here.replace("as 1980-02-03", "", 1)
+    assert "1980-02-03" not in away.replace("as 1980-02-03", "", 1)

@@ -1,0 +1,168 @@
+"""The rooms of people, review and results: what stands there, and for whose eyes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+import pytest
+
+from builders import NASAL, NEGATIVE, Bench, at, private
+from readbell.core.board.board import Board
+from readbell.core.board.fold import fold
+from readbell.core.review.acts import WithdrawResult
+from readbell.core.review.events import ReadingHeld
+from readbell.core.review.reasons import HoldReason, WithdrawReason
+from readbell.core.staff.acts import GiveRoles, StateCompetence
+from readbell.core.staff.roles import Role
+from readbell.hand.doing import Filling, Paper, Room, Visiting
+from ui.pages import SIZES, SMALL_SIZES, painted, present, text
+
+if TYPE_CHECKING:
+    from readbell.core.instant import Instant
+    from readbell.hand.doing import Doing
+
+LATER = at("30:00")
+
+
+def bench() -> Bench:
+    """A bench with roles, a clearance, and C1 read and held."""
+    made = Bench()
+    made.must(GiveRoles(by="op-1", operator="op-2", roles=(Role.TESTER, Role.READER)))
+    made.must(
+        StateCompetence(
+            by="op-1",
+            operator="op-2",
+            assay=NASAL.id,
+            until=date(2027, 1, 31),
+            vision_checked=date(2026, 1, 2),
+        )
+    )
+    made.to_well()
+    made.must(made.read_act(NEGATIVE, by="op-2"), "18:00")
+    event = ReadingHeld(
+        at=at("18:00"), by=None, cartridge="id-C1", reasons=(HoldReason.NOT_SIGNED_IN,)
+    )
+    made.board = fold(made.board, event)
+    return made
+
+
+def page(
+    board: Board,
+    doing: Doing,
+    width: int = 80,
+    height: int = 24,
+    *,
+    now: Instant = LATER,
+    operator: str | None = "op-1",
+) -> str:
+    """The page as it is read without colour."""
+    return text(painted(present(board, doing, now=now, operator=operator), width, height))
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_everybody_stands_with_roles_and_the_chosen_one_with_clearances(
+    width: int, height: int
+) -> None:
+    """Where the table has room for it, in a column."""
+    shown = page(bench().board, Visiting(room=Room.PEOPLE, cursor=1), width, height)
+    assert "tester, reader, supervisor" in shown
+    assert "respiratory-antigen-nasal to 2027-01-31" in " ".join(shown.split())
+    assert "vision" in shown
+    if width < 140:
+        first = page(bench().board, Visiting(room=Room.PEOPLE), width, height)
+        assert "is cleared for" not in first
+
+
+@pytest.mark.parametrize("room", [Room.PEOPLE, Room.REVIEW])
+def test_an_empty_room_says_what_to_do(room: Room) -> None:
+    """Nobody presses into the dark."""
+    shown = page(Board() if room is Room.PEOPLE else Bench().board, Visiting(room=room))
+    assert "F2 registers the first" in shown or "Nothing is held for review" in shown
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_what_is_held_stands_with_its_reason_and_in_the_top_line(width: int, height: int) -> None:
+    """So that nobody ends a shift without having seen it."""
+    shown = page(bench().board, Visiting(room=Room.REVIEW), width, height)
+    assert "1 held" in shown
+    for words in ("C1", "P-001", "- NEGATIVE", "Read by op-2", "was not signed in", "F3 releases"):
+        assert words in " ".join(shown.split())
+
+
+@pytest.mark.parametrize("room", [Room.PEOPLE, Room.REVIEW, Room.TODAY])
+@pytest.mark.parametrize(("width", "height"), SMALL_SIZES)
+def test_the_rooms_fit_on_a_small_screen(room: Room, width: int, height: int) -> None:
+    """Cut, never broken."""
+    seen = present(bench().board, Visiting(room=room), now=LATER)
+    made = painted(seen, width, height)
+    assert len(made.lines) == height
+    assert all(each.width == width for each in made.lines)
+
+
+def test_a_result_under_review_is_masked_when_nobody_is_there() -> None:
+    """As everywhere."""
+    seen = present(bench().board, Visiting(room=Room.REVIEW), now=LATER)
+    shown = text(painted(replace(seen, hand=replace(seen.hand, locked=True)), 80, 24))
+    assert "P-001" not in shown
+    assert "NEGATIVE" not in shown
+    assert "hidden" in shown
+
+
+def test_results_are_marked_held_and_withdrawn() -> None:
+    """By word; what was taken back is due again."""
+    made = bench()
+    doing = Visiting(room=Room.TODAY)
+    assert "held" in page(made.board, doing).split("cart.")[1]
+    made.must(
+        WithdrawResult(
+            by="op-1", cartridge="C1", reason=WithdrawReason.ANOTHER_PERSON, words=private("x")
+        ),
+        "20:00",
+    )
+    shown = page(made.board, doing)
+    assert "WITHDRAWN" in shown
+    assert "repeat" in shown
+    assert "NEGATIVE" not in shown
+
+
+def test_a_tester_sees_the_results_of_the_day_and_a_supervisor_all_of_them() -> None:
+    """Roles bound what is seen."""
+    board, doing = bench().board, Visiting(room=Room.TODAY)
+    tomorrow = at("30:00:00")
+    assert "C1" in page(board, doing, operator="op-2")
+    assert "Nothing was read yet" in page(board, doing, now=tomorrow, operator="op-2")
+    assert "Nothing was read yet" in page(board, doing, now=tomorrow, operator=None)
+    assert "NEGATIVE" in page(board, doing, now=tomorrow, operator="op-1")
+
+
+def test_an_opened_record_shows_that_person_alone() -> None:
+    """Until the room is left."""
+    board = bench().board
+    assert "NEGATIVE" in page(board, Visiting(room=Room.TODAY, person="P-001"))
+    assert "NEGATIVE" not in page(board, Visiting(room=Room.TODAY, person="P-002"))
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+@pytest.mark.parametrize(
+    "paper", [Paper.ROLES, Paper.CLEARANCE, Paper.RETIRE, Paper.RELEASE, Paper.WITHDRAW]
+)
+def test_each_form_fits_and_says_what_it_is(paper: Paper, width: int, height: int) -> None:
+    """With the key that saves."""
+    from readbell.hand.papers import TITLES
+
+    shown = page(bench().board, Filling(paper=paper), width, height)
+    assert TITLES[paper] in shown
+    assert "F2 Save" in shown
+
+
+@pytest.mark.parametrize("width", [30, 60, 80, 120])
+def test_the_names_of_the_rooms_stand_around_the_one_visited(width: int) -> None:
+    """As many as there is room for, and that one always."""
+    for room, name in ((Room.LOTS, "[Lots]"), (Room.SOUND, "[Sound]"), (Room.REVIEW, "[Review]")):
+        shown = page(bench().board, Visiting(room=room), width, 24)
+        (names,) = [each for each in shown.splitlines() if name in each]
+        assert len(names) <= width
+        if width >= 80:
+            assert len(names.split()) > 3

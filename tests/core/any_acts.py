@@ -22,6 +22,7 @@ from builders import (
     bands,
     private,
 )
+from core.any_stock_acts import stock_acts
 from readbell.core.assay.events import Basis
 from readbell.core.board.acts import (
     Act,
@@ -54,9 +55,16 @@ from readbell.core.cartridge.acts import (
 from readbell.core.cartridge.due import alerts_to_come
 from readbell.core.cartridge.events import AlertKind, AlertRaised, SlipReason, VoidReason
 from readbell.core.cartridge.looks import lapse
+from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span, later
 from readbell.core.reading.bands import Bands
 from readbell.core.refusal import Refusal
+from readbell.core.review.acts import ReleaseReading, WithdrawResult
+from readbell.core.review.reasons import WithdrawReason
+from readbell.core.staff.acts import OpenRecord, PinCheck, SignIn, SignOut, StateCompetence
+from readbell.core.staff.events import Opened
+from readbell.core.starts.acts import DropPlan, LoadPlan
+from readbell.core.starts.events import PlannedStart
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -83,6 +91,7 @@ AIMS = st.builds(
 )
 STEPS = st.sampled_from([step.key for step in NASAL.steps] + ["incubate"])
 ACTS: st.SearchStrategy[Act] = st.one_of(
+    stock_acts(OPERATORS, AIMS, st.sampled_from(LABELS)),
     AIMS.flatmap(
         lambda aim: st.builds(
             Label,
@@ -114,7 +123,57 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
     st.builds(Look, aim=AIMS, bands=SEEN),
     st.builds(Read, aim=AIMS, bands=SEEN),
     st.builds(Void, aim=AIMS, reason=st.sampled_from(VoidReason)),
+    st.builds(
+        ReadUnverified,
+        aim=AIMS.map(lambda aim: replace(aim, by="")),
+        bands=SEEN,
+        name=st.just(private("A. Name")),
+    ),
+    st.builds(
+        ReleaseReading,
+        by=OPERATORS,
+        cartridge=st.sampled_from(LABELS),
+        words=st.sampled_from(["seen", ""]).map(private),
+    ),
+    st.builds(
+        WithdrawResult,
+        by=OPERATORS,
+        cartridge=st.sampled_from(LABELS),
+        reason=st.sampled_from(WithdrawReason),
+        words=st.just(private("swapped")),
+    ),
+    st.builds(SignIn, by=OPERATORS, pin=st.sampled_from(PinCheck)),
+    st.builds(SignOut, by=OPERATORS),
+    st.builds(
+        StateCompetence,
+        by=OPERATORS,
+        operator=OPERATORS,
+        assay=st.sampled_from([NASAL.id, "other"]),
+        until=st.just(date(2026, 12, 31)),
+    ),
+    st.builds(
+        OpenRecord,
+        by=OPERATORS,
+        person=st.sampled_from(["P-001", "P-404"]),
+        what=st.just(Opened.HISTORY),
+        since=st.just(START),
+    ),
     st.builds(StateApplication, aim=AIMS, witness=OPERATORS, done_at=TIMES, give_or_take=DOUBTS),
+    st.builds(
+        LoadPlan,
+        by=OPERATORS,
+        assay=st.sampled_from([NASAL.id, "another"]),
+        starts=st.lists(
+            st.builds(
+                PlannedStart,
+                after=st.integers(0, 9).map(lambda each: Span(each * 60_000)),
+                operator=st.integers(1, 3),
+            ),
+            max_size=3,
+        ).map(tuple),
+        ends=st.just(Span(600_000)),
+    ),
+    st.builds(DropPlan, by=OPERATORS),
     st.builds(HoldLot, by=OPERATORS, lot=st.sampled_from(["L-100", "L-200", "L-404"])),
     st.builds(
         OpenLot,

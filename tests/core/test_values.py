@@ -33,6 +33,8 @@ from readbell.core.cartridge.acts import Aim, StateApplication
 CHANGEABLE = re.compile(r"\b(list|dict|set|bytearray|deque)\b")
 ELSEWHERE = "readbell.core.rehearsal"
 """The steady hands of a rehearsal work things out in place and hand none of it on."""
+ASKED_LATER = {"readbell.core.plan.answer.Answer"}
+"""These work out a list when first asked for it, and keep it: the one field that comes later."""
 
 
 def value_types() -> dict[str, type[Any]]:
@@ -44,6 +46,8 @@ def value_types() -> dict[str, type[Any]]:
                 isinstance(thing, type)
                 and dataclasses.is_dataclass(thing)
                 and not thing.__module__.startswith(ELSEWHERE)
+                # What a module works out for itself alone is no value that goes round.
+                and not thing.__name__.startswith("_")
             ):
                 found[f"{thing.__module__}.{thing.__qualname__}"] = thing
     return found
@@ -81,11 +85,12 @@ def test_there_are_values_to_look_at() -> None:
     assert "readbell.core.cartridge.events.CartridgeRead" in VALUES
 
 
-@pytest.mark.parametrize("kind", VALUES.values(), ids=VALUES.keys())
-def test_a_value_is_frozen_and_takes_no_new_fields(kind: type[Any]) -> None:
+@pytest.mark.parametrize("name", VALUES)
+def test_a_value_is_frozen_and_takes_no_new_fields(name: str) -> None:
     """Neither a field nor a stray attribute can be set once it is made."""
+    kind = VALUES[name]
     assert kind.__dataclass_params__.frozen
-    assert "__slots__" in vars(kind)
+    assert "__slots__" in vars(kind) or name in ASKED_LATER
 
 
 @pytest.mark.parametrize("kind", VALUES.values(), ids=VALUES.keys())

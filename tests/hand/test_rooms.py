@@ -96,7 +96,7 @@ async def test_another_operator_is_let_act(hands: Hands) -> None:
     await visit(hands, Room.PEOPLE)
     await hands.press(Key.UP, Key.DOWN, Key.DOWN, Key.DONE)
     assert hands.hand.operator == "op-2"
-    await hands.press(Key.LOOK)
+    await hands.press(Key.HOME)
     assert "F2 registers" in hands.words
 
 

@@ -26,6 +26,7 @@ from readbell.hand.doing import (
 )
 from readbell.hand.finding import holds_another
 from readbell.hand.given import Faulty, Key, Pressed, Scanned
+from readbell.scenarios.line import MOST_NAMES
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
@@ -133,6 +134,19 @@ async def test_nobody_is_entered_twice_and_nothing_else_as_a_person(
 
     assert hands.fine is False
     assert hands.hand.doing == Gathering(persons=("P-101", "P-001"))
+
+
+async def test_a_list_that_is_full_takes_nobody_more_and_loses_nobody(hands: Hands) -> None:
+    """A coach with more people than one line to the bay may name is two parties."""
+    await hands.press(Key.START)
+    await hands.scan(*(f"P-9{number:03}" for number in range(MOST_NAMES)), "P-8000")
+
+    assert hands.fine is False
+    assert "P-8000 was not added" in hands.words
+    await hands.press(Key.START)
+    assert hands.words.startswith("Entered. First: P-9000.")
+    assert "P-8000" not in hands.work.bay.board.persons
+    assert "P-9099" in hands.work.bay.board.persons
 
 
 async def test_leaving_a_list_of_people_says_that_none_was_entered(hands: Hands) -> None:
@@ -260,7 +274,9 @@ async def test_the_alarm_is_rung_and_its_test_recorded(hands: Hands) -> None:
 
 async def test_a_mute_needs_a_reason_and_has_an_end(hands: Hands) -> None:
     """Five minutes, and sooner by the same key."""
-    await hands.press(Key.ROOMS, Key.LEFT, Key.LEFT, Key.START)
+    await hands.press(Key.ROOMS)
+    await hands.choose("room", "sound")
+    await hands.press(Key.START)
     assert hands.fine is False
     await hands.press(Key.DOWN, Key.START)
 

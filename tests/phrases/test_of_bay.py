@@ -10,6 +10,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import CLEAR, NASAL, NEGATIVE, Bench, at, private, span
+from phrases.patient_kinds import PATIENT_EVENTS
+from phrases.shift_kinds import SHIFT_EVENTS
+from phrases.staff_kinds import STAFF_EVENTS
+from phrases.stock_events import EVENTS as OF_STOCK
 from readbell.assays.content_hash import content_hash
 from readbell.core.assay.events import AssayAdopted, Basis
 from readbell.core.board.acts import NAMES as ACTS
@@ -49,6 +53,13 @@ from readbell.core.cartridge.events import (
 )
 from readbell.core.cartridge.moment import stated, timed
 from readbell.core.catalogue import NAMES
+from readbell.core.climate.events import (
+    Source,
+    TemperatureNoted,
+    ThermometerFailed,
+    ThermometerFault,
+    Where,
+)
 from readbell.core.instant import Span, earlier
 from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.policy.events import PolicySet
@@ -56,6 +67,7 @@ from readbell.core.policy.policy import UNDECIDED
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import LineOutcome, Outcome
 from readbell.core.refusal import RefusalCode
+from readbell.core.starts.events import PlanDropped, PlanLoaded, PlannedStart
 from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.of_bay import tell
@@ -212,6 +224,31 @@ EVENTS: list[Event] = [
     LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=None),
     LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=20),
     PolicySet(at=NOW, policy=UNDECIDED),
+    *STAFF_EVENTS,
+    *SHIFT_EVENTS,
+    *PATIENT_EVENTS,
+    *(
+        TemperatureNoted(
+            at=NOW,
+            by=None,
+            where=where,
+            celsius=33.0,
+            source=Source.PIPED,
+            outside=outside,
+            touched=("id-C1",),
+        )
+        for where in Where
+        for outside in ((), (content_hash(NASAL),))
+    ),
+    PlanLoaded(
+        at=NOW,
+        by="key-op-1",
+        assay=content_hash(NASAL),
+        starts=(PlannedStart(after=Span(0), operator=1),),
+        ends=Span(1_095_000),
+    ),
+    PlanDropped(at=NOW, by="key-op-1"),
+    *(ThermometerFailed(at=NOW, where=Where.BAY, fault=fault) for fault in ThermometerFault),
     LotHeld(at=NOW, by=None, number="L-9"),
     LotOpened(at=NOW, by="key-op-1", number="L-9"),
     came(private("car 12")),
@@ -261,7 +298,7 @@ def name(event: Event) -> str:
 
 def test_no_kind_of_event_is_forgotten() -> None:
     """Whatever a journal may hold, somebody may have to read aloud."""
-    assert {type(event) for event in EVENTS} == set(NAMES)
+    assert {type(event) for event in (*EVENTS, *OF_STOCK)} == set(NAMES)
 
 
 @pytest.mark.parametrize("event", EVENTS, ids=name)

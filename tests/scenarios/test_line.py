@@ -23,9 +23,9 @@ from readbell.scenarios.line import (
     OpenLotLine,
     OperatorLine,
     PartyLine,
-    PersonLine,
     read_line,
 )
+from readbell.scenarios.patient_lines import PersonLine
 from readbell.toml_tables import WrongFileError
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from readbell.bay.announcer import Announcer, cartridges_of
 from readbell.bay.errors import BayClosedError
 from readbell.bay.news import Answer, Return
 from readbell.bay.opening import Founding, take_up
-from readbell.bay.site_time import site_date, time_zone
+from readbell.bay.site_time import day_began, site_date, time_zone
 from readbell.bay.sounder import Sounder
 from readbell.bay.watch import Watch
 from readbell.core.board.acts import NAMES
@@ -27,10 +27,12 @@ from readbell.core.board.entry import Entry, Setting, bands_of, to_act
 from readbell.core.board.events import ActRefused, ProgramStopped
 from readbell.core.board.sound import HEARD
 from readbell.core.cartridge.acts import CorrectReading, Label, Look, Read
+from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
 from readbell.core.refusal import Refusal, RefusalCode
+from readbell.core.shift.acts import SignDaySheet
 from readbell.journal.errors import ConflictError, NotWrittenError
 from readbell.scheduler.deadlines import Deadlines
 from readbell.scheduler.scheduler import Scheduler
@@ -38,6 +40,7 @@ from readbell.scheduler.scheduler import Scheduler
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from readbell.bay.aside import Aside
     from readbell.bay.identifiers import Identifiers
     from readbell.bay.news import News
     from readbell.bay.recorder import Recorder
@@ -64,9 +67,12 @@ TRIED = (
     "witness",
     "reason",
     "span",
+    "operator",
+    "person",
+    "roles",
 )
 """What a near miss keeps of an act, besides who tried it on which cartridge."""
-WITH_BANDS = (Look, Read, CorrectReading)
+WITH_BANDS = (Look, Read, CorrectReading, ReadUnverified)
 """Acts that say what was seen."""
 RANK = 1
 """At one instant whoever plays a script goes first."""
@@ -91,11 +97,13 @@ class Bay:
         identifiers: Identifiers,
         bell: Bell | None = None,
         rest: Span = HEARD,
+        asides: Sequence[Aside] = (),
     ) -> None:
         self._recorder = recorder
         self._keeper = keeper
         self._clock = clock
         self._identifiers = identifiers
+        self._asides = tuple(asides)
         self._turn = asyncio.Lock()
         self._closed = False
         self._deadlines = Deadlines()
@@ -153,12 +161,15 @@ class Bay:
         """Announce each deadline as it comes, and sound, until the bay is closed."""
         sounder = self._sounder
         sounding = None if sounder is None else asyncio.create_task(sounder.run())
+        going_on = [asyncio.create_task(each.run()) for each in self._asides]
         try:
             await self._scheduler.run()
         finally:
             if sounder is not None and sounding is not None:
                 sounder.stop()
                 await sounding
+            self._stop_asides()
+        await asyncio.gather(*going_on)
 
     async def in_hand(self, cartridge: str | None) -> None:
         """Say the same as `hand_on`, where an answer is waited for."""
@@ -191,6 +202,19 @@ class Bay:
         """
         return (await self._take_turn([lambda _: act]))[0]
 
+    async def sign_day_sheet(self, by: str, number: int | None) -> Answer:
+        """Stand for the day sheet of a shift, with the very event that the record now ends with.
+
+        Raises:
+            BayClosedError: the bay has been laid down.
+        """
+
+        def sign(_: Instant) -> Act:
+            end = self._keeper.head
+            return SignDaySheet(by=by, number=number, head=end.hex, sequence=end.seq)
+
+        return (await self._take_turn([sign]))[0]
+
     async def enter(self, entry: Entry, shown: Shown = nothing_shown) -> Answer:
         """Judge what somebody wrote down; `shown` gives the bands it leaves out.
 
@@ -214,13 +238,20 @@ class Bay:
         async with self._turn:
             self._closed = True
             self._scheduler.stop()
+            self._stop_asides()
             if self._sounder is not None:
                 self._sounder.stop()
             try:
                 # Without the mark the next start says that this one did not end cleanly.
                 await self._record_or_show((ProgramStopped(at=self.now(), why=why),))
+                for each in self._asides:
+                    await each.finish()
             finally:
                 await self._keeper.close()
+
+    def _stop_asides(self) -> None:
+        for each in self._asides:
+            each.stop()
 
     async def _announce(self) -> None:
         async with self._turn:
@@ -287,10 +318,17 @@ class Bay:
                 return Answer(at=now, refusal=refusal, events=(), board=self.board)
 
     def _gate(self, act: Act) -> Refusal | None:
-        """Refuse new starts while nothing can be saved where it belongs."""
-        if self._keeper.not_saved is None or not isinstance(act, Label):
+        """Refuse new starts while nothing can be saved where it belongs, or what was is not whole.
+
+        Nor does anybody sign for a record that is neither.
+        """
+        if not isinstance(act, (Label, SignDaySheet)):
             return None
-        return Refusal(code=RefusalCode.NOT_SAVED)
+        if self._keeper.not_saved is not None:
+            return Refusal(code=RefusalCode.NOT_SAVED)
+        if self._recorder.record_check.is_broken:
+            return Refusal(code=RefusalCode.RECORD_BROKEN)
+        return None
 
     async def _take(self, act: Act, decided: tuple[Event, ...] | Refusal, now: Instant) -> Answer:
         refusal = decided if isinstance(decided, Refusal) else None
@@ -306,10 +344,13 @@ class Bay:
         tried = {
             name: value
             for name in TRIED
-            if (value := getattr(act, name, None)) is not None and value != ""
+            if (value := getattr(act, name, None)) is not None
+            and value != ""
+            and not isinstance(value, Private)
         }
         if aim is not None:
             tried |= {"cartridge": aim.cartridge, "scanned": aim.scanned, "person": aim.person}
+            tried |= {} if aim.second is None else {"second": aim.second}
         entered = json.dumps({"by": by, **tried}, sort_keys=True, ensure_ascii=False, default=str)
         return ActRefused(
             at=now,
@@ -328,9 +369,11 @@ class Bay:
             bands = bands_of(entry, cartridge.assay, shown(cartridge, now))
         founded = self.board.founded
         zone = time_zone("UTC" if founded is None else founded.timezone)
+        wall = self._clock.read().wall
         setting = Setting(
             now=now,
-            today=site_date(self._clock.read().wall, zone),
+            today=site_date(wall, zone),
+            day_began=day_began(now, wall, zone),
             new_id=self._identifiers.new,
             keep_apart=self._keep_apart,
         )

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.core.board.record_check import UNCHECKED, RecordCheck
 from readbell.core.board.sound import Sounding
 
 if TYPE_CHECKING:
@@ -33,6 +34,8 @@ class News:
     not_saved: NotSaved | None
     sounding: Sounding = UNKNOWN
     """How the alarm of this computer is doing."""
+    record_check: RecordCheck = UNCHECKED
+    """Whether the whole record was checked since the program was started."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

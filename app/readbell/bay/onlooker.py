@@ -8,21 +8,23 @@ from readbell.bay.news import News
 from readbell.bay.opening import moment_of
 from readbell.clock.anchor import anchor
 from readbell.core.board.board import Board
-from readbell.core.board.fold import fold
-from readbell.journal.codec import decode
+from readbell.core.board.fold import replay
+from readbell.core.board.record_check import RecordCheck, RecordState
+from readbell.journal.codec import decode_each
 from readbell.journal.continuation import lying_beside
 from readbell.journal.keeper import NotSaved
 from readbell.journal.record import Head
-from readbell.journal.verify import chained
+from readbell.journal.verify import chained, no_collection
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     from readbell.clock.clock import Clock
     from readbell.core.board.event import Event
     from readbell.journal.envelope import Stamp
     from readbell.journal.journal import Journal
+    from readbell.journal.record import Record
 
 
 class Onlooker:
@@ -44,11 +46,11 @@ class Onlooker:
             BrokenChainError: names the event that is not what was written.
         """
         events: list[Event] = []
-        for record in chained(self._journal, self._head):
-            envelope = decode(record, self._journal.private)
-            self._board = fold(self._board, envelope.event)
-            self._last, self._head = envelope.stamp, record.head
-            events.append(envelope.event)
+        with no_collection():
+            for envelope in decode_each(self._since_last_look(), self._journal.private):
+                self._last = envelope.stamp
+                events.append(envelope.event)
+            self._board = replay(events, self._board)
         reading = self._clock.read()
         # The time line is joined at the last event, as its own program joins it.
         joined = anchor(None if self._last is None else moment_of(self._last), reading)
@@ -58,7 +60,14 @@ class Onlooker:
             at=joined.instant(reading),
             wall=reading.wall,
             not_saved=self._not_saved(),
+            # Whoever looks on has read every event of it, from the first.
+            record_check=RecordCheck(state=RecordState.WHOLE, event=self._head.seq),
         )
+
+    def _since_last_look(self) -> Iterator[Record]:
+        for record in chained(self._journal, self._head):
+            self._head = record.head
+            yield record
 
     def _not_saved(self) -> NotSaved | None:
         beside = lying_beside(self._journal, self._path, self._places)

@@ -26,6 +26,10 @@ if TYPE_CHECKING:
     from readbell.journal.keeper import Keeper
 
 
+LONGEST_NAME = 120
+"""Letters of what a bay is called (our own choice)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Founding:
     """What a new bay is called; an old one keeps what its journal says."""
@@ -41,7 +45,8 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
     """Load the record, join the time line to the clocks, and note that work goes on.
 
     Raises:
-        ReadbellError: the journal is of the other mode, or its time zone is unknown.
+        ReadbellError: the journal is of the other mode, its time zone is unknown, or the name
+            of a new bay is none.
     """
     branches = await keeper.join_left_over()
     await recorder.load()
@@ -51,6 +56,9 @@ async def take_up(recorder: Recorder, keeper: Keeper, clock: Clock, founding: Fo
             f"this journal is of a {founded.mode} bay and stays so for ever: "
             f"name another file for a {founding.mode} one"
         )
+        raise ReadbellError(msg)
+    if founded is None and not _is_a_name(founding.bay):
+        msg = f"a new bay wants a name of 1 to {LONGEST_NAME} letters that can all be seen"
         raise ReadbellError(msg)
     time_zone(founding.timezone if founded is None else founded.timezone)
     last = recorder.last
@@ -113,3 +121,8 @@ def _in_time(board: Board, last: Instant) -> tuple[str, ...]:
         if (until := correctable_until(each)) is not None and until >= last
     )
     return (*running, *read)
+
+
+def _is_a_name(text: str) -> bool:
+    """Say whether a bay may be called `text`: it stands at the top of every screen."""
+    return 0 < len(text.strip()) <= len(text) <= LONGEST_NAME and text.isprintable()

@@ -8,11 +8,12 @@ from readbell.bay.news import News
 from readbell.core.board.board import Board
 from readbell.core.board.events import BayFounded
 from readbell.core.board.fold import replay
+from readbell.core.board.record_check import UNCHECKED
 from readbell.core.board.sound import Sounding
-from readbell.journal.codec import decode, encode
+from readbell.journal.codec import decode_each, encode_each
 from readbell.journal.envelope import Envelope, Stamp
 from readbell.journal.record import Head
-from readbell.journal.verify import chained
+from readbell.journal.verify import chained, no_collection
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from readbell.core.instant import Instant
     from readbell.journal.keeper import Keeper
     from readbell.journal.record import Record
+    from readbell.journal.snapshot import Snapshot
     from readbell.journal.source import Source
 
 
@@ -39,6 +41,7 @@ class Recorder:
         identifiers: Identifiers,
         station: str,
         program: str,
+        snapshot: Snapshot | None = None,
     ) -> None:
         self._keeper = keeper
         self._clock = clock
@@ -48,10 +51,18 @@ class Recorder:
         self._listeners: list[Listener] = []
         self._anchor: Anchor | None = None
         self._unrecorded: list[Event] = []
+        self._snapshot = snapshot
         self.board = Board()
         self.last: Stamp | None = None
         self.sounding = Sounding()
         """How the alarm is doing; it goes with whatever is told."""
+        self.record_check = UNCHECKED
+        """What is known of the record as a whole; so too."""
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether something is shown that no disk has taken."""
+        return bool(self._unrecorded)
 
     def subscribe(self, listener: Listener) -> None:
         """Tell `listener` of everything from now on."""
@@ -90,17 +101,16 @@ class Recorder:
         """
         overdue = [*self._unrecorded, *events]
         stamp = self._stamp(overdue)
-        records: list[Record] = []
-        head = self._keeper.head
-        for event in overdue:
-            envelope = Envelope(
+        envelopes = [
+            Envelope(
                 id=self._identifiers.new("event"),
                 event=event,
                 stamp=stamp,
                 assay=self._assay_of(event),
             )
-            records.append(encode(envelope, head))
-            head = records[-1].head
+            for event in overdue
+        ]
+        records = encode_each(envelopes, self._keeper.head)
         # Whether they can have happened is known before they are on the disk for ever.
         board = replay(events, self.board)
         if records:
@@ -137,19 +147,30 @@ class Recorder:
             wall=reading.wall,
             not_saved=self._keeper.not_saved,
             sounding=self.sounding,
+            record_check=self.record_check,
         )
 
     def _rebuild(self, source: Source, after: Head) -> tuple[Board, Stamp | None, Head]:
-        last, head = self.last, after
+        board, last, head = self.board, self.last, after
+        taken, self._snapshot = self._snapshot, None
+        if last is None and taken is not None and _ends_with(source, taken.head):
+            board, last, head = taken.board, taken.last, taken.head
+            after = head
+
+        def records() -> Iterator[Record]:
+            nonlocal head
+            for record in chained(source, after):
+                head = record.head
+                yield record
 
         def events() -> Iterator[Event]:
-            nonlocal last, head
-            for record in chained(source, after):
-                envelope = decode(record, source.private)
-                last, head = envelope.stamp, record.head
+            nonlocal last
+            for envelope in decode_each(records(), source.private):
+                last = envelope.stamp
                 yield envelope.event
 
-        return replay(events(), self.board), last, head
+        with no_collection():
+            return replay(events(), board), last, head
 
     def _stamp(self, events: Sequence[Event]) -> Stamp:
         founded = self.board.founded
@@ -179,3 +200,9 @@ class Recorder:
     def _anchored(self) -> Anchor:
         assert self._anchor is not None  # noqa: S101  # a bay anchors before it does anything
         return self._anchor
+
+
+def _ends_with(source: Source, head: Head) -> bool:
+    """Say whether the event that `head` names stands in `source` as it was."""
+    found = next(source.records(head.seq - 1), None)
+    return found is not None and found.head == head

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby, islice
 from typing import TYPE_CHECKING
 
+from readbell.bay.rehearsal_staff import staff_acts
 from readbell.bay.site_time import site_date, time_zone
 from readbell.core.assay.events import Basis
 from readbell.core.board.acts import (
@@ -22,6 +23,7 @@ from readbell.core.board.acts import (
 )
 from readbell.core.board.entry import Do
 from readbell.core.board.events import Ending
+from readbell.core.controls.acts import ReceiveMaterial
 from readbell.core.instant import Instant, Span, between, later
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import Outcome
@@ -128,8 +130,15 @@ class Rehearsal:
             RegisterOperator(by=None, operator=self._private(operator))
             for operator in self._scenario.operators
         ]
+        acts += staff_acts(self._scenario)
         acts += [
-            RegisterPerson(by=None, person=self._private(person.id))
+            RegisterPerson(
+                by=None,
+                person=self._private(person.id),
+                particulars=tuple(
+                    (what, self._private(said)) for what, said in person.particulars
+                ),
+            )
             for person in self._scenario.persons
         ]
         acts += [
@@ -141,6 +150,17 @@ class Rehearsal:
                 units=lot.units,
             )
             for lot in self._scenario.lots
+        ]
+        acts += [
+            ReceiveMaterial(
+                by=None,
+                number=each.number,
+                kind=each.kind,
+                assay=self._methods[each.assay].assay.id,
+                expires=each.expires,
+                expected=each.expected,
+            )
+            for each in self._scenario.samples
         ]
         for act in acts:
             await self._bay.do(act)

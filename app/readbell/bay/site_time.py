@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from readbell.core.errors import ReadbellError
+from readbell.core.instant import Instant
 
 if TYPE_CHECKING:
-    from datetime import date
+    from datetime import date, tzinfo
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -36,6 +37,18 @@ def knows_zone(name: str) -> bool:
     return True
 
 
-def site_date(wall: int, zone: ZoneInfo) -> date:
+def day_began(now: Instant, wall: int, zone: tzinfo) -> Instant:
+    """Return when the calendar day in `zone` began that it is at `wall`, on the bay's time line.
+
+    Args:
+        now: where the bay's time line stands at that moment.
+        wall: UTC milliseconds since 1970.
+        zone: the site's own.
+    """
+    midnight = datetime.combine(site_date(wall, zone), time(), zone).astimezone(UTC)
+    return Instant(now - (wall - (midnight - EPOCH) // timedelta(milliseconds=1)))
+
+
+def site_date(wall: int, zone: tzinfo) -> date:
     """Return the calendar day in `zone` at `wall`, UTC milliseconds since 1970."""
     return (EPOCH + timedelta(milliseconds=wall)).astimezone(zone).date()

@@ -30,9 +30,53 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     StepDone,
 )
-from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
+from readbell.core.controls.events import MaterialOpened, MaterialReceived, SampleJudged
+from readbell.core.paper.events import PaperRunEntered
+from readbell.core.people.events import (
+    ConsentNoted,
+    ConsentRefused,
+    LabelledAhead,
+    OperatorRegistered,
+    ParticularNoted,
+    PartyNoted,
+    PartyRegistered,
+    PersonRegistered,
+    SymptomsNoted,
+)
 from readbell.core.policy.events import PolicySet
-from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
+from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
+from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftOpened
+from readbell.core.staff.events import (
+    CompetenceStated,
+    OperatorRetired,
+    OperatorUnlocked,
+    PinSet,
+    RecordOpened,
+    RolesGiven,
+    SignedIn,
+    SignedOut,
+    StartSupervised,
+    StationLocked,
+)
+from readbell.core.starts.events import PlanDropped, PlanLoaded
+from readbell.core.stock.events import (
+    BoxBegun,
+    BufferUsed,
+    GtinTied,
+    LotDelivered,
+    LotDescribed,
+    LotDoubted,
+    LotHeld,
+    LotOpened,
+    LotPutBack,
+    LotRecalled,
+    LotReceived,
+    LotReleased,
+    LotTakenOut,
+    UnitsCounted,
+    UnitsLost,
+)
 
 NAMES: dict[type, str] = {
     BayFounded: "bay-founded",
@@ -46,10 +90,34 @@ NAMES: dict[type, str] = {
     OperatorRegistered: "operator-registered",
     PersonRegistered: "person-registered",
     PartyRegistered: "party-registered",
+    ParticularNoted: "particular-noted",
+    ConsentNoted: "consent-noted",
+    ConsentRefused: "consent-refused",
+    SymptomsNoted: "symptoms-noted",
+    PartyNoted: "party-noted",
+    LabelledAhead: "labelled-ahead",
+    PaperRunEntered: "paper-run-entered",
     PolicySet: "policy-set",
+    TemperatureNoted: "temperature-noted",
+    ThermometerFailed: "thermometer-failed",
     LotReceived: "lot-received",
     LotHeld: "lot-held",
     LotOpened: "lot-opened",
+    LotDelivered: "lot-delivered",
+    LotDescribed: "lot-described",
+    GtinTied: "gtin-tied",
+    BoxBegun: "box-begun",
+    LotTakenOut: "lot-taken-out",
+    LotPutBack: "lot-put-back",
+    UnitsLost: "units-lost",
+    UnitsCounted: "units-counted",
+    LotRecalled: "lot-recalled",
+    LotReleased: "lot-released",
+    LotDoubted: "lot-doubted",
+    BufferUsed: "buffer-used",
+    MaterialReceived: "material-received",
+    MaterialOpened: "material-opened",
+    SampleJudged: "sample-judged",
     CartridgeLabelled: "cartridge-labelled",
     StepDone: "step-done",
     EarlyPositiveSeen: "early-positive-seen",
@@ -63,6 +131,24 @@ NAMES: dict[type, str] = {
     SoundMuted: "sound-muted",
     SoundRestored: "sound-restored",
     AlarmTested: "alarm-tested",
+    PlanLoaded: "plan-loaded",
+    PlanDropped: "plan-dropped",
+    RolesGiven: "roles-given",
+    OperatorRetired: "operator-retired",
+    PinSet: "pin-set",
+    SignedIn: "signed-in",
+    SignedOut: "signed-out",
+    StationLocked: "station-locked",
+    OperatorUnlocked: "operator-unlocked",
+    CompetenceStated: "competence-stated",
+    StartSupervised: "start-supervised",
+    RecordOpened: "record-opened",
+    ReadingHeld: "reading-held",
+    ReadingReleased: "reading-released",
+    ResultWithdrawn: "result-withdrawn",
+    ShiftOpened: "shift-opened",
+    ShiftClosed: "shift-closed",
+    DaySheetSigned: "day-sheet-signed",
 }
 
 BY_NAME: dict[str, type] = {name: kind for kind, name in NAMES.items()}

@@ -13,13 +13,16 @@ from readbell.core.cartridge.events import How
 from readbell.hand import stepping
 from readbell.hand.asked_now import asked_now
 from readbell.hand.doing import (
+    ChoosingPin,
     Filling,
     Gathering,
     Helping,
     Judging,
     Labelling,
     Leaving,
+    Proving,
     Purpose,
+    Room,
     Stepping,
     Visiting,
     Voiding,
@@ -29,8 +32,12 @@ from readbell.hand.finding import Thing, find
 from readbell.hand.given import Chose, Faulty, Key, PointedAt, Pressed, Scanned
 from readbell.hand.judging_questions import bands_seen, would_be
 from readbell.hand.papers import TITLES
+from readbell.hand.shift_room import shift_aloud
+from readbell.phrases.next_start_words import say_plan, say_unknown
 from readbell.phrases.of_bands import FAINT_COUNTS
 from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.phrases.review_words import what_is_held
+from readbell.phrases.staff_words import say_standing
 from readbell.phrases.standing import where_all_stand
 from readbell.phrases.why_so import why
 
@@ -54,6 +61,11 @@ WORDS: dict[str, Key] = {
     "correct": Key.SECOND,
     "nothing-heard": Key.SECOND,
     "more": Key.SECOND,
+    "out": Key.SECOND,
+    "pin": Key.LOOK,
+    "roles": Key.READ,
+    "release": Key.DONE,
+    "withdraw": Key.VOID,
     "heard": Key.HEARD,
     "rooms": Key.ROOMS,
     "next": Key.RIGHT,
@@ -76,7 +88,10 @@ HELP = (
     ".read  read the chosen cartridge, or save     .look  early look, or save it",
     ".control present  and so on answer one question     .unreadable  it cannot be read",
     ".void  give a cartridge up     .heard  the sound rests     .rooms  lots, people, assays, sound",
+    "In the room of people: .done the chosen one acts, .pin, .roles, .out; in that of review:",
+    ".release and .withdraw. A PIN is typed by itself, when it is asked for.",
     ".choose C07  without acting on it     .up and .down go through those that run",
+    ".plan  when the next person may be begun, and what is next for each hand",
     ".board  where everything stands     .correct  an own slip     .back     .leave",
     "The kit's own instructions for use come first. A negative does not exclude infection.",
 )
@@ -157,6 +172,8 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             yield f"Say .done, or scan {label} again, when it is done."
         case Labelling(person=person, again=True):
             yield f"{person} has had a cartridge. .start begins another, .back leaves it."
+        case Labelling(person=person, is_sample=True):
+            yield f"Control sample {person}. Scan the cartridge's label, or say .start to take one."
         case Labelling(person=person):
             yield f"Turn of {person}. Scan the cartridge's label, or say .start to take a new one."
         case Gathering(persons=persons):
@@ -167,10 +184,27 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             yield f"Reading of {label}. {FAINT_COUNTS} Say .read to save it."
         case Voiding():
             yield f"Void {label}. Scan it itself, say why, then .void. Or .back to keep it."
+        case Visiting(room=Room.PLAN):
+            yield "Room: plan. .rooms for the board."
+            yield from plan_aloud(scene)
         case Visiting(room=room):
             yield f"Room: {room}. .next for the next one, .rooms for the board."
+            if room is Room.PEOPLE:
+                keys = scene.board.operators.values()
+                yield from (f"  {say_standing(scene.board, key)}" for key in keys)
+            if room is Room.SHIFT:
+                yield from (f"  {each}" for each in shift_aloud(scene))
+            if room is Room.REVIEW:
+                yield from (f"  {each}" for each in what_is_held(scene.board, scene.face))
         case Filling(paper=paper):
             yield f"{TITLES[paper]}. Answer line by line; .start saves, .back leaves."
+        case Proving(operator=operator):
+            yield f"PIN of {operator}: type it by itself. .back leaves it."
+        case ChoosingPin(operator=operator, first=first):
+            again = "" if first is None else " once more"
+            yield f"New PIN of {operator}: type it{again}. .back leaves it."
+        case Watching() if hand.locked:
+            yield "Locked. Scan your badge, or type your ID."
         case Watching() if hand.chosen is not None:
             chosen = scene.cartridge(hand.chosen)
             if chosen is not None:
@@ -178,10 +212,19 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
         case Helping():
             yield from HELP
         case Leaving():
-            yield from where_all_stand(scene.board, scene.now, scene.face)
+            board, now, face = scene.board, scene.now, scene.face
+            yield from where_all_stand(board, now, face, masked=hand.locked)
             yield "Say .leave again to leave, .back to stay."
         case _:
             return
+
+
+def plan_aloud(scene: Scene) -> Iterator[str]:
+    """Yield when the next person may be begun, and what is next for each hand."""
+    if scene.outlook is None:
+        yield say_unknown(scene.board)
+    else:
+        yield from say_plan(scene.outlook, scene.board, scene.now, scene.face)
 
 
 def _asked(question: Question) -> str:

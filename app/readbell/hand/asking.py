@@ -11,6 +11,7 @@ from readbell.hand.doing import Watching
 from readbell.hand.hand import Ask, Said, Turn
 from readbell.phrases.of_bay import tell
 from readbell.phrases.refusals import Tried, say_refusal
+from readbell.phrases.telling import tell_all
 from readbell.scenarios.line import EntryLine
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def _in_words(answer: Answer, scene: Scene) -> str:
         # The last of several steps says it all; the others only say that they were done too.
         count = len(answer.events)
         return f"{tell(last, answer.board, scene.face)} {count} steps in one act."
-    return " ".join(tell(each, answer.board, scene.face) for each in answer.events).strip()
+    return tell_all(answer.events, answer.board, scene.face)
 
 
 def back_to_board(cartridge: str = "", *, is_together: bool = False) -> Then:

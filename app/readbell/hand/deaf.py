@@ -11,7 +11,15 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import SECOND, Instant, Span, between
-from readbell.hand.doing import Doing, Labelling, Leaving, Stepping, Voiding
+from readbell.hand.doing import (
+    ChoosingPin,
+    Doing,
+    Labelling,
+    Leaving,
+    Proving,
+    Stepping,
+    Voiding,
+)
 from readbell.hand.given import Key, Pressed, Scanned
 
 if TYPE_CHECKING:
@@ -55,7 +63,9 @@ def deafened(hand: Hand, given: Given, now: Instant) -> Hand | None:
 def noted(before: Hand, after: Hand, given: Given, now: Instant) -> Hand:
     """Return `after` with what has to be remembered of how it came about."""
     if isinstance(given, Scanned):
-        after = replace(after, scanned=(given.text, now))
+        # A PIN is kept nowhere, not even as what was typed last.
+        is_pin = isinstance(before.doing, (Proving, ChoosingPin))
+        after = replace(after, scanned=None if is_pin else (given.text, now))
     if after.said is not before.said:
         after = replace(after, said_at=now)
     if _matter(after.doing) != _matter(before.doing):

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
 from readbell.core.instant import SECOND, Span
+
+if TYPE_CHECKING:
+    from readbell.core.people.particulars import Particular
 
 GIVE_OR_TAKE = Span(30 * SECOND)
 """Doubt about a step that is stated in minutes afterwards (our own choice, to the safe side)."""
@@ -40,6 +44,12 @@ class Labelling:
 
     person: str = field(repr=False)
     person_by: How
+    second: str | None = field(default=None, repr=False)
+    """The second identifier as it was read back, if it was."""
+    second_asked: Particular | None = None
+    """What the site reads back beside the ID."""
+    is_sample: bool = False
+    """Whether `person` is the number of a control material, and no person's ID."""
     place: str | None = field(default=None, repr=False)
     """Where on the bench the cartridge will lie, in the site's own words."""
     asks_place: bool = False
@@ -48,6 +58,10 @@ class Labelling:
     """A text that looked like another person's ID; F2 takes it as the label all the same."""
     doubted_by: How = How.TYPED
     """How that text was given."""
+    witness: str | None = field(default=None, repr=False)
+    """A supervisor who stands by, where whoever acts is not cleared for the assay."""
+    asks_witness: bool = False
+    """Whether the next badge is that supervisor's."""
     again: bool = False
     """Whether this person has a cartridge already, and nobody has yet said that they get another."""
 
@@ -78,6 +92,13 @@ class Judging:
     person: str | None = field(default=None, repr=False)
     """The ID as it was read back, and only if it was the right one."""
     person_by: How | None = None
+    second_asked: Particular | None = None
+    """What is read back beside the ID, once the ID was."""
+    second: str | None = field(default=None, repr=False)
+    """It, as it was read back."""
+    second_by: How | None = None
+    without_second: bool = False
+    """Whether somebody was told that it is missing, and what saving without it means."""
     cursor: int = 0
     ready: bool | None = None
     """Before an early look: whether the background is clear and the flow has reached the end."""
@@ -89,6 +110,10 @@ class Judging:
     """Whether a reason is asked for instead of lines."""
     slip: str | None = None
     """For a correction: what had gone wrong."""
+    asks_name: bool = False
+    """Whether nobody is signed in and the next text typed may be a name, to read under it."""
+    name: str | None = field(default=None, repr=False)
+    """The name that was typed; what is read under it is held for review."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +133,18 @@ class Room(StrEnum):
     PEOPLE = "people"
     ASSAYS = "assays"
     SOUND = "sound"
+    TEMPERATURE = "temperature"
+    SAMPLES = "samples"
+    """Control samples."""
     TODAY = "today"
+    REVIEW = "review"
+    """What is held until a supervisor has looked at it."""
+    SHIFT = "shift"
+    """Opening checks, closing, and the day sheet."""
+    PLAN = "plan"
+    """When the next person may be begun, and what each hand does next."""
+    PATIENTS = "patients"
+    """Who is tested today."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,14 +157,35 @@ class Visiting:
     """In the room of sound: why it is to be muted."""
     scanned: str | None = None
     """The lot whose box was scanned in this room: the only one that may be held."""
+    person: str | None = field(default=None, repr=False)
+    """In the room of results: whose record was opened."""
+    light: bool = False
+    """In the room of the shift: whether somebody said that strips are well lit."""
 
 
 class Paper(StrEnum):
     """A form that is filled in line by line."""
 
     LOT = "lot"
+    DEED = "deed"
+    """What was done with a lot beside opening and holding it."""
+    SAMPLE = "sample"
+    """A control material."""
     OPERATOR = "operator"
     ASSAY = "assay"
+    ROLES = "roles"
+    CLEARANCE = "clearance"
+    RETIRE = "retire"
+    RELEASE = "release"
+    WITHDRAW = "withdraw"
+    TEMPERATURE = "temperature"
+    PERSON = "person"
+    """Who a person is beside the ID."""
+    CONSENT = "consent"
+    PARTICULAR = "particular"
+    """One thing about a person who is tested."""
+    CLOSING = "closing"
+    """A shift is closed over cartridges that still run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +195,25 @@ class Filling:
     paper: Paper
     answers: tuple[tuple[str, str], ...] = field(default=(), repr=False)
     cursor: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proving:
+    """Somebody signs in, and their PIN is asked for."""
+
+    operator: str = field(repr=False)
+    before: Doing
+    """What goes on once they have, or have not."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoosingPin:
+    """A new PIN is chosen: typed twice the same."""
+
+    operator: str = field(repr=False)
+    before: Doing
+    first: str | None = field(default=None, repr=False)
+    """As it was typed the first time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,6 +242,8 @@ Doing = (
     | Voiding
     | Visiting
     | Filling
+    | Proving
+    | ChoosingPin
     | Helping
     | Leaving
 )

@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from readbell.core.cartridge.events import How
+from readbell.hand import patients_room, person_form, stock_forms
 from readbell.hand.asking import NOBODY, Then, asked, told
-from readbell.hand.doing import Filling, Paper, Room, Visiting
+from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
-from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.hand import Hand, Said, Turn, only
+from readbell.hand.labelling import turn_of
 from readbell.hand.papers import fault_of, questions, request_of
 from readbell.hand.question import moved
 
@@ -18,7 +21,20 @@ if TYPE_CHECKING:
     from readbell.hand.question import Question
     from readbell.hand.scene import Scene
 
-_ROOMS = {Paper.LOT: Room.LOTS, Paper.OPERATOR: Room.PEOPLE, Paper.ASSAY: Room.ASSAYS}
+_ROOMS = {
+    Paper.DEED: Room.LOTS,
+    Paper.SAMPLE: Room.SAMPLES,
+    Paper.LOT: Room.LOTS,
+    Paper.OPERATOR: Room.PEOPLE,
+    Paper.ASSAY: Room.ASSAYS,
+    Paper.TEMPERATURE: Room.TEMPERATURE,
+    Paper.ROLES: Room.PEOPLE,
+    Paper.RETIRE: Room.PEOPLE,
+    Paper.CLEARANCE: Room.ASSAYS,
+    Paper.RELEASE: Room.REVIEW,
+    Paper.WITHDRAW: Room.REVIEW,
+    Paper.CLOSING: Room.SHIFT,
+}
 
 
 def fill_given(hand: Hand, doing: Filling, given: Given, scene: Scene) -> Turn | None:
@@ -28,6 +44,11 @@ def fill_given(hand: Hand, doing: Filling, given: Given, scene: Scene) -> Turn |
     match given:
         case Pressed(key=Key.START):
             return _save(hand, doing, scene)
+        case Pressed(key=Key.BACK) if doing.paper in person_form.PAPERS:
+            if is_of_room(doing):
+                there = Visiting(room=Room.PATIENTS)
+                return only(hand.now_doing(there).saying("Nothing saved."))
+            return only(hand.now_doing(Watching()).saying("Nothing saved. Nobody was begun."))
         case Pressed(key=Key.BACK):
             return only(hand.now_doing(Visiting(room=_ROOMS[doing.paper])).saying("Nothing saved."))
         case Pressed(key=Key.LEFT | Key.RIGHT as key):
@@ -43,6 +64,10 @@ def fill_given(hand: Hand, doing: Filling, given: Given, scene: Scene) -> Turn |
             return only(replace(hand, operator=text).saying(f"{text} acts now.", fine=True))
         case Scanned(text=text) if not question.options:
             fault = fault_of(question.key, text, scene)
+            if fault is None and doing.paper is Paper.PARTICULAR:
+                fault = patients_room.fault_of(dict(doing.answers), text)
+            if fault is None and doing.paper in stock_forms.PAPERS:
+                fault = stock_forms.fault_of(doing, question.key, text, scene)
             if fault is not None:
                 return only(hand.saying(fault, fine=False))
             return only(_answered(hand, doing, question.key, text, scene, stays=False))
@@ -73,7 +98,7 @@ def _may_be(asked_for: tuple[Question, ...], key: str, answer: str) -> bool:
 
 def _is_badge(text: str, key: str, scene: Scene) -> bool:
     """Say whether a badge was scanned where a badge is no answer: then its owner acts."""
-    return key != "operator" and find(scene.board, text).thing is Thing.OPERATOR
+    return key not in ("operator", "leaver", "name", "born", "said") and find(scene.board, text).thing is Thing.OPERATOR
 
 
 def _onward(place: int, answers: tuple[tuple[str, str], ...], keys: list[str]) -> int:
@@ -94,11 +119,38 @@ def _save(hand: Hand, doing: Filling, scene: Scene) -> Turn:
     return asked(hand, request_of(doing, hand.operator), _saved(doing))
 
 
+def is_of_room(doing: Filling) -> bool:
+    """Say whether a form about a person was opened in the room of patients."""
+    return patients_room.ROOM in dict(doing.answers)
+
+
+def _goes_on(hand: Hand, doing: Filling, said: Said, scene: Scene) -> Hand:
+    """Return the hand as the person's turn goes on, or is over because there is no consent."""
+    answers = dict(doing.answers)
+    if is_of_room(doing):
+        return hand.now_doing(Visiting(room=Room.PATIENTS), said)
+    if answers.get("giver", "").startswith(person_form.NO):
+        return hand.now_doing(Watching(), said)
+    person, how = answers["person"], How(answers["how"])
+    # Whoever was just asked for it, and typed it, need not type it once more.
+    second = answers.get("name") or answers.get("born") or answers.get("second")
+    return turn_of(hand, person, how, scene, second=second)
+
+
+def _concerns(doing: Filling, scene: Scene) -> str:
+    """Return the label of the cartridge that the form is about; nothing if it is about none."""
+    said = dict(doing.answers)
+    found = scene.cartridge(said.get("cartridge"))
+    return said.get("withdrawn", "") if found is None else found.label
+
+
 def _saved(doing: Filling) -> Then:
     def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
-        said = told(answer, scene)
+        said = told(answer, scene, cartridge=_concerns(doing, scene))
         if not answer.accepted:
             return replace(hand, said=said)
+        if doing.paper in person_form.PAPERS:
+            return _goes_on(hand, doing, said, replace(scene, board=answer.board))
         first = dict(doing.answers).get("operator") if hand.operator is None else hand.operator
         return replace(hand, operator=first).now_doing(Visiting(room=_ROOMS[doing.paper]), said)
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from readbell.core.board.board import Board
 
@@ -25,6 +25,8 @@ class Thing(StrEnum):
     CARTRIDGE = "cartridge"
     PERSON = "person"
     LOT = "lot"
+    SAMPLE = "sample"
+    """A control material."""
     OPERATOR = "operator"
     UNKNOWN = "unknown"
     TWO_IN_ONE = "two-in-one"
@@ -49,12 +51,21 @@ def find(board: Board, text: str) -> Found:
             (Thing.CARTRIDGE, board.labels),
             (Thing.PERSON, board.persons),
             (Thing.LOT, board.lots),
+            (Thing.SAMPLE, board.samples.materials),
             (Thing.OPERATOR, board.operators),
         ):
             if written in known:
                 return Found(thing, written)
-    known_ids = (*board.labels, *board.persons, *board.lots, *board.operators)
-    return Found(Thing.TWO_IN_ONE if holds_another(text, known_ids) else Thing.UNKNOWN, text)
+    known_ids = (
+        board.labels,
+        board.persons,
+        board.lots,
+        board.samples.materials,
+        board.operators,
+    )
+    # Of thousands of known ones none is looked at: what might be one is looked for among them.
+    is_two = any(part in known for part in _parts(text) for known in known_ids)
+    return Found(Thing.TWO_IN_ONE if is_two else Thing.UNKNOWN, text)
 
 
 def is_no_id(text: str) -> bool:
@@ -62,9 +73,26 @@ def is_no_id(text: str) -> bool:
     return not text.isprintable() or text != text.strip() or not 0 < len(text) <= LONGEST
 
 
+def _parts(text: str) -> Iterator[str]:
+    """Yield each part of `text` beside which enough is left for it to be another ID."""
+    longest = len(text) - LEFT_OVER
+    for begins in range(len(text)):
+        for ends in range(begins + LEFT_OVER, min(begins + longest, len(text)) + 1):
+            yield text[begins:ends]
+
+
 def holds_another(text: str, known: Iterable[str]) -> bool:
     """Say whether `text` looks like a known ID with another one hanging on it."""
-    return any(
-        len(each) >= LEFT_OVER and len(text) >= len(each) + LEFT_OVER and each in text
-        for each in known
+    return held_in(text, known) is not None
+
+
+def held_in(text: str, known: Iterable[str]) -> str | None:
+    """Return the known ID that `text` looks like with another one hanging on it, or None."""
+    return next(
+        (
+            each
+            for each in known
+            if len(each) >= LEFT_OVER and len(text) >= len(each) + LEFT_OVER and each in text
+        ),
+        None,
     )

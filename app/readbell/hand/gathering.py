@@ -6,14 +6,16 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from readbell.core.board.patient_ids import fault_of_id
 from readbell.core.cartridge.events import How
-from readbell.hand.asking import NOBODY, NOT_SAVED, asked, told
+from readbell.hand.asking import NOBODY, NOT_SAVED, asked, stay, told
 from readbell.hand.doing import Gathering, Watching
-from readbell.hand.finding import Thing, find, holds_another
+from readbell.hand.finding import Thing, find, held_in
 from readbell.hand.given import Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Said, Turn, only
 from readbell.hand.labelling import turn_of
-from readbell.scenarios.line import PartyLine, PersonLine
+from readbell.scenarios.line import MOST_NAMES, PartyLine
+from readbell.scenarios.patient_lines import PersonLine
 
 if TYPE_CHECKING:
     from readbell.bay.news import Answer
@@ -41,6 +43,10 @@ def gather_given(hand: Hand, doing: Gathering, given: Given, scene: Scene) -> Tu
             return _register(hand, doing, scene)
         case Pressed(key=Key.SECOND):
             return only(_take_back(hand, doing))
+        case Scanned() if hand.operator is not None and _is_no_number(given.text, scene):
+            # The bay refuses it, says why, and keeps the near miss.
+            line = PersonLine(do="register-person", by=hand.operator, id=given.text)
+            return asked(hand, line, stay())
         case Scanned():
             return only(_add(hand, doing, given, scene))
         case _:
@@ -63,8 +69,16 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
         return hand.saying(f'"{found.text}" is no patient ID. Nobody was added.', fine=False)
     if found.text in doing.persons:
         return hand.saying(f"{found.text} is on the list already.", fine=False)
-    if holds_another(found.text, doing.persons):
-        return hand.saying("That was two labels at once. Scan one.", fine=False)
+    other = held_in(found.text, doing.persons)
+    if other is not None:
+        words = (
+            f"{found.text} holds {other}, who is on the list: two labels were read as one. "
+            "Nobody was added. Scan one."
+        )
+        return hand.saying(words, fine=False)
+    if len(doing.persons) == MOST_NAMES:
+        words = f"The list is full with {MOST_NAMES}: F2 enters them. {found.text} was not added."
+        return hand.saying(words, fine=False)
     persons = (*doing.persons, found.text)
     by_hand = frozenset((found.text,)) if given.how is How.TYPED else frozenset()
     changed = Gathering(persons=persons, typed=doing.typed | by_hand)
@@ -72,6 +86,12 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
         f"{len(persons)}: {found.text}. Read it back. F6 takes it back, F2 when all are here.",
         fine=True,
     )
+
+
+def _is_no_number(text: str, scene: Scene) -> bool:
+    """Say whether an unknown text is no ID of the scheme that the site has chosen."""
+    unknown = find(scene.board, text).thing is Thing.UNKNOWN and not _is_no_person(text)
+    return unknown and fault_of_id(text, scene.board.policy) is not None
 
 
 def _is_no_person(text: str) -> bool:
@@ -103,7 +123,7 @@ def _register(hand: Hand, doing: Gathering, scene: Scene) -> Turn:
     def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
         if not answer.accepted:
             return replace(hand, said=told(answer, scene))
-        return turn_of(hand, person, how, scene)
+        return turn_of(hand, person, how, replace(scene, board=answer.board))
 
     return asked(hand, PersonLine(do="register-person", by=hand.operator, id=person), then)
 

@@ -74,4 +74,9 @@ class Faulty:
     """A whole sentence: what is so, what to do."""
 
 
-Given = Scanned | Pressed | Chose | PointedAt | Faulty
+@dataclass(frozen=True, slots=True)
+class Idle:
+    """Nobody has given anything for as long as the site allows; the program gives it itself."""
+
+
+Given = Scanned | Pressed | Chose | PointedAt | Faulty | Idle

@@ -33,6 +33,8 @@ class Hand:
     doing: Doing
     operator: str | None = field(default=None, repr=False)
     """The operator who acts now."""
+    locked: bool = False
+    """Whether nobody may act, or see whose anything is, before they have signed in."""
     chosen: str | None = None
     """The opaque id of the cartridge that is chosen."""
     chosen_by: How = How.PICKED

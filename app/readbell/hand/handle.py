@@ -11,14 +11,18 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.together import steps_together
+from readbell.hand import signing
+from readbell.hand.box_scan import as_box
 from readbell.hand.deaf import aged, deafened, noted
 from readbell.hand.doing import (
+    ChoosingPin,
     Filling,
     Gathering,
     Helping,
     Judging,
     Labelling,
     Leaving,
+    Proving,
     Stepping,
     Visiting,
     Voiding,
@@ -80,7 +84,11 @@ def tick(hand: Hand, scene: Scene) -> Hand:
 
 
 def _one(hand: Hand, given: Given, scene: Scene) -> Turn:
-    turn = _by_doing(hand, given, scene)
+    boxed = as_box(hand, given, scene)
+    if isinstance(boxed, Turn):
+        return boxed
+    given = boxed
+    turn = signing.first(hand, given, scene) or _by_doing(hand, given, scene)
     if turn is not None:
         return turn
     if isinstance(given, Pressed) and given.key is Key.BACK:
@@ -125,6 +133,10 @@ def _by_doing(hand: Hand, given: Given, scene: Scene) -> Turn | None:
             return visit_given(hand, doing, given, scene)
         case Filling() as doing:
             return _held(hand, fill_given(hand, doing, given, scene), given)
+        case Proving() as doing:
+            return _held(hand, signing.prove_given(hand, doing, given, scene), given)
+        case ChoosingPin() as doing:
+            return _held(hand, signing.choose_given(hand, doing, given), given)
         case Helping() as doing:
             return _helping(hand, doing, given, scene)
         case Leaving(before=before):

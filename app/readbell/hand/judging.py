@@ -6,18 +6,22 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.board.entry import Do
+from readbell.core.board.patients import is_second
+from readbell.core.board.subjects import is_subject
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.correction import correctable_until
 from readbell.core.cartridge.events import How, SlipReason
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.bands import Strength, Unreadable
-from readbell.hand.asking import Then, asked_of, entry_on, told
+from readbell.hand.asking import Then, asked, asked_of, entry_on, told
 from readbell.hand.doing import Judging, Purpose, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Said, Turn, only
 from readbell.hand.judging_questions import is_whole, questions
 from readbell.hand.question import moved, next_open
+from readbell.hand.second import ask_for, asked_of_patients, without
+from readbell.scenarios.line import EntryLine
 
 if TYPE_CHECKING:
     from readbell.bay.news import Answer
@@ -26,6 +30,14 @@ if TYPE_CHECKING:
 
 _SAVES = {Purpose.READ: Key.READ, Purpose.CORRECT: Key.READ, Purpose.LOOK: Key.LOOK}
 _DOES = {Purpose.READ: Do.READ, Purpose.LOOK: Do.LOOK, Purpose.CORRECT: Do.CORRECT}
+
+
+UNSIGNED = (
+    "Nobody is signed on. Scan your badge, then F5. If you cannot sign in, type your name "
+    "and Enter: the reading counts, and is held for review."
+)
+NO_LABEL = frozenset({Thing.UNKNOWN, Thing.OPERATOR})
+"""What a name may look like: whoever is locked out may type their own ID."""
 
 
 def begin(hand: Hand, cartridge: Cartridge, purpose: Purpose, how: How) -> Hand:
@@ -130,9 +142,15 @@ def _answered(doing: Judging, key: str, answer: str) -> Judging:
 
 
 def _save(hand: Hand, doing: Judging, cartridge: Cartridge) -> Turn:
+    nobody = hand.operator is None and doing.name is None
+    if nobody and doing.purpose is Purpose.READ and is_whole(doing, cartridge):
+        return only(hand.now_doing(replace(doing, asks_name=True)).saying(UNSIGNED, fine=False))
     if not is_whole(doing, cartridge):
         missing = [each.asks for each in questions(doing, cartridge) if each.is_open]
         return only(hand.saying(f"Not saved. Still open: {', '.join(missing)}.", fine=False))
+    if doing.second_asked is not None and doing.second is None and not doing.without_second:
+        knowing = replace(doing, without_second=True)
+        return only(hand.now_doing(knowing).saying(without(doing.second_asked), fine=False))
     strengths = tuple((line, Strength(how)) for line, how in doing.lines)
     in_order = tuple(sorted(strengths, key=lambda each: cartridge.assay.line_keys.index(each[0])))
     slip = SlipReason.OTHER
@@ -144,10 +162,15 @@ def _save(hand: Hand, doing: Judging, cartridge: Cartridge) -> Turn:
         scanned=cartridge.label if hand.chosen_by is not How.PICKED else None,
         person=doing.person,
         person_by=doing.person_by,
+        second=doing.second,
+        second_by=doing.second_by,
         control=doing.control,
         test=in_order or None,
         unreadable=None if doing.unreadable is None else Unreadable(doing.unreadable),
     )
+    if hand.operator is None and doing.name is not None:
+        unverified = EntryLine(entry=replace(entry, unverified=doing.name), ago=None)
+        return asked(hand, unverified, _saved(cartridge, doing))
     return asked_of(hand, entry, _saved(cartridge, doing))
 
 
@@ -166,23 +189,46 @@ def _scanned(
     hand: Hand, doing: Judging, cartridge: Cartridge, given: Scanned, scene: Scene
 ) -> Turn:
     found = find(scene.board, given.text)
+    if doing.asks_name and given.how is How.TYPED and found.thing in NO_LABEL:
+        named = replace(doing, asks_name=False, name=given.text)
+        words = f"Read as {given.text}, whom nobody made sure of. F5 saves it, held for review."
+        return only(hand.now_doing(named).saying(words))
     if found.thing is Thing.OPERATOR:
+        hand = hand.now_doing(unnamed(doing))
         return only(replace(hand, operator=found.text).saying(f"{found.text} acts now.", fine=True))
     if found.thing is Thing.CARTRIDGE and found.text == cartridge.label:
         return only(hand.choosing(cartridge.id, given.how).saying(f"{cartridge.label} it is."))
-    if found.thing is Thing.PERSON and (
-        scene.board.persons.get(found.text) == cartridge.labelled.subject
-    ):
-        changed = replace(doing, person=found.text, person_by=given.how)
-        words = f"{found.text}: same person as on {cartridge.label}."
+    if is_subject(scene.board, cartridge, found.text):
+        asks = asked_of_patients(scene.board) if found.thing is Thing.PERSON else None
+        changed = replace(doing, person=found.text, person_by=given.how, second_asked=asks)
+        same = "person" if found.thing is Thing.PERSON else "control material"
+        words = f"{found.text}: same {same} as on {cartridge.label}."
+        if asks is not None and doing.second is None:
+            words = f"{words} {ask_for(asks)}"
         return only(hand.now_doing(changed).saying(words, fine=True))
+    if _is_second(doing, cartridge, given, scene):
+        changed = replace(doing, second=given.text, second_by=given.how)
+        return only(hand.now_doing(changed).saying(f"Same person as on {cartridge.label}.", fine=True))
     # Anything else is the wrong thing at a reading: the bay refuses it and keeps the near miss.
     entry = entry_on(hand, _DOES[doing.purpose], cartridge)
     if found.thing is Thing.CARTRIDGE:
         entry = replace(entry, scanned=found.text)
+    elif doing.second_asked is not None and found.thing is Thing.UNKNOWN:
+        entry = replace(entry, person=doing.person, second=given.text, second_by=given.how)
     else:
         entry = replace(entry, person=given.text, person_by=given.how)
     return asked_of(hand, entry, _refused(cartridge))
+
+
+def _is_second(doing: Judging, cartridge: Cartridge, given: Scanned, scene: Scene) -> bool:
+    """Say whether a text is what the person of `cartridge` is known by beside the ID."""
+    asked_for = doing.second_asked is not None
+    return asked_for and is_second(scene.board, cartridge.labelled.subject, given.text)
+
+
+def unnamed(doing: Judging) -> Judging:
+    """Return the reading as somebody takes it up who has said who they are."""
+    return replace(doing, asks_name=False, name=None)
 
 
 def _refused(cartridge: Cartridge) -> Then:
@@ -195,6 +241,9 @@ def _refused(cartridge: Cartridge) -> Then:
                     doing,
                     person=None,
                     person_by=None,
+                    second=None,
+                    second_by=None,
+                    second_asked=None,
                     control=None,
                     lines=(),
                     unreadable=None,

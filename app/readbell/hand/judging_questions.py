@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from readbell.core.board.subjects import is_patients
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
 from readbell.core.reading.interpretation import (
     Outcome,
@@ -15,11 +16,13 @@ from readbell.core.reading.interpretation import (
 from readbell.hand.doing import Judging, Purpose
 from readbell.hand.question import Option, Question
 from readbell.phrases.of_bands import SLIPS, STRENGTHS, UNREADABLE
+from readbell.phrases.patient_words import PARTICULARS
 
 if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.reading.interpretation import LineOutcome
 
+SECOND = "second"
 _READY = Question(
     key="ready",
     asks="Background clear, flow at the control line?",
@@ -32,12 +35,17 @@ def questions(doing: Judging, cartridge: Cartridge) -> tuple[Question, ...]:
     if doing.purpose is Purpose.LOOK and doing.ready is None:
         return (_READY,)
     before = (_slip(doing),) if doing.purpose is Purpose.CORRECT else ()
-    return (*before, *_about_strip(doing, cartridge), _person(doing))
+    name = (_name(doing),) if doing.asks_name or doing.name is not None else ()
+    return (*before, *_about_strip(doing, cartridge), _person(doing, cartridge), *_second(doing), *name)
 
 
 def is_whole(doing: Judging, cartridge: Cartridge) -> bool:
-    """Say whether everything is answered."""
-    return not any(each.is_open for each in questions(doing, cartridge))
+    """Say whether everything is answered that has to be.
+
+    What a person is known by beside the ID never costs them a valid test: without it the
+    reading is held for review.
+    """
+    return not any(each.is_open for each in questions(doing, cartridge) if each.key != SECOND)
 
 
 def bands_seen(doing: Judging) -> Bands:
@@ -108,12 +116,29 @@ def _about_strip(doing: Judging, cartridge: Cartridge) -> tuple[Question, ...]:
     )
 
 
-def _person(doing: Judging) -> Question:
+def _person(doing: Judging, cartridge: Cartridge) -> Question:
+    whose = "Patient ID" if is_patients(cartridge) else "Control material"
     return Question(
         key="person",
-        asks="Patient ID: scan or type it",
+        asks=f"{whose}: scan or type it",
         answer=doing.person,
         shown=doing.person or "",
+    )
+
+
+def _second(doing: Judging) -> tuple[Question, ...]:
+    if doing.second_asked is None:
+        return ()
+    asks = f"{PARTICULARS[doing.second_asked].capitalize()}, read back: type it"
+    return (Question(key=SECOND, asks=asks, answer=doing.second, shown=doing.second or ""),)
+
+
+def _name(doing: Judging) -> Question:
+    return Question(
+        key="name",
+        asks="Your name, as nobody is signed in: type it",
+        answer=doing.name,
+        shown=doing.name or "",
     )
 
 

@@ -5,27 +5,62 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from readbell.core.board.competence import ASKS_WITNESS
 from readbell.core.board.entry import Do, Entry
+from readbell.core.board.layered import backwards
+from readbell.core.board.shifts import is_label_taken, labelled_in_shift
 from readbell.core.cartridge.events import How
+from readbell.core.refusal import RefusalCode
 from readbell.hand.asking import NOBODY, NOT_SAVED, asked_of, told
 from readbell.hand.doing import Labelling, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.person_form import first as first_form
+from readbell.hand.second import ask_for, asked_of_patients, may_be
+from readbell.phrases.next_start_words import say_risk
+
+WITNESS = "The supervisor who stands by scans their badge now."
 
 if TYPE_CHECKING:
     from readbell.bay.news import Answer
     from readbell.core.board.board import Board
+    from readbell.core.people.particulars import Particular
     from readbell.hand.scene import Scene
 
 
-def turn_of(hand: Hand, person: str, how: How, scene: Scene) -> Hand:
-    """Return the hand in the middle of labelling a device for `person`."""
+def turn_of(
+    hand: Hand,
+    person: str,
+    how: How,
+    scene: Scene,
+    *,
+    is_sample: bool = False,
+    second: str | None = None,
+) -> Hand:
+    """Return the hand in the middle of labelling a device for `person`, or for a sample."""
     if not scene.saves:
         return hand.now_doing(Watching()).saying(NOT_SAVED, fine=False)
-    doing = Labelling(person=person, person_by=how)
+    form = None if is_sample else first_form(scene, person, how)
+    if form is not None:
+        kept = () if second is None else (("second", second),)
+        form = replace(form, answers=(*form.answers, *kept))
+        return hand.choosing(None, How.PICKED).now_doing(form)
+    doing = Labelling(
+        person=person,
+        person_by=how,
+        is_sample=is_sample,
+        second=second,
+        second_asked=None if is_sample else asked_of_patients(scene.board),
+    )
     hand = hand.choosing(None, How.PICKED).now_doing(doing)
-    return hand.saying(_what_to_do(scene))
+    what = missing_second(doing)
+    return hand.saying(_what_to_do(scene) if what is None else ask_for(what))
+
+
+def missing_second(doing: Labelling) -> Particular | None:
+    """Return what is still to be read back beside the ID, or None."""
+    return doing.second_asked if doing.second is None else None
 
 
 def one_more(hand: Hand, person: str, how: How, why: str) -> Hand:
@@ -38,16 +73,20 @@ def _what_to_do(scene: Scene) -> str:
     lot = scene.board.open_lot
     if lot is None:
         return "No box is open. Scan the lot of the box first."
+    found = scene.outlook
+    risk = "" if found is None else say_risk(found, scene.board, scene.now)
+    # Told before the pouch is opened, and no more than told: people may have their reasons.
+    before = f"{risk} " if risk else ""
     return (
-        f"Open one pouch of lot {lot}. Scan the label on the cartridge, or write "
+        f"{before}Open one pouch of lot {lot}. Scan the label on the cartridge, or write "
         f"{next_label(scene.board)} on it and press F2."
     )
 
 
 def next_label(board: Board) -> str:
     """Return the first short label that is free, to be written on a device without a barcode."""
-    number = len(board.labels) + 1
-    while f"C{number:02d}" in board.labels:
+    number = labelled_in_shift(board) + 1
+    while is_label_taken(board, f"C{number:02d}"):
         number += 1
     return f"C{number:02d}"
 
@@ -69,6 +108,11 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
         case Pressed(key=Key.SECOND):
             words = "Where on the bench will it lie? Type it, such as tray 2; then the label."
             return only(hand.now_doing(replace(doing, asks_place=True)).saying(words))
+        case Scanned() if _answers_second(doing, given, scene):
+            changed = replace(doing, second=given.text)
+            return only(hand.now_doing(changed).saying(_what_to_do(scene)))
+        case Scanned() if doing.asks_witness:
+            return _stands_by(hand, doing, given, scene)
         case Scanned() if doing.asks_place:
             placed = replace(doing, place=given.text, asks_place=False)
             words = f"It will lie at {given.text}. Now the label on the cartridge."
@@ -77,6 +121,14 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
             return _scanned(hand, doing, given, scene)
         case _:
             return None
+
+
+def _answers_second(doing: Labelling, given: Scanned, scene: Scene) -> bool:
+    """Say whether a text is the second identifier, which is still open."""
+    what = missing_second(doing)
+    if what is None or doing.asks_place or not may_be(what, given):
+        return False
+    return find(scene.board, given.text).thing in (Thing.UNKNOWN, Thing.TWO_IN_ONE)
 
 
 def _agreed(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Turn | None:
@@ -94,10 +146,10 @@ def _agreed(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Turn | 
 def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn | None:
     found = find(scene.board, given.text)
     match found.thing:
-        case Thing.PERSON if found.text == doing.person:
+        case Thing.PERSON | Thing.SAMPLE if found.text == doing.person:
             # The same ID once more: nothing new, and no second cartridge.
             return only(hand.saying(_what_to_do(scene)))
-        case Thing.PERSON:
+        case Thing.PERSON | Thing.SAMPLE:
             words = (
                 f"{found.text} waits: it is the turn of {doing.person}, whose pouch may be open. "
                 "Label it, or Esc puts that off."
@@ -118,10 +170,20 @@ def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn
             return None
 
 
+def _stands_by(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn | None:
+    """Take a badge as that of the supervisor who stands by; anything else as what it is."""
+    found = find(scene.board, given.text)
+    if found.thing is not Thing.OPERATOR:
+        return _scanned(hand, doing, given, scene)
+    changed = replace(doing, witness=found.text, asks_witness=False)
+    words = f"{found.text} stands by. Now the label on the cartridge once more."
+    return only(hand.now_doing(changed).saying(words))
+
+
 def _is_doubtful(text: str, doing: Labelling, board: Board) -> bool:
     """Say whether `text` has the form of this person's ID, and no label here has that form."""
     form = form_of(text)
-    latest = next(reversed(list(board.labels)), "")
+    latest = next((board.order[each] for each in backwards(board.order)), "")
     return form == form_of(doing.person) and form != form_of(latest)
 
 
@@ -138,13 +200,23 @@ def _label(hand: Hand, doing: Labelling, label: str, how: How, scene: Scene) -> 
         cartridge_by=how,
         person=doing.person,
         person_by=doing.person_by,
+        second=doing.second,
+        is_sample=doing.is_sample,
         lot=lot,
         place=doing.place,
+        witness=doing.witness or "",
     )
 
     def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
         said = told(answer, scene, cartridge=label)
         started = answer.board.labelled(label)
+        refusal = answer.refusal
+        if refusal is not None and refusal.subject in ASKS_WITNESS:
+            asks = replace(doing, asks_witness=True)
+            return hand.now_doing(asks, replace(said, words=f"{said.words} {WITNESS}"))
+        if refusal is not None and refusal.code is RefusalCode.WRONG_PERSON:
+            # What was read back is somebody else's: it is asked for anew.
+            return hand.now_doing(replace(doing, second=None), said)
         if not answer.accepted or started is None:
             return replace(hand, said=said)
         return hand.choosing(started.id, How.PICKED).now_doing(Watching(), said)

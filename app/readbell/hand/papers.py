@@ -6,10 +6,12 @@ import re
 from datetime import date
 from typing import TYPE_CHECKING
 
+from readbell.hand import patients_room, person_form, shift_room, staff_papers, stock_forms
 from readbell.hand.doing import Filling, Paper
 from readbell.hand.finding import holds_another
 from readbell.hand.question import Option, Question
-from readbell.scenarios.line import AdoptionLine, LotLine, OperatorLine
+from readbell.hand.temperature_room import ASKED, fault_of_degrees, line_of
+from readbell.scenarios.line import AdoptionLine, OperatorLine
 
 if TYPE_CHECKING:
     from readbell.hand.scene import Scene
@@ -17,8 +19,14 @@ if TYPE_CHECKING:
 
 TITLES: dict[Paper, str] = {
     Paper.LOT: "A new box",
+    Paper.DEED: "What was done with a lot",
+    Paper.SAMPLE: "A control material",
     Paper.OPERATOR: "A new operator",
     Paper.ASSAY: "An assay is adopted",
+    Paper.TEMPERATURE: "How warm it is",
+    Paper.CLOSING: "The shift ends over what runs",
+    **staff_papers.TITLES,
+    **person_form.TITLES,
 }
 
 
@@ -34,7 +42,7 @@ def questions(doing: Filling, scene: Scene) -> tuple[Question, ...]:
             shown="" if options else answers.get(key, ""),
             is_list=True,
         )
-        for key, asks, options in _asked(doing.paper, scene)
+        for key, asks, options in _asked(doing, scene)
     )
 
 
@@ -51,6 +59,12 @@ def fault_of(key: str, text: str, scene: Scene) -> str | None:
             if re.fullmatch(r"\d{1,5}", text, re.ASCII):
                 return None
             return f'"{text}" is no number of units. Type a whole number, such as 20.'
+        case "until" | "vision" | "leaver" | "withdrawn":
+            return staff_papers.fault_of(key, text, scene)
+        case "celsius":
+            return fault_of_degrees(text)
+        case "born":
+            return person_form.fault_of(key, text)
         case "number" if text in scene.board.lots:
             return f"Lot {text} was received already. Scan it on the board to open it."
         case "operator" if text in scene.board.operators:
@@ -65,17 +79,20 @@ def request_of(doing: Filling, by: str | None) -> Request:
     """Return what a whole form asks of the bay."""
     said = dict(doing.answers)
     match doing.paper:
-        case Paper.LOT:
-            return LotLine(
-                do="receive-lot",
-                by=by or "",
-                number=said["number"],
-                assay=said["assay"],
-                expires=date.fromisoformat(said["expires"]),
-                units=int(said["units"]),
-            )
+        case Paper.LOT | Paper.DEED | Paper.SAMPLE:
+            return stock_forms.request_of(doing, by or "")
         case Paper.OPERATOR:
             return OperatorLine(do="register-operator", by=by, id=said["operator"])
+        case Paper.TEMPERATURE:
+            return line_of(said, by or "")
+        case Paper.CLOSING:
+            return shift_room.line_of(said, by or "")
+        case Paper.PARTICULAR:
+            return patients_room.line_of(said, by or "")
+        case Paper.PERSON | Paper.CONSENT:
+            return person_form.line_of(doing, by or "")
+        case Paper.ROLES | Paper.CLEARANCE | Paper.RETIRE | Paper.RELEASE | Paper.WITHDRAW:
+            return staff_papers.line_of(doing.paper, said, by or "")
         case Paper.ASSAY:
             return AdoptionLine(
                 do="adopt-assay",
@@ -85,18 +102,22 @@ def request_of(doing: Filling, by: str | None) -> Request:
             )
 
 
-def _asked(paper: Paper, scene: Scene) -> tuple[tuple[str, str, tuple[Option, ...]], ...]:
-    match paper:
-        case Paper.LOT:
-            adopted = {each.assay.id: each.assay.title for each in scene.board.assays.values()}
-            return (
-                ("number", "Lot number: scan the box", ()),
-                ("assay", "Assay", tuple(Option(key, title) for key, title in adopted.items())),
-                ("expires", "Good to the end of (year-month-day)", ()),
-                ("units", "Units in the box", ()),
-            )
+def _asked(doing: Filling, scene: Scene) -> tuple[tuple[str, str, tuple[Option, ...]], ...]:
+    match doing.paper:
+        case Paper.LOT | Paper.DEED | Paper.SAMPLE:
+            return stock_forms.asked(doing, scene)
         case Paper.OPERATOR:
             return (("operator", "Operator's ID: scan the badge or type it", ()),)
+        case Paper.TEMPERATURE:
+            return ASKED
+        case Paper.CLOSING:
+            return shift_room.ASKED
+        case Paper.PARTICULAR:
+            return patients_room.asked(dict(doing.answers))
+        case Paper.PERSON | Paper.CONSENT:
+            return person_form.asked(doing, scene)
+        case Paper.ROLES | Paper.CLEARANCE | Paper.RETIRE | Paper.RELEASE | Paper.WITHDRAW:
+            return staff_papers.asked(doing.paper, scene)
         case Paper.ASSAY:
             shelf = tuple(Option(each.id, f"{each.title}  ({each.id})") for each in scene.shelf)
             return (

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.board.entry import Do
+from readbell.core.board.subjects import is_subject
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.together import steps_together
 from readbell.core.instant import MINUTE, Span
@@ -84,7 +85,7 @@ def step_given(hand: Hand, doing: Stepping, given: Given, scene: Scene) -> Turn 
             found = find(scene.board, given.text)
             if found.thing is Thing.CARTRIDGE and found.text == cartridge.label:
                 return confirm(hand.choosing(cartridge.id, given.how), doing, cartridge)
-            if found.thing is Thing.PERSON:
+            if found.thing in (Thing.PERSON, Thing.SAMPLE):
                 return _read_back(hand, doing, cartridge, found.text, given.how, scene)
             return None
         case _:
@@ -129,7 +130,7 @@ def _stated(hand: Hand, doing: Stepping, text: str) -> Hand:
 def _read_back(
     hand: Hand, doing: Stepping, cartridge: Cartridge, person: str, how: How, scene: Scene
 ) -> Turn:
-    if scene.board.persons.get(person) == cartridge.labelled.subject:
+    if is_subject(scene.board, cartridge, person):
         read_back = replace(doing, person=person, person_by=how)
         words = f"Same person as on {cartridge.label}. F3 records the step."
         return only(hand.now_doing(read_back).saying(words))

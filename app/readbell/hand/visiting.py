@@ -6,12 +6,21 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.board.entry import Do, Entry
+from readbell.hand import patients_room, samples_room
 from readbell.hand.asking import NOBODY, asked, asked_of, stay
 from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.people_room import (
+    cleared,
+    held_things,
+    opened_record,
+    people_pressed,
+    review_pressed,
+)
 from readbell.hand.question import Option, Question, moved
+from readbell.hand.shift_room import in_shift
 from readbell.phrases.of_sound import MUTE_REASONS
 from readbell.scenarios.line import (
     MuteLine,
@@ -62,9 +71,15 @@ def things_in(room: Room, scene: Scene) -> tuple[Option, ...]:
             return tuple(Option(number, number) for number in scene.board.lots)
         case Room.PEOPLE:
             return tuple(Option(each, each) for each in scene.board.operators)
+        case Room.REVIEW:
+            return held_things(scene)
+        case Room.PATIENTS:
+            return patients_room.things(scene)
         case Room.ASSAYS:
             return tuple(Option(each.id, each.title) for each in scene.shelf)
-        case Room.SOUND | Room.TODAY:
+        case Room.SAMPLES:
+            return samples_room.materials(scene)
+        case Room.SOUND | Room.TEMPERATURE | Room.TODAY | Room.SHIFT | Room.PLAN:
             return ()
 
 
@@ -87,6 +102,8 @@ def visit_given(hand: Hand, doing: Visiting, given: Given, scene: Scene) -> Turn
             return only(hand.now_doing(Visiting(room=Room(answer))))
         case Chose(question="reason", answer=answer) if answer in MUTE_REASONS:
             return only(hand.now_doing(replace(doing, reason=answer)))
+        case Scanned() if doing.room is Room.TODAY:
+            return opened_record(hand, doing, given, scene)
         case Scanned() if doing.room is Room.LOTS:
             return _scanned_lot(hand, doing, given, scene)
         case Pressed(key=Key.HELP | Key.LEAVE | Key.BACK):
@@ -101,14 +118,32 @@ def _in_room(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
     match doing.room:
         case Room.LOTS:
             return _lots(hand, doing, key, scene)
+        case Room.SAMPLES:
+            return samples_room.in_samples(hand, _thing(doing, scene), key, scene)
         case Room.PEOPLE:
-            return _people(hand, doing, key, scene)
+            return people_pressed(hand, doing, key, _thing(doing, scene), scene)
+        case Room.REVIEW:
+            return review_pressed(hand, key, _thing(doing, scene))
+        case Room.PATIENTS:
+            return patients_room.pressed(hand, key, _thing(doing, scene))
         case Room.ASSAYS:
             return _assays(hand, doing, key, scene)
         case Room.SOUND:
             return _sound(hand, doing, key, scene)
+        case Room.TEMPERATURE if key is Key.START:
+            return only(hand.now_doing(Filling(paper=Paper.TEMPERATURE)))
+        case Room.TEMPERATURE:
+            return only(hand.saying("F2 notes a temperature."))
         case Room.TODAY:
-            return only(hand.saying("Nothing is done in this room; it is there to be read."))
+            words = (
+                "Nothing is done in this room; it is there to be read. "
+                "A person's ID opens their record, and that is recorded."
+            )
+            return only(hand.saying(words))
+        case Room.SHIFT:
+            return in_shift(hand, doing, key, scene)
+        case Room.PLAN:
+            return only(hand.saying("Nothing is done here. Esc leads to the board."))
 
 
 def _lots(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
@@ -118,6 +153,8 @@ def _lots(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
             return only(hand.saying("No assay is adopted yet. Adopt one first: Right.", fine=False))
         case Key.START:
             return only(hand.now_doing(_new_lot(scene)))
+        case Key.SECOND if lot:
+            return only(hand.now_doing(Filling(paper=Paper.DEED, answers=(("lot", lot),))))
         case Key.DONE | Key.VOID if hand.operator is None:
             return only(hand.saying(NOBODY, fine=False))
         case Key.DONE if lot and hand.operator and doing.scanned == lot:
@@ -139,24 +176,16 @@ def _new_lot(scene: Scene) -> Filling:
     return Filling(paper=Paper.LOT, answers=answers)
 
 
-def _people(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
-    who = _thing(doing, scene)
-    match key:
-        case Key.START:
-            return only(hand.now_doing(Filling(paper=Paper.OPERATOR)))
-        case Key.DONE if who:
-            return only(replace(hand, operator=who).saying(f"{who} acts now.", fine=True))
-        case _:
-            return only(hand.saying("F2 registers a new operator, F3 lets the chosen one act."))
-
-
 def _assays(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
     assay = _thing(doing, scene)
     if key is Key.START and assay:
         return only(
             hand.now_doing(Filling(paper=Paper.ASSAY, answers=(("assay", assay),), cursor=1))
         )
-    return only(hand.saying("F2 adopts the chosen assay, once it was checked against the kit."))
+    if key is Key.DONE and assay:
+        return cleared(hand, assay, scene)
+    words = "F2 adopts the chosen assay, once it was checked against the kit. F3 clears somebody."
+    return only(hand.saying(words))
 
 
 def _sound(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
@@ -208,4 +237,4 @@ def _scanned_lot(hand: Hand, doing: Visiting, given: Scanned, scene: Scene) -> T
         return None
     place = [each.value for each in things_in(Room.LOTS, scene)].index(found.text)
     changed = replace(doing, cursor=place, scanned=found.text)
-    return only(hand.now_doing(changed).saying(f"{found.text}: F3 opens it, F12 holds it."))
+    return only(hand.now_doing(changed).saying(f"{found.text}: F3 opens it, F12 holds it, F6 more."))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from readbell.core.board.allowed import may_hear_unsigned
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.stage import Stage
@@ -18,6 +19,8 @@ from readbell.hand.finding import Found, Thing, find
 from readbell.hand.given import Faulty, Given, Key, PointedAt, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
 from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.phrases.refusals import REPEAT
+from readbell.phrases.review_words import WITHDRAW_REASONS, WITHDRAWN
 from readbell.scenarios.line import HearLine, OpenLotLine
 
 if TYPE_CHECKING:
@@ -68,6 +71,8 @@ def scanned(hand: Hand, found: Found, how: How, scene: Scene) -> Turn:
             return only(hand if cartridge is None else next_act(hand, cartridge, how, scene))
         case Thing.PERSON:
             return only(_person(hand, found.text, how, scene))
+        case Thing.SAMPLE:
+            return only(labelling.turn_of(hand, found.text, how, scene, is_sample=True))
         case Thing.OPERATOR:
             # Whatever is in hand stays there: only who does it has changed.
             changed = replace(hand, operator=found.text)
@@ -100,6 +105,8 @@ def next_act(hand: Hand, cartridge: Cartridge, how: How, scene: Scene) -> Hand:
 
 def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
     label = cartridge.label
+    if cartridge.withdrawn is not None:
+        return f"{label} {WITHDRAWN}: {WITHDRAW_REASONS[cartridge.withdrawn.reason]}. {REPEAT}"
     if stage is Stage.READ and cartridge.outcome is not None:
         return f"{label} was read: {OUTCOMES[cartridge.outcome]}. F6 puts an own slip right."
     if stage in (Stage.LAPSED, Stage.VOID):
@@ -143,6 +150,8 @@ def _lately(subject: str, scene: Scene) -> Cartridge | None:
 
 def _how_it_ended(cartridge: Cartridge, scene: Scene) -> str:
     label = cartridge.label
+    if cartridge.withdrawn is not None:
+        return f"the result of {label} was taken back. {REPEAT}"
     if cartridge.voided is not None or cartridge.outcome is None:
         return f"{label} is void. A fresh cartridge and a new specimen are due."
     read = cartridge.reading
@@ -222,7 +231,7 @@ def _heard(hand: Hand, scene: Scene) -> Turn:
     cartridge = scene.cartridge(scene.sounding)
     if cartridge is None:
         return only(hand.saying("Nothing is ringing."))
-    if hand.operator is None:
+    if hand.operator is None and not may_hear_unsigned(scene.board):
         return only(hand.saying(NOBODY, fine=False))
     line = HearLine(do="hear-alert", by=hand.operator, cartridge=cartridge.label)
     return asked(hand, line, stay(cartridge.label))

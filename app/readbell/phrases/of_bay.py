@@ -31,13 +31,39 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     StepDone,
 )
-from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
-from readbell.core.span_text import write_elapsed
+from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
+from readbell.core.controls.events import SampleEvent
+from readbell.core.paper.events import PaperRunEntered
+from readbell.core.people.events import (
+    ConsentNoted,
+    ConsentRefused,
+    LabelledAhead,
+    OperatorRegistered,
+    ParticularNoted,
+    PartyNoted,
+    PartyRegistered,
+    PersonRegistered,
+    SymptomsNoted,
+)
 from readbell.core.policy.events import PolicySet
-from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
+from readbell.core.review.events import ReviewEvent
+from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftOpened
+from readbell.core.span_text import write_elapsed
+from readbell.core.staff.events import StaffEvent
+from readbell.core.starts.events import PlanDropped, PlanLoaded
+from readbell.core.stock.events import LotEvent
 from readbell.phrases.of_cartridges import tell_of_cartridge
+from readbell.phrases.of_climate import tell_of_temperature, tell_of_thermometer
 from readbell.phrases.of_sound import tell_of_sound
+from readbell.phrases.paper_words import tell_of_paper
+from readbell.phrases.patient_words import tell_of_patient
+from readbell.phrases.plan_guide import tell_of_plan
 from readbell.phrases.returning import say_unsure
+from readbell.phrases.review_words import tell_of_review
+from readbell.phrases.sample_words import tell_of_sample
+from readbell.phrases.shift_words import tell_of_shift
+from readbell.phrases.staff_words import tell_of_staff
+from readbell.phrases.stock_words import tell_of_stock
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -57,6 +83,14 @@ _ENDINGS: dict[Ending, str] = {
 
 def tell(event: Event, board: Board, face: ClockFace) -> str:
     """Return the line for `event`; `board` is as it is after it."""
+    if isinstance(event, SampleEvent):
+        return tell_of_sample(event, board)
+    if isinstance(event, ReviewEvent):
+        return tell_of_review(event, board)
+    if isinstance(event, StaffEvent):
+        return tell_of_staff(event, board, face)
+    if isinstance(event, LotEvent):
+        return tell_of_stock(event, board, face)
     match event:
         case (
             CartridgeLabelled()
@@ -70,6 +104,14 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             | AlertRaised()
         ):
             return tell_of_cartridge(event, board, face)
+        case ShiftOpened() | ShiftClosed() | DaySheetSigned():
+            return tell_of_shift(event, board)
+        case PlanLoaded() | PlanDropped():
+            return tell_of_plan(event)
+        case TemperatureNoted():
+            return tell_of_temperature(event, board)
+        case ThermometerFailed():
+            return tell_of_thermometer(event)
         case PolicySet():
             return "The decisions of this site were entered as its settings have them."
         case AssayAdopted():
@@ -81,13 +123,17 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
         case PartyRegistered():
             names = ", ".join(board.name(each) or "erased" for each in event.persons)
             return f"Party {event.party.value or 'erased'} registered, in this order: {names}."
-        case LotReceived():
-            units = "units not counted" if event.units is None else f"{event.units} units"
-            return f"Lot {event.number} received: good to {event.expires}, {units}."
-        case LotHeld():
-            return f"Lot {event.number} on hold. What runs on it is finished."
-        case LotOpened():
-            return f"Lot {event.number} stands open at the bench."
+        case (
+            ParticularNoted()
+            | ConsentNoted()
+            | ConsentRefused()
+            | SymptomsNoted()
+            | PartyNoted()
+            | LabelledAhead()
+        ):
+            return tell_of_patient(event, board)
+        case PaperRunEntered():
+            return tell_of_paper(event, board)
         case _:
             return _tell_of_board(event, board, face)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
-from readbell.core.board.label import calls_for_control_samples
+from readbell.core.board.label import TESTED_TODAY, TWO_INVALIDS, calls_for_control_samples
+from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.events import (
     AlertKind,
@@ -26,6 +27,9 @@ from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Span, between, later
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.span_text import write_elapsed, write_span
+from readbell.phrases.patient_words import TESTED_ALREADY
+from readbell.phrases.stock_words import say_warnings
+from readbell.phrases.whose import say_subject
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -117,15 +121,18 @@ def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> s
 
 
 def _labelled(event: CartridgeLabelled, board: Board) -> str:
-    person = board.name(event.subject) or "erased"
+    cartridge = board.cartridge(event.cartridge)
+    person = "erased" if cartridge is None else say_subject(cartridge, board)
     before = None if event.repeat_of is None else board.cartridge(event.repeat_of)
     repeat = "" if before is None else f", a repeat of {before.label}"
     warning = (
         " Two invalid already for this person: run control samples on the lot, "
         "then follow the local rules."
-        if event.warnings
+        if TWO_INVALIDS in event.warnings
         else ""
     )
+    warning += TESTED_ALREADY if TESTED_TODAY in event.warnings else ""
+    warning += say_warnings(event.warnings)
     return f"labelled for {person} from lot {event.lot}{repeat}.{warning}"
 
 
@@ -178,7 +185,9 @@ def _outcome(
 ) -> str:
     by_line = say_lines(outcomes, cartridge)
     lines = f" ({by_line})" if by_line else ""
-    return f"{how}: {OUTCOMES[outcome]}{lines}. {_MEANS[outcome]}".rstrip()
+    # What follows from an outcome is said of patients; of a sample its verdict says it.
+    means = _MEANS[outcome] if is_patients(cartridge) else ""
+    return f"{how}: {OUTCOMES[outcome]}{lines}. {means}".rstrip()
 
 
 def say_lines(outcomes: Sequence[LineOutcome], cartridge: Cartridge) -> str:

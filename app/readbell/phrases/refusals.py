@@ -10,7 +10,19 @@ from readbell.core.board.entry import Do, Entry
 from readbell.core.instant import Span, between
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.span_text import write_elapsed, write_left, write_span
+from readbell.phrases import (
+    paper_words,
+    patient_words,
+    plan_guide,
+    review_words,
+    shift_words,
+    staff_words,
+    stock_words,
+)
 from readbell.phrases.of_sound import refused_sound
+from readbell.phrases.paper_words import refused_paper
+from readbell.phrases.patient_words import refused_patient
+from readbell.phrases.staff_words import refused_staff
 
 if TYPE_CHECKING:
     from readbell.core.instant import Instant
@@ -63,6 +75,12 @@ _FIXED: dict[RefusalCode, str] = {
         "Nothing new can be saved now. Start nobody, finish what runs, "
         "and write results on paper until it says saved."
     ),
+    RefusalCode.RECORD_BROKEN: (
+        "The record is not what was once written, so nothing new may rest on it. Start nobody, "
+        "finish what runs, write results on paper as well, and tell a supervisor."
+    ),
+    **stock_words.REFUSED,
+    **shift_words.REFUSED,
 }
 
 _NOT_ALLOWED: dict[str, str] = {
@@ -77,11 +95,19 @@ _NOT_ALLOWED: dict[str, str] = {
         "Somebody else read {cartridge}, and only they may mend a slip of their own. "
         "Ask them, or tell a supervisor."
     ),
+    **stock_words.NOT_ALLOWED,
+    "temperature": "No bay and no store is that warm or cold. Read the thermometer again.",
     "empty party": "Nobody is in this party. Name each person, in the order of their turns.",
     "person twice": (
         "Somebody stands in this party twice, so nobody was registered. "
         "Name each person once, in the order of their turns."
     ),
+    **plan_guide.NOT_ALLOWED,
+    **shift_words.NOT_ALLOWED,
+    **staff_words.NOT_ALLOWED,
+    **patient_words.NOT_ALLOWED,
+    **paper_words.NOT_ALLOWED,
+    **review_words.NOT_ALLOWED,
 }
 """By what the refusal is about."""
 
@@ -110,11 +136,16 @@ def tried(entry: Entry, now: Instant) -> Tried:
 def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
     """Return the sentence for `refusal` of what was tried."""
     now = what.now
+    of_people = refused_staff(refusal, now, face) or refused_patient(refusal) or refused_paper(refusal)
+    if of_people is not None:
+        return of_people
     match refusal.code:
         case RefusalCode.UNKNOWN_OPERATOR if not refusal.subject:
             return "Nobody says who acts. Name an operator who is registered here."
         case RefusalCode.OUT_OF_ORDER:
             return _out_of_order(refusal, what, face)
+        case RefusalCode.KIT_COLD:
+            return stock_words.say_cold_kit(refusal, now, face)
         case RefusalCode.WAIT_NOT_OVER:
             return (
                 f"{what.cartridge} has been {refusal.subject} {_elapsed(refusal)} of "

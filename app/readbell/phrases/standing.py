@@ -10,6 +10,7 @@ from readbell.core.cartridge.countdown import Towards, countdown
 from readbell.core.instant import SECOND, Span
 from readbell.core.span_text import write_span
 from readbell.phrases.board_words import some_of
+from readbell.phrases.whose import say_subject
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -50,7 +51,7 @@ def labels(board: Board, cartridges: Sequence[str]) -> str:
 
 
 def _person(cartridge: Cartridge, board: Board) -> str:
-    return board.name(cartridge.labelled.subject) or "erased"
+    return say_subject(cartridge, board)
 
 
 def _where(cartridge: Cartridge, now: Instant, face: ClockFace, *, masked: bool) -> str:

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.stage import Stage
+from readbell.core.controls.verdict import Verdict
 from readbell.core.instant import between
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.span_text import write_elapsed
 from readbell.phrases.of_cartridges import OUTCOMES, say_deviation
+from readbell.phrases.sample_words import VERDICTS
+from readbell.phrases.whose import say_short
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -37,7 +41,7 @@ def sum_up(board: Board, ends: Instant) -> Iterator[str]:
 
 
 def _row(cartridge: Cartridge, board: Board, ends: Instant) -> str:
-    person = board.name(cartridge.labelled.subject) or "erased"
+    person = say_short(cartridge, board) or board.name(cartridge.labelled.subject) or "erased"
     outcome = "" if cartridge.outcome is None else OUTCOMES[cartridge.outcome]
     applied, reading = cartridge.applied, cartridge.reading
     after = (
@@ -54,9 +58,18 @@ def _row(cartridge: Cartridge, board: Board, ends: Instant) -> str:
 
 
 def _totals(board: Board) -> str:
-    cartridges = list(board.in_order())
+    cartridges = [each for each in board.in_order() if is_patients(each)]
     outcomes = Counter(each.outcome for each in cartridges)
     lapsed = sum(each.stage is Stage.LAPSED for each in cartridges)
     counted = ", ".join(f"{outcomes[each]} {each}" for each in Outcome)
     noun = "cartridge" if len(cartridges) == 1 else "cartridges"
-    return f"{len(cartridges)} {noun}: {counted}; {lapsed} of them lapsed."
+    return f"{len(cartridges)} {noun}: {counted}; {lapsed} of them lapsed.{_of_samples(board)}"
+
+
+def _of_samples(board: Board) -> str:
+    """Return what came of control samples; none of it is a patient's."""
+    if not board.samples.materials:
+        return ""
+    verdicts = Counter(each.verdict for each in board.samples.judged.values())
+    told = ", ".join(f"{verdicts[each]} {VERDICTS[each]}" for each in Verdict if verdicts[each])
+    return f" Control samples: {told or 'none read'}."

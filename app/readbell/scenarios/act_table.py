@@ -14,9 +14,9 @@ from readbell.toml_tables import Table, Time
 LONGEST = 200
 LONGEST_DOUBT_SECONDS = 86_400
 
-_ON_CARTRIDGE = frozenset({"by", "do", "cartridge", "scanned", "person"})
+_ON_CARTRIDGE = frozenset({"by", "do", "cartridge", "scanned", "person", "second"})
 _ALLOWED: dict[Do, frozenset[str]] = {
-    Do.LABEL: _ON_CARTRIDGE | {"lot", "place"},
+    Do.LABEL: _ON_CARTRIDGE | {"lot", "place", "sample", "witness"},
     Do.STEP: _ON_CARTRIDGE | {"step", "done_at", "give_or_take"},
     Do.LOOK: _ON_CARTRIDGE | {"control", "test", "unreadable"},
     Do.READ: _ON_CARTRIDGE | {"control", "test", "unreadable"},
@@ -67,6 +67,10 @@ class ActTable(Table):
     do: Kind
     cartridge: Name | None = None
     person: Name | None = None
+    second: Name | None = None
+    """What the person is known by beside the ID, as it was read back."""
+    sample: Name | None = None
+    """In place of a person: the number of a control material."""
     lot: Name | None = None
     step: Name | None = None
     scanned: Name | None = None
@@ -86,7 +90,14 @@ class ActTable(Table):
         kind = found.get("do") if isinstance(found, dict) else None
         if not isinstance(kind, str) or kind not in SCRIPTED:
             return found  # the check of `do` itself says what is wrong
-        missing = [key for key in _NEEDED[Do(kind)] if key not in found]
+        if "sample" in found and "person" in found:
+            msg = "a cartridge is run for a person or for a sample: take one of them out"
+            raise ValueError(msg)
+        missing = [
+            key
+            for key in _NEEDED[Do(kind)]
+            if key not in found and not (key == "person" and "sample" in found)
+        ]
         if missing:
             msg = f'do = "{kind}" needs {missing[0]}: add it'
             raise ValueError(msg)
@@ -107,7 +118,9 @@ class ActTable(Table):
             do=self.do,
             by=self.by,
             cartridge=self.cartridge or "",
-            person=self.person,
+            person=self.person if self.sample is None else self.sample,
+            is_sample=self.sample is not None,
+            second=self.second,
             lot=self.lot or "",
             step=self.step or "",
             scanned=self.scanned,

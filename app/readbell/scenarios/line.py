@@ -15,6 +15,15 @@ from readbell.core.cartridge.events import SlipReason
 from readbell.core.instant import SECOND, Span
 from readbell.core.reading.bands import Unreadable
 from readbell.scenarios.act_table import ActTable, Doubt, Name, Seen
+from readbell.scenarios.climate_lines import TemperatureLine
+from readbell.scenarios.paper_lines import PaperRunLine
+from readbell.scenarios.patient_lines import PATIENT_LINES, PatientLine, PersonLine
+from readbell.scenarios.plan_lines import NextStartLine
+from readbell.scenarios.plan_loading import DropPlanLine, LoadPlanLine, StartsLine
+from readbell.scenarios.sample_lines import SAMPLE_LINES, SampleLine
+from readbell.scenarios.shift_lines import SHIFT_LINES, ShiftLine
+from readbell.scenarios.staff_lines import ON_STAFF, HeldLine, StaffLine, UnverifiedLine
+from readbell.scenarios.stock_lines import STOCK_LINES, StockLine
 from readbell.toml_tables import Table, Time, WrongFileError, as_span, faults_of
 
 if TYPE_CHECKING:
@@ -52,14 +61,6 @@ class OperatorLine(Table):
     by: Name | None = None
 
 
-class PersonLine(Table):
-    """Register a person to be tested."""
-
-    do: Literal["register-person"]
-    id: Name
-    by: Name
-
-
 class AdoptionLine(Table):
     """Adopt an assay that was checked against the kit's instructions for use."""
 
@@ -87,6 +88,8 @@ class PartyLine(Table):
     id: Name
     """What the site calls them."""
     persons: Names
+    lane: Name | None = None
+    note: Name | None = None
     by: Name
 
 
@@ -140,6 +143,7 @@ class CorrectionLine(Table):
     unreadable: Annotated[Unreadable, Field(strict=False)] | None = None
     scanned: Name | None = None
     person: Name | None = None
+    second: Name | None = None
 
     def to_line(self) -> EntryLine:
         """Return the act as an entry."""
@@ -153,15 +157,16 @@ class CorrectionLine(Table):
             unreadable=self.unreadable,
             scanned=self.scanned,
             person=self.person,
+            second=self.second,
         )
         return EntryLine(entry=entry, ago=None)
 
 
 class HearLine(Table):
-    """Say that the sound of one cartridge was heard."""
+    """Say that the sound of one cartridge was heard; where people sign in, by whom may be left out."""
 
     do: Literal["hear-alert"]
-    by: Name
+    by: Name | None = None
     cartridge: Name
 
 
@@ -216,16 +221,31 @@ Request = (
     | AdoptionLine
     | LotLine
     | OpenLotLine
+    | TemperatureLine
+    | StartsLine
     | SoundLine
+    | StaffLine
+    | StockLine
+    | SampleLine
+    | PatientLine
+    | PaperRunLine
+    | ShiftLine
     | EntryLine
 )
-Line = Request | BoardLine
+Line = Request | BoardLine | HeldLine | NextStartLine
 
 _ON_SOUND: Mapping[str, type[SoundLine]] = {
     "hear-alert": HearLine,
     "mute": MuteLine,
     "unmute": UnmuteLine,
     "test-alarm": TestAlarmLine,
+}
+
+_ON_STOCK: Mapping[str, type[StockLine | SampleLine | PatientLine | PaperRunLine]] = {
+    **STOCK_LINES,
+    **SAMPLE_LINES,
+    **PATIENT_LINES,
+    "enter-paper": PaperRunLine,
 }
 
 _BY_BAY_ALONE: Mapping[str, type[StepsLine | CorrectionLine]] = {
@@ -235,7 +255,19 @@ _BY_BAY_ALONE: Mapping[str, type[StepsLine | CorrectionLine]] = {
 """Acts on a cartridge that no scenario may make."""
 _REGISTERS: Mapping[
     str,
-    type[OperatorLine | PersonLine | PartyLine | AdoptionLine | LotLine | OpenLotLine | BoardLine],
+    type[
+        OperatorLine
+        | PersonLine
+        | PartyLine
+        | AdoptionLine
+        | LotLine
+        | OpenLotLine
+        | TemperatureLine
+        | StartsLine
+        | BoardLine
+        | HeldLine
+        | NextStartLine
+    ],
 ] = {
     "register-operator": OperatorLine,
     "register-person": PersonLine,
@@ -243,7 +275,12 @@ _REGISTERS: Mapping[
     "adopt-assay": AdoptionLine,
     "receive-lot": LotLine,
     "open-lot": OpenLotLine,
+    "note-temperature": TemperatureLine,
     "board": BoardLine,
+    "held": HeldLine,
+    "next-start": NextStartLine,
+    "load-plan": LoadPlanLine,
+    "drop-plan": DropPlanLine,
 }
 
 
@@ -273,6 +310,17 @@ def read_line(text: str) -> Line:
         sound = _ON_SOUND.get(str(found.get("do")))
         if sound is not None:
             return sound.model_validate(found)
+        stock = _ON_STOCK.get(str(found.get("do")))
+        if stock is not None:
+            return stock.model_validate(found)
+        shift = SHIFT_LINES.get(str(found.get("do")))
+        if shift is not None:
+            return shift.model_validate(found)
+        staff = ON_STAFF.get(str(found.get("do")))
+        if staff is not None:
+            return staff.model_validate(found)
+        if found.get("do") == "read" and "unverified" in found:
+            return EntryLine(entry=UnverifiedLine.model_validate(found).to_entry(), ago=None)
         act = _BY_BAY_ALONE.get(str(found.get("do")))
         if act is not None:
             return act.model_validate(found).to_line()

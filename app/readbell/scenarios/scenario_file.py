@@ -8,24 +8,36 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import AwareDatetime, BeforeValidator, Field, PlainValidator, field_validator
 
-from readbell.core.instant import Span
+from readbell.core.controls.material import SampleKind
+from readbell.core.instant import MINUTE, Span
+from readbell.core.people.file import day_of
 from readbell.core.reading.bands import Strength
+from readbell.core.reading.interpretation import Outcome
 from readbell.core.rehearsal.scenario import (
     Nap,
     Scenario,
     ScriptedAct,
     ScriptedLot,
     ScriptedPerson,
+    ScriptedSample,
+    ScriptedStaff,
 )
 from readbell.core.rehearsal.virtual_cartridge import USUAL_CONTROL_FROM, Comes, Shows
+from readbell.core.staff.roles import Role
 from readbell.policy_table import PolicyTable
 from readbell.scenarios.act_table import ActTable, Name, Seen
+from readbell.scenarios.patient_lines import KnownBy
+from readbell.scenarios.sample_lines import Expected, Kind, expected_lines
+from readbell.scenarios.staff_lines import Roles
+from readbell.scenarios.stock_lines import Day
 from readbell.toml_tables import Table, Time, WrongFileError, as_span, read_tables
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 NEVER = "never"
+USUAL_TEST_FROM = Span(5 * MINUTE)
+"""When the line of a positive control sample comes where a scenario says nothing."""
 MOST_UNITS = 1_000_000
 FIRST_YEAR, LAST_YEAR = 1900, 9900
 
@@ -82,8 +94,8 @@ class BandsTable(Table):
         )
 
 
-class PersonTable(Table):
-    """[[person]]: somebody who comes to be tested."""
+class PersonTable(KnownBy):
+    """[[person]]: somebody who comes to be tested, with what is known of them."""
 
     id: Name
     arrives: Time = Span(0)
@@ -101,6 +113,16 @@ class OperatorTable(Table):
     """[[operator]]: somebody who acts."""
 
     id: Name
+    roles: Roles | None = None
+    cleared: dict[str, Day] = Field(default_factory=dict)
+    """By the assay's id: to the end of which day."""
+
+    def to_staff(self) -> Iterator[ScriptedStaff]:
+        """Yield what is said beside the id, if anything is."""
+        if self.roles is not None or self.cleared:
+            yield ScriptedStaff(
+                operator=self.id, roles=self.roles, cleared=tuple(self.cleared.items())
+            )
 
 
 class LotTable(Table):
@@ -119,6 +141,29 @@ class LotTable(Table):
             msg = "write a day as 2026-12-31, without quotes"
             raise ValueError(msg)  # noqa: TRY004  # pydantic turns this one into a fault
         return found
+
+
+class ControlTable(Table):
+    """[[control]]: a control material, and what a device shows that is given a sample of it."""
+
+    number: Name
+    kind: Kind
+    expires: Day
+    assay: Name | None = None
+    expected: dict[str, Expected] = Field(default_factory=dict)
+    bands: BandsTable | None = None
+
+    def to_shows(self) -> Shows:
+        """Return what a device shows; where nothing is said, what it has to."""
+        if self.bands is not None:
+            return self.bands.to_shows()
+        positive = [line for line, each in self.expected.items() if each is Outcome.POSITIVE]
+        if not self.expected and self.kind is SampleKind.POSITIVE:
+            positive = [ONLY]
+        comes = tuple(
+            Comes(line=line, start=USUAL_TEST_FROM, strength=Strength.CLEAR) for line in positive
+        )
+        return Shows(control_from=USUAL_CONTROL_FROM, tests=comes)
 
 
 class NapTable(Table):
@@ -145,6 +190,7 @@ class ScenarioTables(Table):
     lot: tuple[LotTable, ...] = Field(default=(), strict=False)
     person: tuple[PersonTable, ...] = Field(default=(), strict=False)
     cartridge: tuple[CartridgeTable, ...] = Field(default=(), strict=False)
+    control: tuple[ControlTable, ...] = Field(default=(), strict=False)
     lid: tuple[NapTable, ...] = Field(default=(), strict=False)
     act: tuple[TimedActTable, ...] = Field(default=(), strict=False)
     policy: PolicyTable = PolicyTable()
@@ -166,7 +212,19 @@ class ScenarioTables(Table):
             timezone=self.timezone,
             assay=self.assay,
             policy=self.policy.to_policy(),
+            samples=tuple(
+                ScriptedSample(
+                    number=each.number,
+                    kind=each.kind,
+                    assay=each.assay or self.assay,
+                    expires=each.expires,
+                    expected=expected_lines(each.expected),
+                    shows=each.to_shows(),
+                )
+                for each in self.control
+            ),
             operators=tuple(each.id for each in self.operator),
+            staff=tuple(said for each in self.operator for said in each.to_staff()),
             lots=tuple(
                 ScriptedLot(
                     number=each.number,
@@ -177,7 +235,12 @@ class ScenarioTables(Table):
                 for each in self.lot
             ),
             persons=tuple(
-                ScriptedPerson(id=each.id, arrives=each.arrives, shows=each.bands.to_shows())
+                ScriptedPerson(
+                    id=each.id,
+                    arrives=each.arrives,
+                    shows=each.bands.to_shows(),
+                    particulars=tuple(each.particulars()),
+                )
                 for each in self.person
             ),
             acts=tuple(
@@ -208,11 +271,19 @@ def _whole_faults(tables: ScenarioTables) -> Iterator[str]:
         ("lot.number", [each.number for each in tables.lot]),
         ("person.id", [each.id for each in tables.person]),
         ("cartridge.id", [each.id for each in tables.cartridge]),
+        ("control.number", [each.number for each in tables.control]),
     )
     for key, names in named:
         for name, times in Counter(names).items():
             if times > 1:
                 yield f"{key} = {name!r}: it stands {times} times: give each a name of its own"
+    said = [each.roles for each in tables.operator]
+    if said and said[0] is not None and not any(Role.SUPERVISOR in (each or ()) for each in said):
+        yield "operator: nobody is a supervisor: give one of them that role"
+    for number, person in enumerate(tables.person, start=1):
+        day = day_of(person.born or "")
+        if day is not None and day > tables.starts.date():
+            yield f"person.{number}.born: that day is still to come then: set an earlier one"
     for place, (before, after) in enumerate(zip(tables.act, tables.act[1:], strict=False)):
         if after.at < before.at:
             yield (

@@ -12,7 +12,14 @@ from hypothesis import strategies as st
 from builders import NASAL, NEGATIVE, THREE_LINES, Bench, at, span
 from core.any_acts import as_time_passes, folded
 from readbell.core.assay.step import Wait
-from readbell.core.board.attention import NEVER, by_attention, in_turn, last_moment, turns
+from readbell.core.board.attention import (
+    NEVER,
+    by_attention,
+    in_turn,
+    last_moment,
+    order_holds,
+    turns,
+)
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import Instant
@@ -171,6 +178,63 @@ def test_what_is_in_time_never_changes_places(
         for kept in (set(rows) - late, late):
             expected = [label for label in before if label in kept]
             assert [label for label in rows if label in kept] == expected
+
+
+def test_the_order_holds_until_a_limit_passes_or_what_is_late_gives_way() -> None:
+    """So a board need not be put in order each second."""
+    bench = Bench()
+    taken_to(bench, "C1", 3, 0)  # overdue from 3:00
+    taken_to(bench, "C2", 5, 0)  # closes at 21:00
+    kept = turns(bench.board)
+
+    assert order_holds(kept, at("0:40")) == at("3:00")
+    assert order_holds(kept, at("3:00")) == at("16:00")
+    assert order_holds(kept, at("16:00")) == at("21:00")
+    assert order_holds(kept, at("21:00")) == NEVER
+
+
+def test_the_order_ends_where_a_second_limit_comes_near() -> None:
+    """Both are late for their first; the second limit of one is to be kept before long."""
+    steps = tuple(
+        replace(each, wait=Wait(until="apply", most=span("20:00"))) if each.collects else each
+        for each in NASAL.steps
+    )
+    bench = Bench(replace(NASAL, steps=steps))
+    for label, collect, extract in (("C1", "0:00", "2:00"), ("C2", "1:00", "1:00")):
+        bench.label(label)
+        bench.step("buffer", "0:00", label)
+        bench.step("collect", collect, label)
+        bench.step("extract", extract, label)
+
+    assert order(bench.board, at("14:59.999")) == ["C2", "C1"]
+    assert order(bench.board, at("15:00")) == ["C1", "C2"]
+    assert order_holds(turns(bench.board), at("6:00")) == at("15:00")
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    started=st.lists(st.tuples(st.integers(0, 5), st.integers(0, 600)), max_size=6),
+    two_limits=st.booleans(),
+    begins=st.integers(0, 999),
+)
+def test_while_the_order_holds_nothing_changes_places(
+    started: list[tuple[int, int]], two_limits: bool, begins: int
+) -> None:
+    """Held to the order itself, from end to end through a session."""
+    aged = tuple(
+        replace(each, wait=Wait(until="apply", most=span("20:00"))) if each.collects else each
+        for each in NASAL.steps
+    )
+    bench = Bench(replace(NASAL, steps=aged) if two_limits else NASAL, units=None)
+    for number, (steps, second) in enumerate(started, start=1):
+        taken_to(bench, f"C{number}", steps, second)
+    kept, now = turns(bench.board), Instant(at("0:00") + begins)
+    while now < at("40:00"):
+        ends = min(order_holds(kept, now), at("40:00"))
+        assert ends > now
+        for instant in (Instant((now + ends) // 2), Instant(ends - 1)):
+            assert in_turn(kept, instant) == in_turn(kept, now)
+        now = ends
 
 
 @settings(deadline=None, max_examples=60)

@@ -23,6 +23,7 @@ from readbell.core.cartridge.acts import (
     Void,
 )
 from readbell.core.cartridge.events import How, SlipReason, SubjectKind, VoidReason
+from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable, are_whole
 
@@ -70,7 +71,7 @@ def test_the_words_of_a_scenario_are_those_of_the_contract() -> None:
         ),
         pytest.param(
             {"do": Do.STEP, "step": "apply"},
-            DoStep(aim=AIM, step="apply", new_specimen="new-specimen"),
+            DoStep(aim=AIM, step="apply", new_specimen="new-specimen", today=TODAY),
             id="step",
         ),
         pytest.param(
@@ -81,6 +82,7 @@ def test_the_words_of_a_scenario_are_those_of_the_contract() -> None:
                 new_specimen="new-specimen",
                 done_at=at("8:00"),
                 give_or_take=span("0:30"),
+                today=TODAY,
             ),
             id="step stated afterwards",
         ),
@@ -97,21 +99,38 @@ def test_the_words_of_a_scenario_are_those_of_the_contract() -> None:
                 new_specimen="new-specimen",
                 done_at=at("8:00"),
                 give_or_take=span("0:30"),
+                today=TODAY,
             ),
             id="several steps",
         ),
         pytest.param(
             {"do": Do.CORRECT, "slip": SlipReason.PRESSED_WRONG_KEY},
-            CorrectReading(aim=AIM, bands=FAINT, reason=SlipReason.PRESSED_WRONG_KEY),
+            CorrectReading(aim=AIM, bands=FAINT, reason=SlipReason.PRESSED_WRONG_KEY, today=TODAY),
             id="correction",
+        ),
+        pytest.param(
+            {"do": Do.LABEL, "lot": "L-100", "is_sample": True},
+            Label(
+                aim=AIM,
+                new_id="new-cartridge",
+                lot="L-100",
+                today=TODAY,
+                subject_kind=SubjectKind.CONTROL_SAMPLE,
+            ),
+            id="label for a control sample",
         ),
         pytest.param(
             {"do": Do.OPEN_LOT, "lot": "L-100"},
             OpenLot(by="op-1", lot="L-100", today=TODAY),
             id="open a lot",
         ),
-        pytest.param({"do": Do.LOOK}, Look(aim=AIM, bands=FAINT), id="look"),
-        pytest.param({"do": Do.READ}, Read(aim=AIM, bands=FAINT), id="read"),
+        pytest.param({"do": Do.LOOK}, Look(aim=AIM, bands=FAINT, today=TODAY), id="look"),
+        pytest.param({"do": Do.READ}, Read(aim=AIM, bands=FAINT, today=TODAY), id="read"),
+        pytest.param(
+            {"do": Do.READ, "unverified": "A. Name"},
+            ReadUnverified(aim=AIM, bands=FAINT, name=private("A. Name")),
+            id="read under a typed name",
+        ),
         pytest.param(
             {
                 "do": Do.STATE_APPLICATION,

@@ -56,7 +56,7 @@ def test_a_label_starts_a_cartridge_for_one_person() -> None:
     act = bench.label_act("C1")
     assert isinstance(act, Label)
     (event,) = bench.must(
-        replace(act, place=private("tray 3"), subject_kind=SubjectKind.CONTROL_SAMPLE), "0:10"
+        replace(act, place=private("tray 3")), "0:10"
     )
 
     assert isinstance(event, CartridgeLabelled)
@@ -67,7 +67,7 @@ def test_a_label_starts_a_cartridge_for_one_person() -> None:
         "C1",
     )
     assert (event.subject, event.lot, event.place) == ("key-P-001", "L-100", private("tray 3"))
-    assert event.subject_kind is SubjectKind.CONTROL_SAMPLE
+    assert event.subject_kind is SubjectKind.PATIENT
     assert event.assay == content_hash(bench.assay)
     assert (event.repeat_of, event.warnings) == (None, ())
 

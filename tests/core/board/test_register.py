@@ -22,7 +22,7 @@ from readbell.core.board.decide import decide
 from readbell.core.board.events import BayFounded, Mode
 from readbell.core.board.fold import fold
 from readbell.core.refusal import Refusal
-from readbell.core.stock.lot import Lot
+from readbell.core.stock.lot import Delivery, Lot
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
@@ -170,7 +170,11 @@ def test_a_lot_runs_the_latest_adoption_of_its_assay() -> None:
     bench.must(receipt())
 
     assert bench.board.lots["L-200"] == Lot(
-        number="L-200", assay="hash-2", expires=YEAR_END, units=10
+        number="L-200",
+        assay="hash-2",
+        expires=YEAR_END,
+        units=10,
+        deliveries=(Delivery(at=START, units=10),),
     )
     assert bench.board.lots["L-100"].assay == before
     assert before != "hash-2"

@@ -30,6 +30,7 @@ from readbell.core.board.sound import (
     call_at,
     calls_of,
     loudest,
+    may_call,
     sound_at,
 )
 from readbell.core.cartridge.at_instant import stage_at
@@ -316,6 +317,9 @@ def test_a_wait_is_heard_next_once_its_alert_has_fallen() -> None:
 
     assert loudest(before, at("1:00")) is None
     assert loudest(after, at("1:00")) == "id-C1"
+    assert may_call(before) == ()
+    assert may_call(after) == (after.running["id-C1"],)
+    assert loudest(after, at("1:00"), may_call(after)) == "id-C1"
 
 
 @settings(deadline=None, max_examples=60)

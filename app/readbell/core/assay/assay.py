@@ -6,12 +6,13 @@ the last one puts the specimen on the well: there development begins.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from readbell.core.assay.reading_rules import ReadingRules, TestLine
 from readbell.core.assay.step import Step, Wait
 from readbell.core.instant import Span
+from readbell.core.making import LATER
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -44,6 +45,10 @@ class Assay:
     """What is done with cartridge, swab and gloves when the work on one person ends."""
     basis: tuple[tuple[str, str], ...] = ()
     """Pairs of figure and where it comes from."""
+    open_box_days: int | None = field(default=None, metadata=LATER)
+    """So many days after its box was opened a kit is still good; None: no such limit is stated."""
+    confidential: bool = field(default=False, metadata=LATER)
+    """Whether what is read of it is told to the person alone."""
 
     @property
     def first_step(self) -> Step:

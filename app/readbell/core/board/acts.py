@@ -16,6 +16,30 @@ from readbell.core.cartridge.acts import (
     StateApplication,
     Void,
 )
+from readbell.core.cartridge.unverified import ReadUnverified
+from readbell.core.climate.acts import ClimateAct, FailThermometer, NoteTemperature
+from readbell.core.controls.acts import NAMES as SAMPLE_NAMES
+from readbell.core.controls.acts import SampleAct
+from readbell.core.paper.acts import EnterPaperRun
+from readbell.core.people.acts import NAMES as PATIENT_NAMES
+from readbell.core.people.acts import PatientAct
+from readbell.core.review.acts import ReleaseReading, ReviewAct, WithdrawResult
+from readbell.core.shift.acts import SHIFT_NAMES, ShiftAct
+from readbell.core.staff.acts import (
+    GiveRoles,
+    LockStation,
+    OpenRecord,
+    RetireOperator,
+    SetPin,
+    SignIn,
+    SignOut,
+    StaffAct,
+    StateCompetence,
+    UnlockOperator,
+)
+from readbell.core.starts.acts import STARTS_NAMES, StartsAct
+from readbell.core.stock.acts import NAMES as STOCK_NAMES
+from readbell.core.stock.acts import StockAct
 
 if TYPE_CHECKING:
     from datetime import date
@@ -24,6 +48,7 @@ if TYPE_CHECKING:
     from readbell.core.assay.events import Basis
     from readbell.core.board.events import MuteReason
     from readbell.core.instant import Span
+    from readbell.core.people.particulars import Particular
     from readbell.core.private import Private
 
 
@@ -52,6 +77,10 @@ class RegisterPerson:
 
     by: str | None = field(repr=False)
     person: Private
+    particulars: tuple[tuple[Particular, Private], ...] = ()
+    """What they are known by or reached by beside the ID."""
+    today: date | None = None
+    """The site's date, where a day of birth is among them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +92,9 @@ class RegisterParty:
     """What the site calls them: a plate, a name, a number."""
     persons: tuple[Private, ...]
     """Who is not known yet is registered with them, under the key given here."""
+    lane: Private | None = None
+    """Where they wait, in the site's own words."""
+    note: Private | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +131,8 @@ class OpenLot:
 class HearAlert:
     """Say that a cartridge's sound was heard: it rests for a while, its mark stays."""
 
-    by: str = field(repr=False)
+    by: str | None = field(repr=False)
+    """None: somebody at a station where nobody is signed in."""
     cartridge: str = field(repr=False)
     """The label on the plastic: one is heard at a time, by its name."""
 
@@ -140,9 +173,25 @@ Act = (
     | ReceiveLot
     | HoldLot
     | OpenLot
+    | StockAct
+    | SampleAct
+    | ClimateAct
+    | PatientAct
+    | EnterPaperRun
+    | StaffAct
+    | ReviewAct
+    | ReadUnverified
+    | StartsAct
+    | ShiftAct
 )
 
 NAMES: dict[type, str] = {
+    **STARTS_NAMES,
+    **SHIFT_NAMES,
+    **STOCK_NAMES,
+    **SAMPLE_NAMES,
+    **PATIENT_NAMES,
+    EnterPaperRun: "enter-paper",
     Label: "label",
     DoStep: "step",
     DoSteps: "steps",
@@ -162,5 +211,19 @@ NAMES: dict[type, str] = {
     RegisterPerson: "register-person",
     RegisterParty: "register-party",
     ReceiveLot: "receive-lot",
+    GiveRoles: "set-roles",
+    RetireOperator: "retire-operator",
+    SetPin: "set-pin",
+    SignIn: "sign-in",
+    SignOut: "sign-out",
+    LockStation: "lock-station",
+    UnlockOperator: "unlock-operator",
+    StateCompetence: "state-competence",
+    OpenRecord: "open-record",
+    ReleaseReading: "release-reading",
+    WithdrawResult: "withdraw-result",
+    ReadUnverified: "read-unverified",
+    NoteTemperature: "note-temperature",
+    FailThermometer: "fail-thermometer",
 }
 """What a near miss is recorded under; part of the record, never changed."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.acts import HearAlert, MuteSound, TryAlarm, Unmute
+from readbell.core.board.allowed import may_hear_unsigned
 from readbell.core.board.events import AlarmTested, AlertHeard, SoundMuted, SoundRestored
 from readbell.core.board.sound import call_at, may_be_heard
 from readbell.core.instant import MINUTE, Instant, Span, later
@@ -28,9 +29,11 @@ SUBJECTS = frozenset({NOTHING_CALLS, LAST_MINUTE, MUTE, NO_SOUND})
 
 def decide_sound(board: Board, act: SoundAct, now: Instant) -> tuple[SoundEvent] | Refusal:
     """Judge an act on the alarm: whoever is registered has ears, and may."""
-    operator = board.operators.get(act.by)
+    if isinstance(act, HearAlert) and act.by is None and may_hear_unsigned(board):
+        return _hear(board, act, None, now)
+    operator = board.operators.get(act.by or "")
     if operator is None:
-        return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=act.by)
+        return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=act.by or "")
     match act:
         case HearAlert():
             return _hear(board, act, operator, now)
@@ -56,7 +59,9 @@ def nobody_hears(board: Board) -> bool:
     return board.alarm_test is not None and not board.alarm_test.heard
 
 
-def _hear(board: Board, act: HearAlert, operator: str, now: Instant) -> tuple[AlertHeard] | Refusal:
+def _hear(
+    board: Board, act: HearAlert, operator: str | None, now: Instant
+) -> tuple[AlertHeard] | Refusal:
     cartridge = board.labelled(act.cartridge)
     if cartridge is None:
         return Refusal(code=RefusalCode.UNKNOWN_CARTRIDGE, subject=act.cartridge)

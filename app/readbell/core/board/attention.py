@@ -17,7 +17,7 @@ from bisect import bisect_right
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import window
-from readbell.core.instant import MINUTE, Instant, Span, later
+from readbell.core.instant import MINUTE, Instant, Span, earlier, later
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -61,6 +61,21 @@ def in_turn(kept: Turns, now: Instant) -> list[Cartridge]:
     known -= {each.id for _, each in soon}
     behind = [each for _, each in late if each.id in known]
     return [*(each for _, each in ahead), *behind, *(each for _, each in kept[begins:])]
+
+
+def order_holds(kept: Turns, now: Instant) -> Instant:
+    """Return the first instant after `now` at which `in_turn` may order `kept` otherwise."""
+    passes = bisect_right(kept, now, key=_moment)
+    late = [each for _, each in kept[:passes] if window(each) is None]
+    turning = [moment for moment, _ in kept[passes : passes + 1]]
+    if late:
+        # Only what is late already gives way to what is soon.
+        begins = bisect_right(kept, later(now, SOON), key=_moment)
+        turning += [earlier(moment, SOON) for moment, _ in kept[begins : begins + 1]]
+        for each in late:
+            for limit in _limits(each):
+                turning += [at for at in (earlier(limit, SOON), limit) if at > now]
+    return min(turning, default=NEVER)
 
 
 def last_moment(cartridge: Cartridge) -> Instant:

@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from readbell.core.climate.climate import UNMEASURED, Climate
+from readbell.core.controls.room import UNPROVEN, SampleRoom
 from readbell.core.policy.policy import UNDECIDED, SitePolicy
+from readbell.core.shift.book import NO_SHIFT, ShiftBook
+from readbell.core.staff.roster import NOBODY, Roster
+from readbell.core.stock.room import EMPTY, StockRoom
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -14,7 +19,11 @@ if TYPE_CHECKING:
     from readbell.core.board.events import AlarmTested, AlertHeard, BayFounded
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
+    from readbell.core.paper.events import PaperRunEntered
+    from readbell.core.people.events import LabelledAhead
+    from readbell.core.people.file import PersonFile
     from readbell.core.people.party import Party
+    from readbell.core.starts.loaded import LoadedPlan
     from readbell.core.stock.lot import Lot
 
 
@@ -23,8 +32,12 @@ class Board:
     """Everything known of one bay. A value: each event gives a new one."""
 
     founded: BayFounded | None = None
+    climate: Climate = UNMEASURED
+    """How warm it was last, at the bench and in the store."""
     policy: SitePolicy = UNDECIDED
     """What the site has decided where rules leave it the choice."""
+    roster: Roster = NOBODY
+    """Who works here, and how each of them stands."""
     assays: Mapping[str, AssayAdopted] = field(default_factory=dict)
     """By content hash, in the order of adoption."""
     operators: Mapping[str, str] = field(default_factory=dict)
@@ -33,20 +46,42 @@ class Board:
     """Patient id to the key that events name."""
     names: Mapping[str, str | None] = field(default_factory=dict)
     """Key of an operator, a person or a party to the id; None once erased."""
+    person_files: Mapping[str, PersonFile] = field(default_factory=dict)
+    """What is known of each person beside the ID, by key; nothing was said of the others."""
+    ahead: Mapping[str, LabelledAhead] = field(default_factory=dict)
+    """By label, what was labelled before its person's turn and is not begun yet."""
+    paper_runs: Mapping[str, PaperRunEntered] = field(default_factory=dict)
+    """Runs that were entered from paper, by their opaque id: stated, and never among the timed ones."""
     parties: Mapping[str, Party] = field(default_factory=dict)
     """By key, in the order in which they were registered."""
     came_with: Mapping[str, str] = field(default_factory=dict)
     """Key of a person to the key of the party they came with last."""
     lots: Mapping[str, Lot] = field(default_factory=dict)
+    stock_room: StockRoom = EMPTY
+    """What came to lots, beside what each of them now is."""
+    samples: SampleRoom = UNPROVEN
+    """Control materials, and what was proven with them."""
     open_lot: str | None = None
     """Number of the lot opened last; None once it is on hold, used up, or none was opened."""
     running: Mapping[str, Cartridge] = field(default_factory=dict)
     """Cartridges that still want something, by their opaque id."""
     ended: Mapping[str, Cartridge] = field(default_factory=dict)
     labels: Mapping[str, str] = field(default_factory=dict)
-    """Label on the plastic to the opaque id."""
+    """Label on the plastic to the opaque id of whichever cartridge bears it last."""
+    order: Mapping[str, str] = field(default_factory=dict)
+    """Opaque id to the label, in the order of labelling; a label may come again after a shift."""
+    shift_book: ShiftBook = NO_SHIFT
+    """Which shift runs, and which labels are free again."""
     history: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Key of a person to their cartridges, in order."""
+    owed: Mapping[str, str] = field(default_factory=dict)
+    """Opaque id of each ended cartridge that is owed a repeat, to the key of its person."""
+    held: Mapping[str, str] = field(default_factory=dict)
+    """Opaque id of each ended cartridge that is held for review, to the key of its person."""
+    waiting: Mapping[str, str] = field(default_factory=dict)
+    """Key of each person who came in a party and is still to be begun, to that of the party."""
+    plan: LoadedPlan | None = None
+    """The plan that starts go by, if one was loaded."""
     heard: Mapping[str, AlertHeard] = field(default_factory=dict)
     """What was last heard of each running cartridge, by its opaque id."""
     muted_until: Instant | None = None
@@ -71,7 +106,7 @@ class Board:
 
     def in_order(self) -> Iterator[Cartridge]:
         """Yield every cartridge, in the order in which they were labelled."""
-        for cartridge_id in self.labels.values():
+        for cartridge_id in self.order:
             found = self.cartridge(cartridge_id)
             if found is not None:
                 yield found

@@ -8,10 +8,7 @@ from readbell.core.board.acts import (
     Act,
     AdoptAssay,
     HearAlert,
-    HoldLot,
     MuteSound,
-    OpenLot,
-    ReceiveLot,
     RegisterOperator,
     RegisterParty,
     RegisterPerson,
@@ -19,17 +16,27 @@ from readbell.core.board.acts import (
     Unmute,
 )
 from readbell.core.board.alarm import decide_sound
-from readbell.core.board.identify import identify
+from readbell.core.board.allowed import refuse_actor
+from readbell.core.board.competence import with_supervision
+from readbell.core.board.holding import with_holds
+from readbell.core.board.identify import identify, identify_cartridge
 from readbell.core.board.label import decide_label
+from readbell.core.board.lot_doubt import with_doubts
+from readbell.core.board.paper_runs import decide_paper_run
+from readbell.core.board.patients import decide_patient
+from readbell.core.board.planned_starts import decide_starts
 from readbell.core.board.register import (
     decide_adoption,
-    decide_hold,
-    decide_lot,
-    decide_opening,
     decide_operator,
     decide_party,
     decide_person,
 )
+from readbell.core.board.review import decide_review
+from readbell.core.board.samples import with_verdict
+from readbell.core.board.shifts import decide_shift
+from readbell.core.board.staff import decide_staff
+from readbell.core.board.stock import decide_lots
+from readbell.core.board.temperature import decide_temperature, hold_for_temperature
 from readbell.core.cartridge.acts import (
     CorrectReading,
     DoStep,
@@ -45,7 +52,32 @@ from readbell.core.cartridge.ending import decide_statement, decide_void
 from readbell.core.cartridge.looks import decide_look, decide_read
 from readbell.core.cartridge.steps import decide_step
 from readbell.core.cartridge.together import decide_steps
+from readbell.core.cartridge.unverified import ReadUnverified, decide_unverified
+from readbell.core.climate.acts import FailThermometer, NoteTemperature
+from readbell.core.paper.acts import EnterPaperRun
+from readbell.core.people.acts import (
+    LabelAhead,
+    NoteConsent,
+    NoteParticulars,
+    NoteParty,
+    NoteSymptoms,
+    RefuseConsent,
+)
 from readbell.core.refusal import Refusal, RefusalCode
+from readbell.core.review.acts import ReleaseReading, WithdrawResult
+from readbell.core.shift.acts import CloseShift, OpenShift, SignDaySheet
+from readbell.core.staff.acts import (
+    GiveRoles,
+    LockStation,
+    OpenRecord,
+    RetireOperator,
+    SetPin,
+    SignIn,
+    SignOut,
+    StateCompetence,
+    UnlockOperator,
+)
+from readbell.core.starts.acts import DropPlan, LoadPlan
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
@@ -55,19 +87,34 @@ if TYPE_CHECKING:
 
 def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
     """Judge `act` on `board` at `now`: what it makes happen, or why it may not."""
+    refused = refuse_actor(board, act)
+    if refused is not None:
+        return refused
     match act:
         case Label():
-            return decide_label(board, act, now)
+            return _start(board, act, now)
         case (
             DoStep() | DoSteps() | Look() | Read() | CorrectReading() | Void() | StateApplication()
         ):
-            return _decide_on_cartridge(board, act, now)
+            return with_holds(board, act, _decide_on_cartridge(board, act, now), now)
+        case ReadUnverified():
+            return _decide_unverified(board, act, now)
+        case (
+            GiveRoles()
+            | RetireOperator()
+            | SetPin()
+            | SignIn()
+            | SignOut()
+            | LockStation()
+            | UnlockOperator()
+            | StateCompetence()
+            | OpenRecord()
+        ):
+            return decide_staff(board, act, now)
+        case ReleaseReading() | WithdrawResult():
+            return decide_review(board, act, now)
         case HearAlert() | MuteSound() | Unmute() | TryAlarm():
             return decide_sound(board, act, now)
-        case HoldLot():
-            return decide_hold(board, act, now)
-        case OpenLot():
-            return decide_opening(board, act, now)
         case RegisterOperator():
             return decide_operator(board, act, now)
         case RegisterPerson():
@@ -76,10 +123,37 @@ def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
             return decide_party(board, act, now)
         case AdoptAssay():
             return decide_adoption(board, act, now)
-        case ReceiveLot():
-            return decide_lot(board, act, now)
+        case (
+            NoteParticulars()
+            | NoteConsent()
+            | RefuseConsent()
+            | NoteSymptoms()
+            | NoteParty()
+            | LabelAhead()
+        ):
+            return decide_patient(board, act, now)
+        case EnterPaperRun():
+            return decide_paper_run(board, act, now)
+        case NoteTemperature() | FailThermometer():
+            return decide_temperature(board, act, now)
+        case OpenShift() | CloseShift() | SignDaySheet():
+            return decide_shift(board, act, now)
+        case LoadPlan() | DropPlan():
+            return decide_starts(board, act, now)
         case _:
-            assert_never(act)
+            return decide_lots(board, act, now)
+
+
+def _decide_unverified(
+    board: Board, act: ReadUnverified, now: Instant
+) -> tuple[Event, ...] | Refusal:
+    cartridge = identify_cartridge(board, act.reading, now)
+    return cartridge if isinstance(cartridge, Refusal) else decide_unverified(cartridge, act, now)
+
+
+def _start(board: Board, act: Label, now: Instant) -> tuple[Event, ...] | Refusal:
+    decided = hold_for_temperature(decide_label(board, act, now))
+    return with_supervision(board, act, decided, now)
 
 
 def _decide_on_cartridge(
@@ -93,15 +167,15 @@ def _decide_on_cartridge(
     cartridge, by = identity.cartridge, identity.operator
     match act:
         case DoStep():
-            return decide_step(cartridge, act, by, now)
+            return with_doubts(board, cartridge, decide_step(cartridge, act, by, now), act.today)
         case DoSteps():
-            return decide_steps(cartridge, act, by, now)
+            return with_doubts(board, cartridge, decide_steps(cartridge, act, by, now), act.today)
         case Look():
             return decide_look(cartridge, act, by, now)
         case Read():
-            return decide_read(cartridge, act, by, now)
+            return with_verdict(board, cartridge, decide_read(cartridge, act, by, now))
         case CorrectReading():
-            return decide_correction(cartridge, act, by, now)
+            return with_verdict(board, cartridge, decide_correction(cartridge, act, by, now))
         case Void():
             return decide_void(cartridge, act, by, now)
         case StateApplication():

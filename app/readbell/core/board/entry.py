@@ -23,7 +23,8 @@ from readbell.core.cartridge.acts import (
     StateApplication,
     Void,
 )
-from readbell.core.cartridge.events import How, SlipReason, VoidReason
+from readbell.core.cartridge.events import How, SlipReason, SubjectKind, VoidReason
+from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
 
@@ -64,6 +65,8 @@ class Entry:
     by: str = field(repr=False)
     cartridge: str = field(default="", repr=False)
     person: str | None = field(default=None, repr=False)
+    is_sample: bool = False
+    """Whether what `person` names is a control material."""
     lot: str = ""
     step: str = ""
     steps: tuple[str, ...] = ()
@@ -82,8 +85,14 @@ class Entry:
     """Why a reading is corrected."""
     cartridge_by: How | None = None
     """How the cartridge was made sure of; None: typed, or scanned if `scanned` says so."""
+    second: str | None = field(default=None, repr=False)
+    """The second identifier of the person, as it was read back."""
+    second_by: How | None = None
+    """How it was given; None: typed, if `second` says it."""
     person_by: How | None = None
     """How the person was made sure of; None: typed, if `person` says who."""
+    unverified: str | None = field(default=None, repr=False)
+    """Of a reading: the name of somebody who could not sign in, as it was typed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +105,8 @@ class Setting:
     """Gives a fresh opaque id of the kind asked for."""
     keep_apart: Callable[[str], Private]
     """Wraps free text so that it can be erased later."""
+    day_began: Instant | None = None
+    """When the site's day began; None: nobody has worked it out."""
 
 
 def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
@@ -107,16 +118,12 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
         person=entry.person,
         cartridge_by=entry.cartridge_by or (How.TYPED if entry.scanned is None else How.SCANNED),
         person_by=entry.person_by or (None if entry.person is None else How.TYPED),
+        second=entry.second,
+        second_by=entry.second_by or (None if entry.second is None else How.TYPED),
     )
     match entry.do:
         case Do.LABEL:
-            return Label(
-                aim=aim,
-                new_id=setting.new_id("cartridge"),
-                lot=entry.lot,
-                today=setting.today,
-                place=None if entry.place is None else setting.keep_apart(entry.place),
-            )
+            return _label(entry, setting, aim)
         case Do.STEP:
             return DoStep(
                 aim=aim,
@@ -124,6 +131,7 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
                 new_specimen=setting.new_id("specimen"),
                 done_at=entry.done_at,
                 give_or_take=entry.give_or_take,
+                today=setting.today,
             )
         case Do.STEPS:
             return DoSteps(
@@ -132,13 +140,16 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
                 new_specimen=setting.new_id("specimen"),
                 done_at=entry.done_at,
                 give_or_take=entry.give_or_take,
+                today=setting.today,
             )
         case Do.LOOK:
-            return Look(aim=aim, bands=bands)
+            return Look(aim=aim, bands=bands, today=setting.today)
+        case Do.READ if entry.unverified is not None:
+            return ReadUnverified(aim=aim, bands=bands, name=setting.keep_apart(entry.unverified))
         case Do.READ:
-            return Read(aim=aim, bands=bands)
+            return Read(aim=aim, bands=bands, today=setting.today)
         case Do.CORRECT:
-            return CorrectReading(aim=aim, bands=bands, reason=entry.slip)
+            return CorrectReading(aim=aim, bands=bands, reason=entry.slip, today=setting.today)
         case Do.VOID:
             reason, words = _reason(entry.reason, setting)
             return Void(aim=aim, reason=reason, words=words)
@@ -155,6 +166,20 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
             return OpenLot(by=entry.by, lot=entry.lot, today=setting.today)
         case _:
             assert_never(entry.do)
+
+
+def _label(entry: Entry, setting: Setting, aim: Aim) -> Label:
+    kind = SubjectKind.CONTROL_SAMPLE if entry.is_sample else SubjectKind.PATIENT
+    return Label(
+        aim=aim,
+        new_id=setting.new_id("cartridge"),
+        lot=entry.lot,
+        today=setting.today,
+        subject_kind=kind,
+        place=None if entry.place is None else setting.keep_apart(entry.place),
+        witness=entry.witness or None,
+        day_began=setting.day_began,
+    )
 
 
 def bands_of(entry: Entry, assay: Assay | None, shown: Bands) -> Bands:

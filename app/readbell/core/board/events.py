@@ -112,7 +112,8 @@ class AlertHeard:
     """Somebody said that the sound of one cartridge was heard; its mark stays."""
 
     at: Instant
-    by: str
+    by: str | None
+    """None: nobody was signed in."""
     cartridge: str
     alert: AlertKind
     """What was calling then: what calls next sounds anew."""

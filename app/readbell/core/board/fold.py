@@ -26,6 +26,21 @@ from readbell.core.board.events import (
     SoundMuted,
     SoundRestored,
 )
+from readbell.core.board.fold_staff import (
+    enter_operator,
+    enter_refusal,
+    enter_staff,
+    enter_start_of_program,
+    enter_stated_name,
+)
+from readbell.core.board.patient_fold import enter_paper_run, enter_patient
+from readbell.core.board.stock_fold import (
+    NOTED,
+    enter_lots,
+    note_for_samples,
+    write_lot,
+)
+from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.events import (
     AlertRaised,
     ApplicationStated,
@@ -38,17 +53,51 @@ from readbell.core.cartridge.events import (
     StepDone,
 )
 from readbell.core.cartridge.fold import begin, doubt, fold_cartridge
+from readbell.core.climate.climate import fold_climate
+from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
 from readbell.core.errors import BrokenRecordError
-from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.paper.events import PaperRunEntered
+from readbell.core.people.events import (
+    ConsentNoted,
+    ConsentRefused,
+    LabelledAhead,
+    OperatorRegistered,
+    ParticularNoted,
+    PartyNoted,
+    PartyRegistered,
+    PersonRegistered,
+    SymptomsNoted,
+)
 from readbell.core.people.party import Party
 from readbell.core.policy.events import PolicySet
-from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
-from readbell.core.stock.lot import Lot
+from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
+from readbell.core.shift.book import fold_shift
+from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftOpened
+from readbell.core.staff.events import (
+    CompetenceStated,
+    OperatorRetired,
+    OperatorUnlocked,
+    PinSet,
+    RecordOpened,
+    RolesGiven,
+    SignedIn,
+    SignedOut,
+    StartSupervised,
+    StationLocked,
+)
+from readbell.core.starts.events import PlanDropped, PlanLoaded
+from readbell.core.starts.loaded import plan_after
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from readbell.core.board.event import Event
+    from readbell.core.controls.events import SampleEvent
+    from readbell.core.review.events import ReviewEvent
+    from readbell.core.shift.events import ShiftEvent
+    from readbell.core.staff.events import StaffEvent
+    from readbell.core.starts.events import StartsEvent
+    from readbell.core.stock.events import LotEvent
 
 
 def fold(board: Board, event: Event) -> Board:
@@ -75,38 +124,47 @@ def replay(events: Iterable[Event], board: Board | None = None) -> Board:
 def _enter(draft: Draft, event: Event) -> None:
     draft.stopped_cleanly = isinstance(event, ProgramStopped)
     match event:
+        # Most of a day first: each line above another is asked first, a million times.
+        case (
+            StepDone()
+            | AlertRaised()
+            | CartridgeRead()
+            | EarlyPositiveSeen()
+            | ReadingCorrected()
+            | CartridgeLapsed()
+            | CartridgeVoided()
+            | ApplicationStated()
+        ):
+            draft.keep(fold_cartridge(draft.cartridge(event.cartridge), event))
+        case CartridgeLabelled():
+            _start(draft, event)
         case BayFounded():
             _found(draft, event)
+        case ShiftOpened() | ShiftClosed() | DaySheetSigned():
+            _enter_shift(draft, event)
+        case TemperatureNoted() | ThermometerFailed():
+            draft.climate = fold_climate(draft.climate, event, draft.assays.mapping)
         case PolicySet():
             draft.policy = event.policy
         case AssayAdopted():
             draft.assays.put(event.content_hash, event)
         case OperatorRegistered():
-            draft.know(draft.operators, event.operator)
+            enter_operator(draft, event)
         case PersonRegistered():
             draft.know(draft.persons, event.person)
         case PartyRegistered():
             _gather(draft, event)
-        case LotReceived():
-            draft.assays.want(event.assay, "assay")
-            draft.lots.put(event.number, _received(event))
-        case LotHeld():
-            _stock(draft, replace(draft.lots.want(event.number, "lot"), on_hold=True))
-        case LotOpened():
-            draft.open_lot = draft.lots.want(event.number, "lot").number
-        case CartridgeLabelled():
-            _start(draft, event)
         case (
-            StepDone()
-            | EarlyPositiveSeen()
-            | CartridgeRead()
-            | ReadingCorrected()
-            | CartridgeLapsed()
-            | CartridgeVoided()
-            | ApplicationStated()
-            | AlertRaised()
+            ParticularNoted()
+            | ConsentNoted()
+            | ConsentRefused()
+            | SymptomsNoted()
+            | PartyNoted()
+            | LabelledAhead()
         ):
-            draft.keep(fold_cartridge(draft.cartridge(event.cartridge), event))
+            enter_patient(draft, event)
+        case PaperRunEntered():
+            enter_paper_run(draft, event)
         case ClockUnsure():
             for cartridge_id in event.cartridges:
                 draft.keep(doubt(draft.cartridge(cartridge_id), event.at))
@@ -115,9 +173,37 @@ def _enter(draft: Draft, event: Event) -> None:
         case ProgramStopped() | ClockJumped() | ComputerSlept():
             pass  # told to people; no cartridge, lot or person changes
         case ActRefused():
-            pass  # a near miss changed nothing, by definition
+            enter_refusal(draft, event)  # it changed no cartridge, lot or person, by definition
         case _:
-            assert_never(event)
+            _enter_further(draft, event)
+    if type(event) in NOTED:
+        note_for_samples(draft, event)
+
+
+def _enter_further(
+    draft: Draft, event: ReviewEvent | StaffEvent | LotEvent | SampleEvent | StartsEvent
+) -> None:
+    match event:
+        case PlanLoaded() | PlanDropped():
+            draft.plan = plan_after(event)
+        case ReadingHeld() | ReadingReleased() | ResultWithdrawn():
+            enter_stated_name(draft, event)
+            draft.keep(fold_cartridge(draft.cartridge(event.cartridge), event))
+        case (
+            RolesGiven()
+            | OperatorRetired()
+            | PinSet()
+            | SignedIn()
+            | SignedOut()
+            | StationLocked()
+            | OperatorUnlocked()
+            | CompetenceStated()
+            | StartSupervised()
+            | RecordOpened()
+        ):
+            enter_staff(draft, event)
+        case _:
+            enter_lots(draft, event)
 
 
 def _sound(
@@ -128,6 +214,7 @@ def _sound(
         case ProgramStarted():
             # Who starts anew may sit elsewhere: the sound is on, and nobody has tried it yet.
             draft.muted_until, draft.alarm_test = None, None
+            enter_start_of_program(draft)
         case AlertHeard():
             draft.heard.put(draft.cartridge(event.cartridge).id, event)
         case SoundMuted():
@@ -140,23 +227,14 @@ def _sound(
             assert_never(event)
 
 
-def _received(event: LotReceived) -> Lot:
-    return Lot(number=event.number, assay=event.assay, expires=event.expires, units=event.units)
-
-
-def _stock(draft: Draft, lot: Lot) -> None:
-    """Write `lot` down; one that gives no more cartridges does not stand open."""
-    draft.lots.put(lot.number, lot)
-    if lot.number == draft.open_lot and (lot.on_hold or lot.is_used_up):
-        draft.open_lot = None
-
-
 def _gather(draft: Draft, event: PartyRegistered) -> None:
     for person in event.persons:
         if person not in draft.names.mapping:
             msg = f"the record speaks of person {person!r}, whom it never introduced"
             raise BrokenRecordError(msg)
         draft.came_with.put(person, event.party.key)
+        draft.waiting.drop(person)  # who comes again waits with the later party, in its order
+        draft.waiting.put(person, event.party.key)
     draft.names.put(event.party.key, event.party.value)
     draft.parties.put(
         event.party.key,
@@ -164,7 +242,6 @@ def _gather(draft: Draft, event: PartyRegistered) -> None:
             key=event.party.key,
             persons=event.persons,
             at=event.at,
-            cartridges_before=len(draft.labels.mapping),
         ),
     )
 
@@ -178,15 +255,32 @@ def _found(draft: Draft, event: BayFounded) -> None:
 
 def _start(draft: Draft, event: CartridgeLabelled) -> None:
     known = draft.running.get(event.cartridge) or draft.ended.get(event.cartridge)
-    if known is not None or draft.labels.get(event.label) is not None:
+    if known is not None or _is_taken(draft, event.label):
         msg = (
             f"the record starts cartridge {event.cartridge} a second time, or uses its label again"
         )
         raise BrokenRecordError(msg)
     adopted = draft.assays.want(event.assay, "assay")
     lot = draft.lots.want(event.lot, "lot")
-    draft.keep(begin(event, adopted.assay, len(draft.labels.mapping) + 1))
-    _stock(draft, replace(lot, used=lot.used + 1))
+    cartridge = begin(event, adopted.assay, len(draft.order.mapping) + 1)
+    draft.keep(cartridge)
+    write_lot(draft, replace(lot, used=lot.used + 1))
     draft.labels.put(event.label, event.cartridge)
-    earlier = draft.history.get(event.subject) or ()
-    draft.history.put(event.subject, (*earlier, event.cartridge))
+    draft.order.put(event.cartridge, event.label)
+    if not is_patients(cartridge):
+        return  # a sample is nobody's: it has no history and is owed no repeat
+    draft.begun(cartridge)
+    if draft.plan is not None:
+        draft.plan = draft.plan.with_start(event.assay, event.at)
+
+
+def _is_taken(draft: Draft, label: str) -> bool:
+    bearer = draft.labels.get(label)
+    return bearer is not None and not draft.shift_book.is_free(draft.cartridge(bearer))
+
+
+def _enter_shift(draft: Draft, event: ShiftEvent) -> None:
+    running = frozenset(draft.running.mapping)
+    draft.shift_book = fold_shift(draft.shift_book, event, len(draft.order.mapping), running)
+    if isinstance(event, ShiftClosed):
+        draft.open_lot = None  # the next shift scans its box itself

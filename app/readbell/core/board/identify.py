@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.core.board.patients import is_second
+from readbell.core.board.subjects import is_subject
 from readbell.core.cartridge.acts import CorrectReading, Look, Read
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.stage import Stage
@@ -31,18 +33,28 @@ class Identity:
 
 def identify(board: Board, act: ActOnCartridge, now: Instant) -> Identity | Refusal:
     """Find out who acts on which cartridge, or say what is wrong."""
-    aim = act.aim
-    operator = board.operators.get(aim.by)
+    operator = board.operators.get(act.aim.by)
     if operator is None:
-        return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=aim.by)
+        return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=act.aim.by)
+    found = identify_cartridge(board, act, now)
+    if isinstance(found, Refusal):
+        return found
+    return Identity(operator=operator, cartridge=found)
+
+
+def identify_cartridge(board: Board, act: ActOnCartridge, now: Instant) -> Cartridge | Refusal:
+    """Find out on which cartridge somebody acts, whoever that is, or say what is wrong."""
+    aim = act.aim
     cartridge = board.labelled(aim.cartridge)
     if cartridge is None:
         return Refusal(code=RefusalCode.UNKNOWN_CARTRIDGE, subject=aim.cartridge)
     if aim.scanned is not None and aim.scanned != cartridge.label:
         return Refusal(code=RefusalCode.WRONG_CARTRIDGE, subject=aim.scanned)
-    if aim.person is not None and board.persons.get(aim.person) != cartridge.labelled.subject:
+    if aim.person is not None and not is_subject(board, cartridge, aim.person):
         return Refusal(code=RefusalCode.WRONG_PERSON, subject=cartridge.label)
-    return refuse_ended(cartridge, act, now) or Identity(operator=operator, cartridge=cartridge)
+    if aim.second is not None and not is_second(board, cartridge.labelled.subject, aim.second):
+        return Refusal(code=RefusalCode.WRONG_PERSON, subject=cartridge.label)
+    return refuse_ended(cartridge, act, now) or cartridge
 
 
 def refuse_ended(cartridge: Cartridge, act: ActOnCartridge, now: Instant) -> Refusal | None:

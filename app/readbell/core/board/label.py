@@ -7,9 +7,16 @@ refused at the label, never at the read.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.events import CartridgeLabelled
+from readbell.core.board.controls_due import INVALIDS_BEFORE_WARNING
+from readbell.core.board.paper_runs import is_on_paper
+from readbell.core.board.patients import refuse_patient
+from readbell.core.board.samples import refuse_material
+from readbell.core.board.shifts import is_label_taken, refuse_outside_shift
+from readbell.core.board.start_checks import stands_against
+from readbell.core.cartridge.events import CartridgeLabelled, SubjectKind
 from readbell.core.cartridge.looks import as_at
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import Refusal, RefusalCode
@@ -21,12 +28,13 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.cartridge.acts import Label
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.controls.material import Material
     from readbell.core.instant import Instant
-
-INVALIDS_BEFORE_WARNING = 2
-"""From the second invalid of one person on, a further test is warned of (common practice)."""
+    from readbell.core.stock.lot import Lot
 
 TWO_INVALIDS = "two-invalids"
+TESTED_TODAY = "tested-today"
+"""The person has a cartridge of this assay from today that runs, or has a result."""
 
 
 def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabelled] | Refusal:
@@ -35,20 +43,31 @@ def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabel
     operator = board.operators.get(aim.by)
     if operator is None:
         return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=aim.by)
-    if aim.cartridge in board.labels:
+    if is_label_taken(board, aim.cartridge) or is_on_paper(board, aim.cartridge, act.day_began):
         return Refusal(code=RefusalCode.LABEL_IN_USE, subject=aim.cartridge)
     if aim.scanned is not None and aim.scanned != aim.cartridge:
         return Refusal(code=RefusalCode.WRONG_CARTRIDGE, subject=aim.scanned)
-    subject = None if aim.person is None else board.persons.get(aim.person)
-    if subject is None:
-        return Refusal(code=RefusalCode.UNKNOWN_PERSON)
+    outside = refuse_outside_shift(board)
+    if outside is not None:
+        return outside
+    subject = _subject(board, act)
+    if isinstance(subject, Refusal):
+        return subject
     lot = board.lots.get(act.lot)
     if lot is None:
         return Refusal(code=RefusalCode.UNKNOWN_LOT, subject=act.lot)
-    refused = refuse_lot(lot, act.today)
+    refused = _refuse_lot(board, lot, act)
     if refused is not None:
         return refused
-    earlier = list(_earlier(board, subject, board.assays[lot.assay].assay.id, now))
+    for_patient = act.subject_kind is SubjectKind.PATIENT
+    assay = board.assays[lot.assay].assay
+    refused = refuse_patient(board, act, subject, assay) if for_patient else None
+    if refused is not None:
+        return refused
+    warned = stands_against(board, lot, operator, for_patient=for_patient, today=act.today, now=now)
+    if isinstance(warned, Refusal):
+        return warned
+    earlier = list(_earlier(board, subject, assay.id, now))
     return (
         CartridgeLabelled(
             at=now,
@@ -56,20 +75,59 @@ def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabel
             cartridge=act.new_id,
             label=aim.cartridge,
             subject=subject,
-            subject_kind=act.subject_kind,
+            subject_kind=_kind(board, act),
             lot=lot.number,
             assay=lot.assay,
             repeat_of=_repeats(earlier),
             identified=aim.identified,
-            warnings=_warnings(earlier),
+            warnings=(*_warnings(earlier, act.day_began), *warned),
             place=act.place,
         ),
     )
 
 
+def _subject(board: Board, act: Label) -> str | Refusal:
+    """Return the key of the person, or of the control material, that the cartridge is for."""
+    named = act.aim.person
+    if act.subject_kind is not SubjectKind.PATIENT:
+        material = _material(board, act)
+        if material is None:
+            return Refusal(code=RefusalCode.UNKNOWN_SAMPLE, subject=named or "")
+        return material.key
+    subject = None if named is None else board.persons.get(named)
+    return Refusal(code=RefusalCode.UNKNOWN_PERSON) if subject is None else subject
+
+
+def _material(board: Board, act: Label) -> Material | None:
+    return board.samples.materials.get(act.aim.person or "")
+
+
+def _kind(board: Board, act: Label) -> SubjectKind:
+    """Return for whom it is run; which sort of sample it is follows from the material."""
+    material = None if act.subject_kind is SubjectKind.PATIENT else _material(board, act)
+    return SubjectKind.PATIENT if material is None else material.subject_kind
+
+
+def _refuse_lot(board: Board, lot: Lot, act: Label) -> Refusal | None:
+    """Say why no cartridge is taken from `lot` for this subject.
+
+    On a lot that is on hold control samples may still be run, so that whoever is to
+    release it has something to go by; on one that was called back nothing is.
+    """
+    if act.subject_kind is SubjectKind.PATIENT:
+        return refuse_lot(lot, act.today)
+    material = _material(board, act)
+    refused = refuse_lot(replace(lot, on_hold=lot.is_recalled), act.today)
+    if refused is not None or material is None:
+        return refused
+    return refuse_material(material, act.today, board.assays[lot.assay].assay.id)
+
+
 def asks_for_repeat(cartridge: Cartridge) -> bool:
     """Say whether nothing reportable came of `cartridge`: invalid, withheld or void."""
-    return cartridge.voided is not None or cartridge.outcome in (
+    if cartridge.voided is not None or cartridge.withdrawn is not None:
+        return True
+    return cartridge.outcome in (
         Outcome.INVALID,
         Outcome.WITHHELD,
     )
@@ -96,8 +154,13 @@ def _repeats(earlier: list[Cartridge]) -> str | None:
     return failed[-1] if failed else None
 
 
-def _warnings(earlier: list[Cartridge]) -> tuple[str, ...]:
-    return (TWO_INVALIDS,) if _too_many(earlier) else ()
+def _warnings(earlier: list[Cartridge], day_began: Instant | None) -> tuple[str, ...]:
+    too_many = (TWO_INVALIDS,) if _too_many(earlier) else ()
+    # A repeat is no second test: of those nothing came.
+    again = day_began is not None and any(
+        each.labelled.at >= day_began and not asks_for_repeat(each) for each in earlier
+    )
+    return (*too_many, TESTED_TODAY) if again else too_many
 
 
 def _too_many(cartridges: Iterable[Cartridge]) -> bool:

@@ -6,9 +6,16 @@ from typing import TYPE_CHECKING
 
 from readbell.core.assay.events import AssayAdopted, Basis
 from readbell.core.board.events import Mode
-from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
+from readbell.core.board.patient_ids import refuse_id
+from readbell.core.board.patients import noted, refuse_particulars
+from readbell.core.people.events import (
+    OperatorRegistered,
+    PartyNoted,
+    PartyRegistered,
+    PersonRegistered,
+)
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.core.stock.events import LotHeld, LotOpened, LotReceived
+from readbell.core.stock.events import BoxBegun, LotHeld, LotOpened, LotReceived
 from readbell.core.stock.lot import refuse_lot
 
 if TYPE_CHECKING:
@@ -23,6 +30,7 @@ if TYPE_CHECKING:
     )
     from readbell.core.board.board import Board
     from readbell.core.instant import Instant
+    from readbell.core.people.events import ParticularNoted
 
 
 def decide_operator(
@@ -39,19 +47,25 @@ def decide_operator(
 
 def decide_person(
     board: Board, act: RegisterPerson, now: Instant
-) -> tuple[PersonRegistered] | Refusal:
-    """Judge the registration of a person to be tested."""
+) -> tuple[PersonRegistered | ParticularNoted, ...] | Refusal:
+    """Judge the registration of a person to be tested, with what is known of them."""
     by = _registrar(board, act.by)
     if isinstance(by, Refusal):
         return by
     if act.person.value in board.persons:
         return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="person")
-    return (PersonRegistered(at=now, by=by, person=act.person),)
+    refused = refuse_id(act.person.value or "", board.policy)
+    if refused is None and act.today is not None:
+        refused = refuse_particulars(act.particulars, act.today)
+    return refused or (
+        PersonRegistered(at=now, by=by, person=act.person),
+        *noted(act.particulars, act.person.key, by, now),
+    )
 
 
 def decide_party(
     board: Board, act: RegisterParty, now: Instant
-) -> tuple[PersonRegistered | PartyRegistered, ...] | Refusal:
+) -> tuple[PersonRegistered | PartyRegistered | PartyNoted, ...] | Refusal:
     """Judge the registration of a party: who is not known yet is registered with it."""
     by = _registrar(board, act.by)
     if isinstance(by, Refusal):
@@ -63,7 +77,11 @@ def decide_party(
     if act.party.value in {board.name(key) for key in board.parties}:
         return Refusal(code=RefusalCode.ALREADY_KNOWN, subject="party")
     known = [board.persons.get(each.value or "") for each in act.persons]
-    new = (each for each, key in zip(act.persons, known, strict=True) if key is None)
+    new = [each for each, key in zip(act.persons, known, strict=True) if key is None]
+    for each in new:
+        refused = refuse_id(each.value or "", board.policy)
+        if refused is not None:
+            return refused
     return (
         *(PersonRegistered(at=now, by=by, person=each) for each in new),
         PartyRegistered(
@@ -72,7 +90,14 @@ def decide_party(
             party=act.party,
             persons=tuple(key or each.key for each, key in zip(act.persons, known, strict=True)),
         ),
+        *_about_party(act, by, now),
     )
+
+
+def _about_party(act: RegisterParty, by: str | None, now: Instant) -> tuple[PartyNoted, ...]:
+    if act.lane is None and act.note is None:
+        return ()
+    return (PartyNoted(at=now, by=by, party=act.party.key, lane=act.lane, note=act.note),)
 
 
 def decide_adoption(board: Board, act: AdoptAssay, now: Instant) -> tuple[AssayAdopted] | Refusal:
@@ -129,8 +154,14 @@ def decide_hold(board: Board, act: HoldLot, now: Instant) -> tuple[LotHeld] | Re
     return (LotHeld(at=now, by=operator, number=act.lot),)
 
 
-def decide_opening(board: Board, act: OpenLot, now: Instant) -> tuple[LotOpened] | Refusal:
-    """Judge the opening of a box: what no cartridge may be taken from is not opened."""
+def decide_opening(
+    board: Board, act: OpenLot, now: Instant
+) -> tuple[LotOpened | BoxBegun, ...] | Refusal:
+    """Judge the opening of a box: what no cartridge may be taken from is not opened.
+
+    The first opening of a lot that is good for so many days begins those days; a
+    scan of the same box on a later day does not.
+    """
     operator = board.operators.get(act.by)
     if operator is None:
         return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=act.by)
@@ -138,7 +169,12 @@ def decide_opening(board: Board, act: OpenLot, now: Instant) -> tuple[LotOpened]
     if lot is None:
         return Refusal(code=RefusalCode.UNKNOWN_LOT, subject=act.lot)
     refused = refuse_lot(lot, act.today)
-    return refused or (LotOpened(at=now, by=operator, number=act.lot),)
+    if refused is not None:
+        return refused
+    opened = LotOpened(at=now, by=operator, number=act.lot)
+    if lot.good_after_opening is None or lot.opened_on is not None:
+        return (opened,)
+    return opened, BoxBegun(at=now, by=operator, number=act.lot, on=act.today)
 
 
 def _registrar(board: Board, by: str | None) -> str | Refusal | None:

@@ -162,22 +162,28 @@ def call_at(cartridge: Cartridge, now: Instant) -> Call | None:
     return min(calling, key=_rank, default=None)
 
 
-def loudest(board: Board, now: Instant) -> str | None:
+def loudest(board: Board, now: Instant, among: Iterable[Cartridge] | None = None) -> str | None:
     """Return the cartridge to be heard next at `now`: of those that call the most urgent.
 
     One whose sound already rests, or can no longer be heard away, is passed over.
+    `among` is what `may_call` says of this board, where it is known already.
     """
+    cartridges = may_call(board) if among is None else among
     quiet = Quiet(heard=board.heard)
     calling = [
         call
-        for each in board.running.values()
-        if _may_call(each)
-        and (call := call_at(each, now)) is not None
+        for each in cartridges
+        if (call := call_at(each, now)) is not None
         and may_be_heard(call, now)
         and _is_audible(call, now, quiet)
     ]
     found = min(calling, key=lambda call: (_rank(call), call.begins), default=None)
     return None if found is None else found.cartridge
+
+
+def may_call(board: Board) -> tuple[Cartridge, ...]:
+    """Return the cartridges with an alert behind them: without one none calls, whatever the time."""
+    return tuple(each for each in board.running.values() if _may_call(each))
 
 
 def may_be_heard(call: Call, now: Instant) -> bool:

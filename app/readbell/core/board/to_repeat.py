@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.board.label import asks_for_repeat
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import MINUTE, Instant, Span, between
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
@@ -25,13 +24,7 @@ STAYS = Span(30 * MINUTE)
 
 def to_repeat(board: Board) -> tuple[Cartridge, ...]:
     """Return the ended cartridges that are owed a repeat, in the order of their labels."""
-    owed = [
-        each
-        for person in board.history
-        for each in _latest_of_each_assay(board, person)
-        if asks_for_repeat(each)
-    ]
-    return tuple(sorted(owed, key=lambda each: each.ordinal))
+    return tuple(sorted((board.ended[each] for each in board.owed), key=_by_ordinal))
 
 
 def lately_lapsed(owed: Iterable[Cartridge], now: Instant) -> tuple[Cartridge, ...]:
@@ -44,15 +37,10 @@ def lately_lapsed(owed: Iterable[Cartridge], now: Instant) -> tuple[Cartridge, .
     return tuple(each for _, _, each in sorted(found, key=lambda entry: entry[:2]))
 
 
+def _by_ordinal(cartridge: Cartridge) -> int:
+    return cartridge.ordinal
+
+
 def _closed_unread(cartridge: Cartridge) -> Instant | None:
     span = window(cartridge) if cartridge.stage is Stage.LAPSED else None
     return None if span is None else span.closes
-
-
-def _latest_of_each_assay(board: Board, person: str) -> Iterator[Cartridge]:
-    latest = {
-        found.assay.id: found
-        for cartridge_id in board.history[person]
-        if (found := board.cartridge(cartridge_id)) is not None
-    }
-    yield from latest.values()

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
-    from readbell.core.people.party import Party
 
 
 def to_start(board: Board) -> tuple[str, ...]:
@@ -18,15 +17,4 @@ def to_start(board: Board) -> tuple[str, ...]:
 
     Whoever came again with a later party waits with that one alone.
     """
-    return tuple(
-        person
-        for party in board.parties.values()
-        for person in party.persons
-        if board.came_with.get(person) == party.key and not _has_started(board, person, party)
-    )
-
-
-def _has_started(board: Board, person: str, party: Party) -> bool:
-    """Say whether `person` was given a cartridge after `party` was registered."""
-    known = (board.cartridge(each) for each in board.history.get(person, ()))
-    return any(each is not None and each.ordinal > party.cartridges_before for each in known)
+    return tuple(board.waiting)

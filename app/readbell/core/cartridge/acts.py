@@ -38,13 +38,18 @@ class Aim:
     """What was read off the device to make sure; None: nothing was."""
     person: str | None = field(default=None, repr=False)
     """The person's id as it was read back; None: not asked."""
+    second: str | None = field(default=None, repr=False)
+    """The second identifier as it was read back; None: not asked."""
     cartridge_by: How | None = None
     person_by: How | None = None
+    second_by: How | None = None
 
     @property
     def identified(self) -> Identified:
         """How cartridge and person were established, for the record."""
-        return Identified(cartridge=self.cartridge_by, person=self.person_by)
+        return Identified(
+            cartridge=self.cartridge_by, person=self.person_by, second=self.second_by
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +63,10 @@ class Label:
     """The site's date, against which the lot's expiry is held."""
     subject_kind: SubjectKind = SubjectKind.PATIENT
     place: Private | None = None
+    witness: str | None = field(default=None, repr=False)
+    """A supervisor who stands by where whoever starts it is not cleared for the assay."""
+    day_began: Instant | None = None
+    """When the site's day began, for what was done today; None: nobody asks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +80,8 @@ class DoStep:
     done_at: Instant | None = None
     """When it was done, if that is stated afterwards."""
     give_or_take: Span = Span(0)
+    today: date | None = None
+    """The site's date, against which the lot's expiry is held once more at the drops."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +95,8 @@ class DoSteps:
     done_at: Instant | None = None
     """When they were done, if that is stated afterwards."""
     give_or_take: Span = Span(0)
+    today: date | None = None
+    """The site's date, as above."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +105,8 @@ class Look:
 
     aim: Aim
     bands: Bands
+    today: date | None = None
+    """The site's date, against which clearances are held."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +115,7 @@ class Read:
 
     aim: Aim
     bands: Bands
+    today: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +125,7 @@ class CorrectReading:
     aim: Aim
     bands: Bands
     reason: SlipReason
+    today: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

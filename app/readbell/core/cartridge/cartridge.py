@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     )
     from readbell.core.cartridge.moment import Done
     from readbell.core.reading.interpretation import LineOutcome, Outcome
+    from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
+    from readbell.core.review.reasons import HoldReason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +78,13 @@ class Cartridge:
     """Alerts already announced, with the step whose wait they are about."""
     unsure: bool = False
     """The clock may have lied since the drops: no outcome may come of it as it is."""
+    held: tuple[HoldReason, ...] = ()
+    """Why its reading, made or to come, waits for a supervisor now."""
+    holds: tuple[ReadingHeld, ...] = ()
+    """Every time it was held, released since or not."""
+    releases: tuple[ReadingReleased, ...] = ()
+    withdrawn: ResultWithdrawn | None = None
+    """Then it has no outcome any more; what was seen stays in its looks and its reading."""
 
     @property
     def id(self) -> str:

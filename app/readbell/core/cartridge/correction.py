@@ -34,6 +34,8 @@ def decide_correction(
     reading, until = cartridge.reading, correctable_until(cartridge)
     if reading is None or until is None:
         return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=wanted(cartridge))
+    if cartridge.withdrawn is not None:
+        return Refusal(code=RefusalCode.ALREADY_ENDED, subject=cartridge.label)
     # Where nobody knows how much time went by, the window may have closed meanwhile.
     if cartridge.unsure or now > until:
         return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)

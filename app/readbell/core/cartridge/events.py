@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from readbell.core.cartridge.moment import Done
 from readbell.core.instant import Instant, Span
+from readbell.core.making import LATER
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
 from readbell.core.reading.interpretation import LineOutcome, Outcome
@@ -78,6 +79,8 @@ class Identified:
 
     cartridge: How | None = None
     person: How | None = None
+    second: How | None = field(default=None, metadata=LATER)
+    """How the second identifier was given, where it was read back too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,6 +27,7 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     StepDone,
 )
+from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -52,20 +53,26 @@ LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
     Stage.LABELLED: {
         StepDone: _ONWARD,
         AlertRaised: (Stage.LABELLED,),
+        ReadingHeld: (Stage.LABELLED,),
         CartridgeVoided: (Stage.VOID,),
     },
     Stage.PREPARING: {
         StepDone: _ONWARD,
         AlertRaised: (Stage.PREPARING,),
+        ReadingHeld: (Stage.PREPARING,),
         CartridgeVoided: (Stage.VOID,),
     },
     Stage.EXTRACTING: {
         StepDone: (Stage.EXTRACTING, Stage.DEVELOPING),
         AlertRaised: (Stage.EXTRACTING,),
+        ReadingHeld: (Stage.EXTRACTING,),
         CartridgeVoided: (Stage.VOID,),
     },
     Stage.DEVELOPING: {
         AlertRaised: (Stage.DEVELOPING,),
+        ReadingHeld: (Stage.DEVELOPING,),
+        # Of a positive seen early: nothing more may come of the cartridge.
+        ResultWithdrawn: (Stage.VOID,),
         ApplicationStated: (Stage.DEVELOPING,),
         EarlyPositiveSeen: (Stage.DEVELOPING,),
         CartridgeRead: (Stage.READ,),
@@ -73,9 +80,20 @@ LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
         CartridgeVoided: (Stage.VOID,),
     },
     # Whoever read it may mend a slip of the keys; it stays read.
-    Stage.READ: {ReadingCorrected: (Stage.READ,)},
-    # The alert that a cartridge has lapsed is recorded after the fact it tells of.
-    Stage.LAPSED: {AlertRaised: (Stage.LAPSED,)},
+    Stage.READ: {
+        ReadingCorrected: (Stage.READ,),
+        ReadingHeld: (Stage.READ,),
+        ReadingReleased: (Stage.READ,),
+        ResultWithdrawn: (Stage.READ,),
+    },
+    Stage.LAPSED: {
+        # The alert that a cartridge has lapsed is recorded after the fact it tells of.
+        AlertRaised: (Stage.LAPSED,),
+        # What was seen early still stands then.
+        ReadingHeld: (Stage.LAPSED,),
+        ReadingReleased: (Stage.LAPSED,),
+        ResultWithdrawn: (Stage.LAPSED,),
+    },
     Stage.VOID: {},
 }
 """For each recorded stage, the events it allows and the stages they may lead to."""

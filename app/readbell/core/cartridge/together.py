@@ -73,4 +73,5 @@ def _one_of(act: DoSteps, step: str) -> DoStep:
         new_specimen=act.new_specimen,
         done_at=act.done_at,
         give_or_take=act.give_or_take,
+        today=act.today,
     )

@@ -1,10 +1,20 @@
-"""Operators and persons become known to the bay."""
+"""Operators and persons become known to the bay, and what is said about persons.
+
+Whatever names somebody, or is about their health, lies on the erasable side.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from readbell.core.instant import Instant
+from readbell.core.people.particulars import (
+    ConsentBy,
+    ConsentHow,
+    DeclineReason,
+    Particular,
+    ToldTo,
+)
 from readbell.core.private import Private
 
 
@@ -35,3 +45,79 @@ class PartyRegistered:
     party: Private
     persons: tuple[str, ...]
     """Keys of the persons, in the order in which they are to be tested."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ParticularNoted:
+    """Something about a person was entered; what was entered before stays on record."""
+
+    at: Instant
+    by: str | None
+    person: str
+    what: Particular
+    value: Private
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConsentNoted:
+    """Consent was given; the last word counts."""
+
+    at: Instant
+    by: str
+    person: str
+    giver: ConsentBy
+    how: ConsentHow
+    assays: tuple[str, ...]
+    """Ids of the assays it is for; none named: whatever is run in this visit."""
+    told_to: ToldTo
+    words: Private | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConsentRefused:
+    """There is no consent: the visit ends."""
+
+    at: Instant
+    by: str
+    person: str
+    reason: DeclineReason
+    words: Private | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SymptomsNoted:
+    """Whether there are symptoms, and since when."""
+
+    at: Instant
+    by: str
+    person: str
+    present: bool
+    onset: Private | None
+    """The first day of them, as ISO 8601 has it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartyNoted:
+    """Where a party waits, or what is to be known about it; the last word counts."""
+
+    at: Instant
+    by: str | None
+    party: str
+    lane: Private | None
+    """Its place in the lanes, in the site's own words; None: nothing new about it."""
+    note: Private | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelledAhead:
+    """A device was labelled for somebody before their turn; its pouch is shut and no clock runs."""
+
+    at: Instant
+    by: str
+    person: str
+    label: str
+
+
+PatientEvent = (
+    ParticularNoted | ConsentNoted | ConsentRefused | SymptomsNoted | PartyNoted | LabelledAhead
+)

@@ -18,5 +18,7 @@ class Party:
     """Keys of the persons, each once."""
     at: Instant
     """When the party was registered."""
-    cartridges_before: int
-    """How many cartridges had been labelled by then: what has a later number came after it."""
+    lane: str | None = None
+    """Where it waits, in the site's own words; None: nobody said, or it is erased."""
+    note: str | None = None
+    """What is to be known about it."""

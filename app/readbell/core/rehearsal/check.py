@@ -21,8 +21,18 @@ def faults_of(scenario: Scenario, assays: Sequence[Assay]) -> Iterator[str]:
         if act.entry.do is Do.STEP and act.entry.step not in steps:
             known = ", ".join(step.key for step in assays[0].steps)
             yield f"act.{place}.step = {act.entry.step!r}: the assay has no such step: use {known}"
+    ids = sorted({assay.id for assay in assays})
+    for each in scenario.staff:
+        for assay_id, _ in each.cleared:
+            if assay_id not in ids:
+                yield (
+                    f"cleared.{assay_id} of operator {each.operator}: this scenario runs no such "
+                    f"assay: use {', '.join(ids)}"
+                )
     for person in scenario.persons:
         yield from _bands(f"person {person.id}", person.shows, assays)
+    for sample in scenario.samples:
+        yield from _bands(f"control {sample.number}", sample.shows, assays)
     for label, shows in scenario.cartridges.items():
         yield from _bands(f"cartridge {label}", shows, assays)
 

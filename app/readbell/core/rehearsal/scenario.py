@@ -9,11 +9,15 @@ from readbell.core.policy.policy import UNDECIDED, SitePolicy
 from readbell.core.rehearsal.virtual_cartridge import Shows
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
     from datetime import date
 
     from readbell.core.board.entry import Entry
+    from readbell.core.controls.material import SampleKind
     from readbell.core.instant import Span
+    from readbell.core.people.particulars import Particular
+    from readbell.core.reading.interpretation import LineOutcome
+    from readbell.core.staff.roles import Role
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +37,22 @@ class ScriptedPerson:
 
     id: str
     arrives: Span
+    shows: Shows
+    particulars: tuple[tuple[Particular, str], ...] = ()
+    """What they are known by or reached by beside the ID."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScriptedSample:
+    """A control material on the shelf, and what a device shows that is given a sample of it."""
+
+    number: str
+    kind: SampleKind
+    assay: str
+    """As for a lot."""
+    expires: date
+    expected: tuple[LineOutcome, ...]
+    """By key or printed letter; empty: as is usual for its kind."""
     shows: Shows
 
 
@@ -55,6 +75,17 @@ class Nap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ScriptedStaff:
+    """What an operator may do, and is cleared for."""
+
+    operator: str
+    roles: tuple[Role, ...] | None
+    """None: nothing was said."""
+    cleared: tuple[tuple[str, date], ...]
+    """Ids of assays, each with its last day."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Scenario:
     """Everything a rehearsal needs besides the assays themselves."""
 
@@ -71,12 +102,19 @@ class Scenario:
     cartridges: Mapping[str, Shows] = field(default_factory=dict)
     """By label: a device that shows something of its own, whoever it is run for."""
     naps: tuple[Nap, ...] = ()
+    samples: tuple[ScriptedSample, ...] = ()
     policy: SitePolicy = UNDECIDED
+    staff: tuple[ScriptedStaff, ...] = ()
+    """What is said of operators beside their ids."""
 
     def shows(self, label: str, person: str | None) -> Shows:
         """Return what the cartridge `label` of `person` shows: the device goes first."""
         own = self.cartridges.get(label)
         if own is not None:
             return own
-        found = next((each.shows for each in self.persons if each.id == person), None)
+        given = (*((each.id, each.shows) for each in self.persons), *self._of_samples())
+        found = next((shows for name, shows in given if name == person), None)
         return found or Shows()
+
+    def _of_samples(self) -> Iterator[tuple[str, Shows]]:
+        return ((each.number, each.shows) for each in self.samples)

@@ -1,0 +1,57 @@
+"""Who is here today: those who wait, those whose cartridges run, and those who had one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from readbell.core.board.layered import newest
+from readbell.core.board.subjects import is_patients
+from readbell.core.instant import MINUTE, Span, earlier
+
+if TYPE_CHECKING:
+    from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.instant import Instant
+
+OVERNIGHT = Span(6 * 60 * MINUTE)
+"""No cartridge takes so long: behind one that was begun earlier nothing of today lies."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PatientToday:
+    """One person, and what became of them today so far."""
+
+    key: str
+    cartridges: tuple[Cartridge, ...]
+    """Those of today, in the order in which they were begun."""
+
+    @property
+    def waits(self) -> bool:
+        """Whether nothing was begun for them yet."""
+        return not self.cartridges
+
+
+def patients_today(board: Board, since: Instant) -> tuple[PatientToday, ...]:
+    """Return everybody of today: who waits first, then by who was begun first.
+
+    Args:
+        board: the bay.
+        since: when the day began.
+    """
+    begun: dict[str, list[Cartridge]] = {}
+    of_today = [*board.running.values()]
+    for each in newest(board.ended):
+        if each.labelled.at < earlier(since, OVERNIGHT):
+            break
+        of_today.append(each)
+    for each in sorted(of_today, key=lambda each: each.ordinal):
+        if each.labelled.at >= since and is_patients(each):
+            begun.setdefault(each.labelled.subject, []).append(each)
+    waiting = tuple(PatientToday(key=each, cartridges=()) for each in board.waiting)
+    others = tuple(
+        PatientToday(key=key, cartridges=tuple(theirs))
+        for key, theirs in begun.items()
+        if key not in board.waiting
+    )
+    return (*waiting, *others)

@@ -1,0 +1,1 @@
+"""How warm it is at the bench and in the store, and what that means for the tests."""

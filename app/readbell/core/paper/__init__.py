@@ -1,0 +1,1 @@
+"""Runs that were written down on paper while the program was away, and entered afterwards."""

@@ -1,0 +1,56 @@
+"""A reading is held for review, released, or its result withdrawn; nothing is ever deleted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from readbell.core.instant import Instant
+from readbell.core.private import Private
+from readbell.core.review.reasons import HoldReason, WithdrawReason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingHeld:
+    """What was read of a cartridge, or will be, waits for a supervisor.
+
+    It may fall while the cartridge runs: then it is about the reading to come.
+    """
+
+    at: Instant
+    by: str | None
+    """Whose act it came of; None: nobody who is registered."""
+    cartridge: str
+    reasons: tuple[HoldReason, ...]
+    stated_name: Private | None = None
+    """The name that somebody typed who could not sign in; readings name it by its key."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingReleased:
+    """A supervisor has looked at what was held, and let the result stand."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    reasons: tuple[HoldReason, ...]
+    """All that it had been held for until then."""
+    words: Private
+    """Why, in the supervisor's own words."""
+    own: bool
+    """Own review: whoever released it had done the work, and nobody else works here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultWithdrawn:
+    """A supervisor took a result back; what was seen stays, marked as withdrawn."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    reason: WithdrawReason
+    words: Private
+    own: bool
+    """Own review, as above."""
+
+
+ReviewEvent = ReadingHeld | ReadingReleased | ResultWithdrawn

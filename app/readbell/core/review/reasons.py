@@ -1,0 +1,48 @@
+"""Why a reading waits for a supervisor: codes, part of the record and never changed."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class HoldReason(StrEnum):
+    """What was not in order about a reading, or about the work before it.
+
+    After the drops nothing of this refuses a reading: a valid test would be lost
+    for it. It is taken, and waits until a supervisor has looked at it.
+    """
+
+    UNVERIFIED = "unverified"
+    """Somebody read under a typed name, and nobody has made sure who that was."""
+    NOT_SIGNED_IN = "not-signed-in"
+    """Somebody worked on it who was not signed in."""
+    NOT_COMPETENT = "not-competent"
+    """Whoever read it is not cleared for the assay, or no longer."""
+    WITHOUT_ROLE = "without-role"
+    """Whoever read it has not the role of a reader."""
+    TEMPERATURE = "temperature"
+    """At the bench it was, or may have been, too cold or too warm for the assay."""
+    LOT_ON_HOLD = "lot-on-hold"
+    """Its lot was on hold when it was read."""
+    LOT_RECALLED = "lot-recalled"
+    """Its lot was called back, before it was read or after."""
+    CONTROL_FAILED = "control-failed"
+    """A control sample on its lot failed, and none of that kind had passed since it was begun."""
+    CONTROLS_OVERDUE = "controls-overdue"
+    """Control samples of its lot were overdue when it was read, and the site is strict about it."""
+
+    SECOND_NOT_READ_BACK = "second-not-read-back"
+    """The person's second identifier was not read back at the reading, as the site asks."""
+
+
+class WithdrawReason(StrEnum):
+    """Why a result is taken back."""
+
+    ANOTHER_PERSON = "another-person"
+    ANOTHER_CARTRIDGE = "another-cartridge"
+    """What was read was another device, or labels were swapped."""
+    WRONGLY_READ = "wrongly-read"
+    PROCEDURE = "procedure"
+    """The assay's procedure was not kept in a way that makes the result worthless."""
+    KIT_FAULT = "kit-fault"
+    OTHER = "other"

@@ -1,0 +1,1 @@
+"""The shift: opening checks, closing, and the day sheet that a supervisor signs."""

@@ -1,0 +1,1 @@
+"""Who works here: roles, signing in, and what each is cleared for."""

@@ -1,0 +1,36 @@
+"""What is known of the stock as a whole, beside each lot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from readbell.core.stock.events import (
+        BufferUsed,
+        LotDoubted,
+        LotRecalled,
+        UnitsCounted,
+        UnitsLost,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockRoom:
+    """The ledger behind the lots."""
+
+    gtins: Mapping[str, str] = field(default_factory=dict)
+    """Trade item number to the assay its boxes were said to hold."""
+    losses: tuple[UnitsLost, ...] = ()
+    counts: tuple[UnitsCounted, ...] = ()
+    recalls: tuple[LotRecalled, ...] = ()
+    doubts: Mapping[str, LotDoubted] = field(default_factory=dict)
+    """By the opaque id of the cartridge."""
+    buffers: Mapping[str, BufferUsed] = field(default_factory=dict)
+    """By the opaque id of the cartridge."""
+
+
+EMPTY = StockRoom()
+"""Nothing came in yet."""

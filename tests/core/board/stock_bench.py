@@ -1,0 +1,99 @@
+"""A bench with what the stock and control samples need beside the rest."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from builders import NASAL, START, TODAY, Bench, span
+from readbell.core.board.acts import OpenLot
+from readbell.core.board.fold import fold
+from readbell.core.cartridge.events import SubjectKind
+from readbell.core.controls.acts import ReceiveMaterial
+from readbell.core.controls.material import SampleKind
+from readbell.core.policy.events import PolicySet
+from readbell.core.policy.policy import SitePolicy
+from readbell.core.stock.acts import ReceiveBox
+
+if TYPE_CHECKING:
+    from readbell.core.assay.assay import Assay
+    from readbell.core.reading.bands import Bands
+    from readbell.core.stock.events import Storage
+
+LAST_DAY = date(2026, 12, 31)
+WARM_UP = span("30:00")
+
+
+def warming(assay: Assay = NASAL) -> Assay:
+    """An assay whose kits stand half an hour at room temperature when they were kept cold."""
+    temperatures = replace(assay.temperatures, warm_up=WARM_UP)
+    return replace(assay, temperatures=temperatures)
+
+
+class StockBench(Bench):
+    """As the bench, with a site's decisions, further boxes and control materials."""
+
+    def decides(self, **decisions: object) -> None:
+        """Let the site decide something."""
+        policy = SitePolicy(**decisions)  # type: ignore[arg-type]
+        self.board = fold(self.board, PolicySet(at=START, policy=policy))
+
+    def box(self, number: str = "L-200", **said: object) -> ReceiveBox:
+        """Return the act of a box that comes in."""
+        found: dict[str, object] = {
+            "by": "op-1",
+            "number": number,
+            "expires": LAST_DAY,
+            "today": TODAY,
+            "assay": self.assay.id,
+            "units": 10,
+        }
+        return ReceiveBox(**(found | said))  # type: ignore[arg-type]
+
+    def cold_box(self, storage: Storage) -> None:
+        """Say where the lot of the bench is kept."""
+        self.must(self.box("L-100", storage=storage, units=0))
+
+    def open(self, lot: str = "L-100") -> None:
+        """Open a box at the bench."""
+        self.must(OpenLot(by="op-1", lot=lot, today=TODAY))
+
+    def material(
+        self, number: str = "PC-1", kind: SampleKind = SampleKind.POSITIVE, **said: object
+    ) -> ReceiveMaterial:
+        """Return the act of a control material that comes in."""
+        found: dict[str, object] = {
+            "by": "op-1",
+            "number": number,
+            "kind": kind,
+            "assay": self.assay.id,
+            "expires": LAST_DAY,
+        }
+        return ReceiveMaterial(**(found | said))  # type: ignore[arg-type]
+
+    def sample(self, label: str, material: str, now: str, **named: str) -> None:
+        """Label a device for a control sample."""
+        act = self.label_act(label, material, **named)
+        self.must(replace(act, subject_kind=SubjectKind.CONTROL_SAMPLE), now)
+
+    def run(self, label: str, *, begins: int, seen: Bands | None = None, by: str = "op-1") -> None:
+        """Take a labelled device to the well, `begins` minutes on, and read it if told what."""
+        for step in ("buffer", "collect", "extract"):
+            self.must(self.step_act(step, label), f"{begins}:00")
+        self.must(self.step_act("withdraw", label), f"{begins + 1}:00")
+        self.must(self.step_act("apply", label), f"{begins + 1}:00")
+        if seen is not None:
+            self.must(self.read_act(seen, label, by=by), f"{begins + 17}:00")
+
+    def whole_sample(
+        self, label: str, material: str, begins: int, seen: Bands, *, by: str = "op-1"
+    ) -> None:
+        """Label, run and read a control sample."""
+        self.sample(label, material, f"{begins}:00", by=by)
+        self.run(label, begins=begins, seen=seen, by=by)
+
+    def materials(self) -> None:
+        """Have one control material of each kind."""
+        self.must(self.material("PC-1"))
+        self.must(self.material("NC-1", SampleKind.NEGATIVE))

@@ -1,0 +1,90 @@
+"""What the hand says of the next safe start: beforehand, in one line, and never as a refusal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC
+
+from builders import Bench, at
+from readbell.bay.outlook import Outlook
+from readbell.core.board.board import Board
+from readbell.core.cartridge.events import How
+from readbell.core.instant import Span
+from readbell.hand.aloud import HELP, plan_aloud, said_aloud
+from readbell.hand.doing import Labelling, Room, Visiting, Watching
+from readbell.hand.given import Key, Pressed
+from readbell.hand.hand import Hand
+from readbell.hand.handle import handle
+from readbell.hand.labelling import turn_of
+from readbell.hand.scene import Scene
+from readbell.phrases.clock_time import ClockFace
+
+FACE = ClockFace(zone=UTC)
+
+
+def scene(bench: Bench, now: str, *, ahead: bool = True) -> Scene:
+    """Return what the hand sees, a box open."""
+    board = replace(bench.board, open_lot="L-100")
+    outlook = Outlook(1, Span(0)).at(board, at(now)) if ahead else None
+    return Scene(board=board, now=at(now), face=FACE, outlook=outlook)
+
+
+def turn(bench: Bench, now: str, *, ahead: bool = True) -> Hand:
+    """Return the hand once P-002 was scanned to be begun."""
+    hand = Hand(doing=Watching(), operator="op-1")
+    return turn_of(hand, "P-002", How.SCANNED, scene(bench, now, ahead=ahead))
+
+
+def developing() -> Bench:
+    """Return a bench on which the window of C1 closes at 22:30."""
+    bench = Bench()
+    bench.to_well(applied="2:30")
+    return bench
+
+
+def test_a_start_against_the_advice_is_told_before_the_pouch_is_opened() -> None:
+    """And goes on all the same: people may have their reasons."""
+    hand = turn(developing(), "21:30")
+
+    assert hand.said is not None
+    assert hand.said.words.startswith("C1's reading would then be at risk. Open one pouch")
+    assert hand.said.fine is None
+    assert isinstance(hand.doing, Labelling)
+
+
+def test_a_safe_start_is_told_nothing() -> None:
+    """Nor is one on a board that does not work it out."""
+    for hand in (turn(developing(), "5:00"), turn(developing(), "21:30", ahead=False)):
+        assert hand.said is not None
+        assert hand.said.words.startswith("Open one pouch")
+
+
+def test_plain_lines_have_the_plan_by_a_word_and_in_its_room() -> None:
+    """Whoever cannot see the board hears the same."""
+    seen = scene(developing(), "21:30")
+    lines = list(plan_aloud(seen))
+
+    assert lines[0] == "Next safe start: in 0:20, C1 must be read first (guaranteed)."
+    hand = Hand(doing=Visiting(room=Room.PLAN))
+    assert list(said_aloud(hand, seen)) == ["Room: plan. .rooms for the board.", *lines]
+    assert any(".plan" in each for each in HELP)
+
+
+def test_without_an_assay_that_is_said() -> None:
+    """There is nothing to begin anybody with."""
+    nobody = Scene(board=Board(), now=at("0:00"), face=FACE)
+
+    assert list(plan_aloud(nobody)) == ["Next safe start: no assay is adopted yet."]
+
+
+def test_in_the_room_of_the_plan_no_key_does_anything() -> None:
+    """It is for looking; Esc leads back."""
+    seen = scene(developing(), "5:00")
+    hand = Hand(doing=Visiting(room=Room.PLAN), operator="op-1")
+
+    for key in (Key.START, Key.DONE, Key.VOID, Key.READ):
+        found = handle(hand, Pressed(key), seen)
+        assert found.ask is None
+        assert found.hand.doing == hand.doing
+    back = handle(hand, Pressed(Key.BACK), seen)
+    assert back.hand.doing == Watching()

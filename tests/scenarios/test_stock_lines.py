@@ -1,0 +1,217 @@
+"""Lines and scenario keys about stock and control samples: read, or refused in one sentence."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from typing import Any
+
+import pytest
+
+from readbell.core.controls.material import SampleKind
+from readbell.core.reading.interpretation import LineOutcome, Outcome
+from readbell.core.rehearsal.virtual_cartridge import Comes
+from readbell.core.stock.events import LossReason, ReleaseReason, Storage
+from readbell.scenarios.line import EntryLine, read_line
+from readbell.scenarios.sample_lines import SAMPLE_LINES, ReceiveSampleLine
+from readbell.scenarios.scenario_file import read_scenario
+from readbell.scenarios.stock_lines import (
+    STOCK_LINES,
+    LoseUnitsLine,
+    ReceiveBoxLine,
+    ReleaseLotLine,
+)
+from readbell.toml_tables import WrongFileError
+
+BOX = {"do": "receive-box", "by": "op-1", "number": "L-1", "expires": "2027-01-31"}
+SAMPLE = {
+    "do": "receive-sample",
+    "by": "op-1",
+    "number": "PC-1",
+    "kind": "positive",
+    "assay": "a",
+    "expires": "2027-01-31",
+}
+WHOLE: dict[str, dict[str, Any]] = {
+    "receive-box": BOX,
+    "receive-sample": SAMPLE,
+    "open-sample": {"number": "PC-1"},
+    "begin-box": {"lot": "L-1"},
+    "take-out": {"lot": "L-1"},
+    "put-back": {"lot": "L-1"},
+    "lose-units": {"lot": "L-1", "units": 2, "reason": "damaged"},
+    "count-units": {"lot": "L-1", "counted": 0},
+    "recall-lot": {"lot": "L-1"},
+    "release-lot": {"lot": "L-1", "reason": "investigated"},
+    "use-buffer": {"cartridge": "C1", "buffer": "B-1"},
+}
+
+
+def fault(**said: Any) -> str:
+    """What is said of a line that cannot be understood."""
+    with pytest.raises(WrongFileError) as refused:
+        read_line(json.dumps(said))
+    return str(refused.value)
+
+
+@pytest.mark.parametrize("do", [*STOCK_LINES, *SAMPLE_LINES])
+def test_each_line_is_read_and_misses_what_it_needs(do: str) -> None:
+    """A line without its lot would do it to none."""
+    said = {"do": do, "by": "op-1"} | WHOLE[do]
+    found = read_line(json.dumps(said))
+    assert isinstance(found, ({**STOCK_LINES, **SAMPLE_LINES})[do])
+    del said["by"]
+
+    assert "by is missing" in fault(**said)
+
+
+def test_a_box_is_taken_in_with_all_that_stands_on_it() -> None:
+    """Every key may be left out but lot and last day, or the code that has them."""
+    said = BOX | {
+        "gtin": "38425876095074",
+        "assay": "a",
+        "units": 20,
+        "storage": "cold",
+        "buffer": "B-1",
+        "good_days": 30,
+    }
+    found = read_line(json.dumps(said))
+
+    assert isinstance(found, ReceiveBoxLine)
+    assert (found.expires, found.storage, found.good_days) == (
+        date(2027, 1, 31),
+        Storage.COLD,
+        30,
+    )
+    by_code = read_line(json.dumps({"do": "receive-box", "by": "op-1", "scan": "10A\x1d17270131"}))
+    assert isinstance(by_code, ReceiveBoxLine)
+    assert by_code.scan == "10A\x1d17270131"
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ({"expires": "2027-02-31"}, "write a day that exists"),
+        ({"expires": 2027}, "write a day that exists"),
+        ({"expires": None}, "needs expires, or scan"),
+        ({"number": None}, "needs number, or scan"),
+        ({"number": "L 1 "}, "blanks at an end"),
+        ({"gtin": "123"}, "gtin"),
+        ({"units": -1}, "units"),
+        ({"storage": "cellar"}, "use 'room' or 'cold'"),
+        ({"colour": "red"}, "not a key"),
+    ],
+)
+def test_a_wrong_box_is_refused_in_one_sentence(said: dict[str, Any], words: str) -> None:
+    """Where, what, and what to do."""
+    told = fault(**{key: each for key, each in (BOX | said).items() if each is not None})
+
+    assert words in told
+
+
+def test_reasons_are_coded() -> None:
+    """So that they can be counted."""
+    lost = read_line(json.dumps({"do": "lose-units", "by": "op-1"} | WHOLE["lose-units"]))
+    released = read_line(json.dumps({"do": "release-lot", "by": "op-1"} | WHOLE["release-lot"]))
+    assert isinstance(lost, LoseUnitsLine)
+    assert isinstance(released, ReleaseLotLine)
+    assert lost.reason is LossReason.DAMAGED
+    assert released.reason is ReleaseReason.INVESTIGATED
+
+    assert "use 'damaged'" in fault(do="lose-units", by="op-1", lot="L", units=1, reason="why")
+
+
+def test_what_a_material_has_to_show_is_named_by_line() -> None:
+    """Positive or negative, and nothing else can be wanted."""
+    found = read_line(json.dumps(SAMPLE | {"expected": {"A": "positive", "B": "negative"}}))
+    assert isinstance(found, ReceiveSampleLine)
+
+    assert found.lines() == (
+        LineOutcome(line="A", outcome=Outcome.POSITIVE),
+        LineOutcome(line="B", outcome=Outcome.NEGATIVE),
+    )
+    assert "use 'positive' or 'negative'" in fault(**SAMPLE, expected={"A": "invalid"})
+
+
+def test_a_cartridge_is_labelled_for_a_sample_or_for_a_person() -> None:
+    """Never for both, and never for neither."""
+    label = {"do": "label", "by": "op-1", "cartridge": "C1", "lot": "L-1"}
+    found = read_line(json.dumps(label | {"sample": "PC-1"}))
+    assert isinstance(found, EntryLine)
+    assert (found.entry.person, found.entry.is_sample) == ("PC-1", True)
+
+    assert "for a person or for a sample" in fault(**label, sample="PC-1", person="P-1")
+    assert "needs person" in fault(**label)
+    step = {"do": "step", "by": "op-1", "cartridge": "C1", "step": "buffer", "sample": "PC-1"}
+    assert "sample does not go with" in fault(**step)
+
+
+HEAD = """
+title = "t"
+starts = 2026-03-29T08:00:00+00:00
+assay = "respiratory-antigen-nasal"
+"""
+
+
+def test_a_scenario_may_have_control_materials() -> None:
+    """Where nothing is said of its bands, a device shows what it has to."""
+    text = f"""{HEAD}
+[[control]]
+number = "PC-1"
+kind = "positive"
+expires = 2026-12-31
+[[control]]
+number = "NC-1"
+kind = "negative"
+expires = 2026-12-31
+[[control]]
+number = "PC-2"
+kind = "positive"
+expires = 2026-12-31
+expected = {{ A = "positive", B = "negative" }}
+[[control]]
+number = "PC-3"
+kind = "positive"
+expires = 2026-12-31
+assay = "other"
+[control.bands]
+control = "never"
+"""
+    first, second, third, fourth = read_scenario(text, "s.toml").samples
+
+    assert (first.number, first.kind, first.assay) == (
+        "PC-1",
+        SampleKind.POSITIVE,
+        "respiratory-antigen-nasal",
+    )
+    assert [each.line for each in first.shows.tests] == [""]
+    assert second.shows.tests == ()
+    assert [each.line for each in third.shows.tests] == ["A"]
+    assert third.expected[0] == LineOutcome(line="A", outcome=Outcome.POSITIVE)
+    assert (fourth.assay, fourth.shows.control_from, fourth.shows.tests) == ("other", None, ())
+    assert isinstance(first.shows.tests[0], Comes)
+
+
+@pytest.mark.parametrize(
+    ("table", "words"),
+    [
+        ('number = "PC-1"\nkind = "grey"\nexpires = 2026-12-31', "use 'positive', 'negative'"),
+        ('number = "PC-1"\nkind = "positive"', "expires is missing"),
+        ('number = "PC-1"\nkind = "positive"\nexpires = 2026-12-31T08:00:00', "a day that exists"),
+    ],
+)
+def test_a_wrong_control_material_is_refused_in_one_sentence(table: str, words: str) -> None:
+    """As any other table is."""
+    with pytest.raises(WrongFileError) as refused:
+        read_scenario(f"{HEAD}[[control]]\n{table}\n", "s.toml")
+
+    assert words in str(refused.value)
+
+
+def test_two_control_materials_need_two_numbers() -> None:
+    """A scan must mean one thing."""
+    one = '[[control]]\nnumber = "PC-1"\nkind = "negative"\nexpires = 2026-12-31\n'
+    with pytest.raises(WrongFileError) as refused:
+        read_scenario(HEAD + one + one, "s.toml")
+
+    assert "control.number" in str(refused.value)

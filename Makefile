@@ -62,7 +62,7 @@ cover: tests
 	@echo "Branches covered in all of readbell (90 % or more):"
 	@$(BIN)/coverage report --fail-under=90
 
-# Minutes, and a machine left alone meanwhile; ROWS="A1 T4" measures those alone and writes nothing.
+# Minutes, and a machine left alone meanwhile; ROWS="A1 T4" measures those alone and keeps the others.
 bench: .venv/.dev-ready
 	@$(BIN)/python -m benchmarks $(ROWS)
 

@@ -54,6 +54,16 @@ def fault_of(text: str) -> str:
     [
         pytest.param("", "day.toml: title is missing: add it", id="a missing key"),
         pytest.param(
+            'title = "x"\n"a\\u001b[8mb" = 1',
+            "day.toml: 'a\\x1b[8mb' is not a key this file may have: take it out or mend its name",
+            id="a key with a code in it",
+        ),
+        pytest.param(
+            f"title = 'x'\n{'k' * 100} = 1",
+            f"day.toml: '{'k' * 59}... is not a key this file may have: take it out or mend its name",
+            id="a key without an end",
+        ),
+        pytest.param(
             "title = 'x'\ntitel = 1",
             "day.toml: titel is not a key this file may have: take it out or mend its name",
             id="an unknown key",

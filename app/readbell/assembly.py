@@ -6,49 +6,57 @@ a board opens sooner.
 
 from __future__ import annotations
 
+import asyncio
 import hashlib
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, contextmanager, suppress
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from readbell.alert.alarm import Alarm
 from readbell.alert.bell import TerminalBell
 from readbell.alert.command import SoundCommand
-from readbell.assays.content_hash import content_hash
-from readbell.assays.library import Library
+from readbell.bay.aside import beside
 from readbell.bay.bay import Bay
 from readbell.bay.desk import Desk
 from readbell.bay.identifiers import DerivedIdentifiers, RandomIdentifiers
 from readbell.bay.opening import Founding
 from readbell.bay.recorder import Recorder
 from readbell.bay.site_time import time_zone
-from readbell.clock.system import SystemClock
+from readbell.bay.thermometers import hear_thermometer
+from readbell.clock.system import SystemClock, clock_is_set
 from readbell.core.board.events import Ending, Mode
 from readbell.core.board.sound import HEARD
 from readbell.core.cartridge.events import AlertRaised
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import SECOND, Span
 from readbell.hand.scene import AtHand
+from readbell.hand.shelf import Shelf
 from readbell.journal.errors import JournalError
 from readbell.journal.keeper import Keeper
 from readbell.journal.lock import JournalLock
+from readbell.journal.locked import KEYRING
+from readbell.journal.pin_file import PinFile, pins_beside
 from readbell.journal.sqlite import SqliteJournal
+from readbell.journal.taking_up import sound_journal
 from readbell.phrases.clock_time import ClockFace
 from readbell.settings.places import assay_folder, spill_folders, station_name
 from readbell.settings.version import program_version
 from readbell.toml_tables import WrongFileError, read_text
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Callable
+    from collections.abc import AsyncIterator, Callable, Iterator, Sequence
     from pathlib import Path
 
+    from readbell.assays.library import Library
     from readbell.bay.news import Answer, Listener, News, Return
     from readbell.bay.rehearsal import Method
     from readbell.core.assay.assay import Assay
     from readbell.core.board.board import Board
     from readbell.core.board.entry import Entry
+    from readbell.core.climate.events import ThermometerFault, Where
     from readbell.core.instant import Instant
     from readbell.core.rehearsal.scenario import Scenario
+    from readbell.core.shift.checks import Facts
     from readbell.journal.record import Head
     from readbell.settings.site_settings import SiteSettings
 
@@ -60,12 +68,14 @@ REHEARSAL_STATION = "rehearsal"
 
 def library() -> Library:
     """Return every assay at hand: the site's own, then the bundled ones."""
+    from readbell.assays.library import Library
+
     return Library(folders=(assay_folder(),))
 
 
-def shelf() -> tuple[AtHand, ...]:
+def shelf() -> Sequence[AtHand]:
     """Return the assays at hand by id and title, to be chosen from."""
-    return tuple(AtHand(id=each.id, title=each.title) for each in library().every())
+    return Shelf(lambda: (AtHand(id=each.id, title=each.title) for each in library().every()))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +94,7 @@ def load_script(path: Path) -> Script:
     Raises:
         WrongFileError: the file, or an assay or a time zone it names, is wrong.
     """
+    from readbell.assays.content_hash import content_hash
     from readbell.bay.rehearsal import Method
     from readbell.core.rehearsal.check import faults_of
     from readbell.scenarios.scenario_file import read_scenario
@@ -95,7 +106,13 @@ def load_script(path: Path) -> Script:
         zone = time_zone(scenario.timezone)
         found = {
             reference: shelf.find(reference, path.parent)
-            for reference in sorted({scenario.assay, *(lot.assay for lot in scenario.lots)})
+            for reference in sorted(
+                {
+                    scenario.assay,
+                    *(lot.assay for lot in scenario.lots),
+                    *(each.assay for each in scenario.samples),
+                }
+            )
         }
     except ReadbellError as error:
         raise WrongFileError([f"{path}: {error}"]) from None
@@ -210,16 +227,6 @@ def _old_journal(path: Path) -> SqliteJournal:
     return SqliteJournal.open(path, read_only=True)
 
 
-def _sound_journal(path: Path) -> SqliteJournal:
-    journal = SqliteJournal.open(path)
-    damage = journal.damage()
-    if damage is not None:
-        journal.close()
-        msg = f"{path}: the file is damaged ({damage}): restore a backup"
-        raise JournalError(msg)
-    return journal
-
-
 def ready_place(journal: Path) -> Path:
     """Return the one true path of `journal`, its folder made: by two names it is one journal."""
     try:
@@ -230,15 +237,33 @@ def ready_place(journal: Path) -> Path:
     return journal.resolve()
 
 
-def desk() -> Desk:
-    """Return the desk that turns lines into acts, with the assays of this computer."""
-    shelf = library()
+def desk(journal: Path | None = None) -> Desk:
+    """Return the desk that turns lines into acts, with the assays of this computer.
+
+    The PINs of the bay in `journal` are kept beside it; without one none can be.
+    """
 
     def find(reference: str) -> tuple[Assay, str]:
-        assay = shelf.find(reference)
+        from readbell.assays.content_hash import content_hash
+
+        assay = library().find(reference)
         return assay, content_hash(assay)
 
-    return Desk(identifiers=RandomIdentifiers(), find_assay=find)
+    pins = None if journal is None else PinFile(pins_beside(journal.resolve()))
+
+    def look_about(board: Board) -> Facts:
+        from readbell.settings.own_facts import own_facts
+
+        def hash_of(reference: str) -> str | None:
+            try:
+                return find(reference)[1]
+            except ReadbellError:
+                return None
+
+        place = None if journal is None else journal.resolve()
+        return own_facts(board, place, clock_is_set=clock_is_set(), hash_of=hash_of)
+
+    return Desk(identifiers=RandomIdentifiers(), find_assay=find, pins=pins, look_about=look_about)
 
 
 async def follow(journal: Path, *, once: bool = False) -> AsyncIterator[News]:
@@ -277,6 +302,31 @@ def alarm_of(site: SiteSettings) -> Alarm:
     )
 
 
+@contextmanager
+def _listened_to(site: SiteSettings | None, bay: Bay) -> Iterator[None]:
+    """Listen to the thermometers of the site that speak for themselves, while the context lasts."""
+    from readbell.instruments.thermometer import Thermometer
+
+    loop = asyncio.get_running_loop()
+
+    def ear(where: Where) -> Callable[[float | ThermometerFault], None]:
+        def told(said: float | ThermometerFault) -> None:
+            with suppress(RuntimeError):  # the bay and its loop may just have ended
+                asyncio.run_coroutine_threadsafe(hear_thermometer(bay, where, said), loop)
+
+        return told
+
+    commands = {} if site is None else site.thermometers
+    thermometers = [Thermometer(each, ear(where)) for where, each in commands.items() if each]
+    for each in thermometers:
+        each.start()
+    try:
+        yield
+    finally:
+        for each in thermometers:
+            each.close()
+
+
 @asynccontextmanager
 async def live_bay(
     journal: Path,
@@ -284,10 +334,12 @@ async def live_bay(
     listener: Listener,
     why_closed: Callable[[], Ending],
     site: SiteSettings | None = None,
+    *,
+    quiet: bool = False,
 ) -> AsyncIterator[tuple[Bay, Return]]:
     """Take up the live bay in `journal` for as long as the context lasts.
 
-    It sounds as `site` says; without one it is silent.
+    It sounds as `site` says; without one, or if it is to be `quiet`, it is silent.
 
     Raises:
         InUseError: another program is writing to it.
@@ -296,17 +348,18 @@ async def live_bay(
     journal = ready_place(journal)
     lock = JournalLock(journal)
     lock.take()
-    alarm = None if site is None else alarm_of(site)
+    alarm = None if site is None or quiet else alarm_of(site)
     try:
-        clock = SystemClock()
-        identifiers = RandomIdentifiers()
-        keeper = Keeper(_sound_journal(journal), journal, spill_folders())
+        clock, identifiers = SystemClock(), RandomIdentifiers()
+        stored, snapshot = sound_journal(journal)
+        keeper = Keeper(stored, journal, spill_folders())
         recorder = Recorder(
             keeper=keeper,
             clock=clock,
             identifiers=identifiers,
             station=station_name(),
             program=program_version(),
+            snapshot=snapshot,
         )
         recorder.subscribe(listener)
         bay = Bay(
@@ -316,11 +369,14 @@ async def live_bay(
             identifiers=identifiers,
             bell=alarm,
             rest=HEARD if site is None else Span(site.heard_seconds * SECOND),
+            asides=beside(journal, stored, snapshot, recorder, keeper, clock, KEYRING.of(journal)),
         )
         try:
             if site is not None:
                 founding = replace(founding, policy=site.policy.to_policy())
-            yield bay, await bay.open(founding)
+            found = await bay.open(founding)
+            with _listened_to(site, bay):
+                yield bay, found
             await bay.close(why_closed())
         finally:
             # Whatever went wrong: nothing is written any more once the lock is given back.

@@ -34,7 +34,7 @@ _INNER = ("str-enum[", "dict[", "literal[", "nullable[")
 class Table(BaseModel):
     """A table of a file: unknown keys are mistakes, not news."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, defer_build=True)
 
 
 def as_span(written: object) -> Span:
@@ -158,5 +158,6 @@ def _quote(value: object) -> str:
 
 
 def _place(part: int | str) -> str:
-    # People count tables of a list from 1.
-    return str(part + 1) if isinstance(part, int) else part
+    if isinstance(part, int):
+        return str(part + 1)  # people count tables of a list from 1
+    return part if part.isprintable() and len(part) <= LONGEST_QUOTE else _quote(part)

@@ -189,6 +189,20 @@ def test_figures_at_the_border_of_a_rule_are_taken(
         pytest.param("format = 1\n", "", "format is missing: add it", id="a missing key"),
         pytest.param("format = 1", "format = 2", "format = 2: use 1", id="another format"),
         pytest.param(
+            'mark = "T"',
+            'mark = "T\\u202e"',
+            "reading.line.1.mark = 'T\\u202e': it has blanks at an end or signs that cannot be seen: "
+            "write it in one line without",
+            id="a letter that turns others round",
+        ),
+        pytest.param(
+            'name = "in buffer"',
+            'name = "in\\u001b[8mbuffer"',
+            "step.4.wait.name = 'in\\x1b[8mbuffer': it has blanks at an end or signs that cannot be "
+            "seen: write it in one line without",
+            id="a code that hides what follows",
+        ),
+        pytest.param(
             "format = 1",
             "format = 1\nmaker = 'somebody'",
             "maker is not a key this file may have: take it out or mend its name",

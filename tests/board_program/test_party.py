@@ -42,7 +42,7 @@ def test_a_party_of_three_is_run_from_their_badges_to_their_results(place: Place
     bench.press_for("f2", "Scan each person in the order of swabbing")
     bench.scan(*PERSONS)  # all in one breath
     bench.until_seen("3: P-0414. Read it back.")
-    bench.press_for("f2", "Entered. First: P-0412.", "to begin: P-0412, then 2 more")
+    bench.press_for("f2", "Entered. First: P-0412.", "to begin: P-····, then 2 more")
     for person, label in zip(PERSONS, LABELS, strict=True):
         begin(bench, person, label)
     for label in (FAINT, INVALID, EARLY):

@@ -14,6 +14,7 @@ from readbell.bay.news import Answer, News, Return
 from readbell.cli.line_mode import LineMode
 from readbell.core.board.board import Board
 from readbell.core.board.events import ComputerSlept
+from readbell.core.board.record_check import RecordCheck, RecordState
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.journal.keeper import Branch, NotSaved
@@ -201,3 +202,33 @@ def test_before_anything_is_founded_the_voice_can_speak() -> None:
     empty = News(board=Board(), events=(), at=at("0:00"), wall=START, not_saved=None)
 
     assert [each.words for each in LineMode().standing(empty)] == ["00:53:20      Nothing runs."]
+
+
+def test_how_the_record_stands_is_told_as_it_becomes_known(bench: Bench) -> None:
+    """Once that it is checked, once how that ended; a percentage is for a screen."""
+    voice, told = LineMode(), news(bench)
+    half, more = (RecordCheck(state=RecordState.CHECKING, percent=each) for each in (1, 50))
+    whole = RecordCheck(state=RecordState.WHOLE, event=9)
+
+    lines = [words(voice, replace(told, record_check=each)) for each in (half, more, whole, whole)]
+
+    assert [len(each) for each in lines] == [1, 0, 1, 0]
+    assert "being checked in the background: 1 %" in lines[0][0]
+    assert "Records checked: whole, 9 events." in lines[2][0]
+
+
+def test_a_broken_record_is_told_to_programs_too(bench: Bench) -> None:
+    """With its state as a word of its own."""
+    broken = RecordCheck(state=RecordState.BROKEN, event=7, why="it was changed")
+
+    (said,) = LineMode().news(replace(news(bench), record_check=broken))
+
+    assert "RECORD BROKEN at event 7" in said.words
+    assert (said.fields["news"], said.fields["state"]) == ("records", "broken")
+
+
+def test_a_record_that_was_read_whole_at_the_start_is_no_news(bench: Bench) -> None:
+    """Nothing else was ever expected."""
+    whole = RecordCheck(state=RecordState.WHOLE)
+
+    assert words(LineMode(), replace(news(bench), record_check=whole)) == []

@@ -17,7 +17,20 @@ if TYPE_CHECKING:
 
     from cli.conftest import Command, Start
 
-COMMANDS = ("board", "rehearse", "bay", "watch", "assay", "verify", "backup", "restore", "doctor")
+COMMANDS = (
+    "board",
+    "rehearse",
+    "bay",
+    "watch",
+    "lot",
+    "operator",
+    "capacity",
+    "assay",
+    "verify",
+    "backup",
+    "restore",
+    "doctor",
+)
 
 
 def test_the_version_is_said_at_once(command: Command) -> None:

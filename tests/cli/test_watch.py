@@ -46,6 +46,8 @@ def test_an_onlooker_sees_what_another_program_records(tmp_path: Path) -> None:
     watch = program("watch", "--journal", journal)
     assert watch.stdout is not None
     assert "Nothing runs." in watch.stdout.readline()
+    # Whoever looks on has read and checked every event, from the first.
+    assert watch.stdout.readline() == "Records checked: whole, 3 events.\n"
     asked(bay, do="adopt-assay", by="op-1", assay="respiratory-antigen-nasal", instructions="1")
 
     seen = watch.stdout.readline()

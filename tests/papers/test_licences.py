@@ -23,13 +23,29 @@ TABLE = {
     if package != "package"
 }
 ANY = "any licence approved by the OSI"
-SHIPPED = {"MIT", "BSD-2-Clause", "BSD-3-Clause", "Apache-2.0", "PSF-2.0", "ISC", ANY}
+REPLACEABLE = "LGPL-2.1-or-later"
+"""For a package that stays apart, imported as it comes."""
+SHIPPED = {
+    "MIT",
+    "MIT-0",
+    "BSD-2-Clause",
+    "BSD-3-Clause",
+    "Apache-2.0",
+    "PSF-2.0",
+    "ISC",
+    ANY,
+    REPLACEABLE,
+}
 """What an MIT program may bring along."""
 BUILDS = SHIPPED | {"MPL-2.0"}
 """What may build it, and stays behind."""
 STATED = {
     "OSI Approved": ANY,
     "License :: OSI Approved :: MIT License": "MIT",
+    "License :: OSI Approved :: BSD License": "BSD-3-Clause",
+    "License :: OSI Approved :: GNU Lesser General Public License v2 or later (LGPLv2+)": (
+        REPLACEABLE
+    ),
     "License :: OSI Approved :: Apache Software License": "Apache-2.0",
     "License :: OSI Approved :: Mozilla Public License 2.0 (MPL 2.0)": "MPL-2.0",
 }

@@ -18,14 +18,18 @@ if TYPE_CHECKING:
 EVERYTHING = """\
 bell = false
 sound_command = ["play", "a bell.wav"]
+thermometer_command = ["degrees"]
+store_thermometer_command = ["degrees", "2"]
 heard_seconds = 20
-mask_identifiers = true
+mask_identifiers = false
 mask_after_minutes = 0
 never_flash = true
 ground = "light"
 colours = "16"
 ascii = true
 read_limit = 3
+hands = 2
+gloves_seconds = 25
 [policy]
 warn_expiry_days = 30
 """
@@ -61,14 +65,18 @@ def test_everything_may_be_set(tmp_path: Path) -> None:
     assert found == SiteSettings(
         bell=False,
         sound_command=("play", "a bell.wav"),
+        thermometer_command=("degrees",),
+        store_thermometer_command=("degrees", "2"),
         heard_seconds=20,
-        mask_identifiers=True,
+        mask_identifiers=False,
         mask_after_minutes=0,
         never_flash=True,
         ground="light",
         colours="16",
         ascii=True,
         read_limit=3,
+        hands=2,
+        gloves_seconds=25,
         policy=PolicyTable(warn_expiry_days=30),
     )
     written_keys = tomllib.loads(EVERYTHING)
@@ -87,6 +95,8 @@ def test_everything_may_be_set(tmp_path: Path) -> None:
         ('ground = "grey"', "ground = 'grey': use 'dark' or 'light'"),
         ("colours = 16", "colours = 16: use 'auto', 'full', '16' or 'none'"),
         ("read_limit = 0", "read_limit = 0: it should be greater than or equal to 1"),
+        ("hands = 0", "hands = 0: it should be greater than or equal to 1"),
+        ("gloves_seconds = 601", "gloves_seconds = 601: it should be less than or equal to 600"),
     ],
 )  # fmt: skip
 def test_a_slip_is_told_in_one_sentence(tmp_path: Path, text: str, fault: str) -> None:
@@ -96,3 +106,28 @@ def test_a_slip_is_told_in_one_sentence(tmp_path: Path, text: str, fault: str) -
         read_settings(file)
 
     assert str(refused.value) == f"{file}: {fault}"
+
+
+def test_identifiers_are_masked_unless_a_site_says_otherwise(tmp_path: Path) -> None:
+    """Whoever walks by a board reads no names off it."""
+    assert SiteSettings().mask_identifiers
+    file = tmp_path / "settings.toml"
+    file.write_text("mask_identifiers = false\n", "utf-8")
+    assert not read_settings(file).mask_identifiers
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ('patient_id = "pattern"', "write both or none"),
+        ('patient_id_pattern = "[A-Z]+"', "write both or none"),
+        ('patient_id = "pattern"\npatient_id_pattern = "["', "no regular expression"),
+        ("minor_below_years = -1", "minor_below_years"),
+    ],
+)
+def test_half_a_rule_about_ids_is_refused(tmp_path: Path, text: str, why: str) -> None:
+    """It would check nothing, and nobody would notice."""
+    file = tmp_path / "settings.toml"
+    file.write_text(f"[policy]\n{text}\n", "utf-8")
+    with pytest.raises(WrongFileError, match=why):
+        read_settings(file)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, StringConstraints
+from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints
 
 from readbell.core.assay.assay import Assay, Temperatures
 from readbell.core.assay.reading_rules import ReadingRules, TestLine
@@ -14,8 +14,22 @@ from readbell.toml_tables import Table, Time, as_span
 
 NO_STATED_LIMIT = "no stated limit"
 
+
+def _as_seen(found: str) -> str:
+    """Refuse what nobody sees: an instruction must read the same to everybody, on every screen."""
+    if found != found.strip() or not found.isprintable():
+        msg = "it has blanks at an end or signs that cannot be seen: write it in one line without"
+        raise ValueError(msg)
+    return found
+
+
 Key = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60)]
-Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=600)]
+Words = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=600),
+    AfterValidator(_as_seen),
+]
+Mark = Annotated[str, StringConstraints(min_length=1, max_length=6), AfterValidator(_as_seen)]
 Degrees = Annotated[float, Field(allow_inf_nan=False)]
 
 
@@ -34,7 +48,7 @@ class WaitTable(Table):
     least_is: Annotated[Limit, Field(strict=False)] = Limit.FIRM
     most: Time | None = None
     most_is: Annotated[Limit, Field(strict=False)] = Limit.ADVISORY
-    name: str = ""
+    name: Annotated[str, StringConstraints(max_length=60), AfterValidator(_as_seen)] = ""
 
 
 class StepTable(Table):
@@ -54,7 +68,7 @@ class LineTable(Table):
     """[[reading.line]]: one test line, in the order of the device."""
 
     key: Key
-    mark: Annotated[str, StringConstraints(min_length=1, max_length=6)]
+    mark: Mark
     name: Words
     loinc: Annotated[str, StringConstraints(pattern=r"^\d{1,7}-\d$")] | None = None
 
@@ -67,7 +81,7 @@ class ReadingTable(Table):
     closing_warning: Time = Span(0)
     early_from: Time | None = None
     hands_on: Time = Span(15_000)
-    control_mark: Annotated[str, StringConstraints(min_length=1, max_length=6)] = "C"
+    control_mark: Mark = "C"
     line: tuple[LineTable, ...] = Field(strict=False)
 
 
@@ -91,7 +105,9 @@ class AssayTables(Table):
     temperature: TemperatureTable
     glove_change: Time = Span(20_000)
     clearing_up: Words
-    basis: dict[str, Words] = Field(min_length=1)
+    open_box_days: Annotated[int, Field(ge=0, le=3_660)] | None = None
+    confidential: bool = False
+    basis: dict[Words, Words] = Field(min_length=1)
 
     def to_assay(self) -> Assay:
         """Return the assay these tables describe."""
@@ -104,6 +120,8 @@ class AssayTables(Table):
             temperatures=_temperatures(self.temperature),
             glove_change=self.glove_change,
             clearing_up=self.clearing_up,
+            open_box_days=self.open_box_days,
+            confidential=self.confidential,
             basis=tuple(sorted(self.basis.items())),
         )
 

@@ -22,8 +22,13 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Copy the journal out."""
     from readbell.journal.copies import copy_journal
+    from readbell.journal.pin_file import PinFile, pins_beside
     from readbell.settings.places import default_journal, spill_folders
 
-    head = copy_journal(options.journal or default_journal(), options.to, spill_folders())
+    journal = options.journal or default_journal()
+    head = copy_journal(journal, options.to, spill_folders())
     print(f"{options.to}: whole copy of {head.seq} events, head {head.hex}")
+    pins = PinFile(pins_beside(options.to))
+    if PinFile(pins_beside(journal.resolve())).copy_to(pins):
+        print(f"{pins.path}: the hashes of the PINs; keep it where nobody else can read it")
     return DONE

@@ -26,8 +26,11 @@ if TYPE_CHECKING:
 
     from readbell.bay.bay import Bay
     from readbell.bay.bay_thread import BayThread
+    from readbell.bay.desk import Desk
     from readbell.bay.news import News
     from readbell.cli.line_mode import LineMode, Said
+    from readbell.core.plan.answer import Answer
+    from readbell.scenarios.plan_lines import NextStartLine
 
     Told = queue.SimpleQueue[Callable[[], None] | None]
 
@@ -51,7 +54,7 @@ def run(options: argparse.Namespace) -> int:
     The bay lives in a thread of its own and one more waits for input; this one
     only prints, so output that nobody reads holds up nothing but itself.
     """
-    from readbell.assembly import live_bay
+    from readbell.assembly import desk, live_bay
     from readbell.bay.bay_thread import BayThread
     from readbell.bay.opening import Founding
     from readbell.cli.line_mode import LineMode
@@ -62,8 +65,7 @@ def run(options: argparse.Namespace) -> int:
     keep_memory_private()
     path = options.journal or default_journal()
     _warn(path)
-    site = None if options.quiet else read_settings()
-    founding = Founding(bay=options.name, timezone=options.timezone, mode=Mode.LIVE)
+    site = read_settings()
     voice = LineMode()
     told: Told = queue.SimpleQueue()
     why = [Ending.END_OF_INPUT]
@@ -78,10 +80,11 @@ def run(options: argparse.Namespace) -> int:
     thread = BayThread(
         lambda: live_bay(
             path,
-            founding,
+            Founding(bay=options.name, timezone=options.timezone, mode=Mode.LIVE),
             lambda news: told.put(lambda: say(voice.news(news))),
             lambda: why[-1],
             site,
+            quiet=options.quiet,
         )
     )
     found = thread.start()
@@ -95,7 +98,7 @@ def run(options: argparse.Namespace) -> int:
     try:
         # What happened while nobody watched goes before everything else.
         say(voice.welcome(found, thread.ask(_present)))
-        reader = _Reader(thread, voice, told, say)
+        reader = _Reader(thread, desk(path), voice, told, say)
         threading.Thread(target=reader.read, name="readbell-input", daemon=True).start()
         while (saying := told.get()) is not None:
             saying()
@@ -128,6 +131,19 @@ def _say_rest(told: Told) -> None:
         give_up_output()
 
 
+def _ahead(line: NextStartLine, present: News) -> tuple[Answer | None, str]:
+    """Return when the next person may be begun, or why that cannot be said."""
+    from readbell.bay.outlook import breaks_of, outlook_of
+    from readbell.settings.site_settings import read_settings
+
+    known = present.board.operators
+    unknown = [each.operator for each in line.breaks if each.operator not in known]
+    if unknown:
+        return None, f'"{unknown[0]}" is no operator here: name one who is registered'
+    breaks = breaks_of(line.breaks, present.board, present.at)
+    return outlook_of(read_settings()).worked_out(present.board, present.at, breaks=breaks), ""
+
+
 async def _present(bay: Bay) -> News:
     return bay.present()
 
@@ -138,17 +154,16 @@ class _Reader:
     def __init__(
         self,
         thread: BayThread,
+        desk: Desk,
         voice: LineMode,
         told: Told,
         say: Callable[[Iterable[Said]], None],
     ) -> None:
-        from readbell.assembly import desk
-
         self._thread = thread
         self._voice = voice
         self._told = told
         self._say = say
-        self._desk = desk()
+        self._desk = desk
 
     def read(self) -> None:
         """Read until there is no more, then let the program end."""
@@ -164,16 +179,19 @@ class _Reader:
 
     def _serve(self, text: str) -> None:
         from readbell.scenarios.line import BoardLine, read_line
+        from readbell.scenarios.plan_lines import NextStartLine
+        from readbell.scenarios.staff_lines import HeldLine
 
         voice = self._voice
         try:
             line = read_line(text)
             answer = (
                 None
-                if isinstance(line, BoardLine)
+                if isinstance(line, (BoardLine, HeldLine, NextStartLine))
                 else self._thread.ask(lambda bay: self._desk.serve(bay, line))
             )
             present = self._thread.ask(_present)
+            ahead = _ahead(line, present) if isinstance(line, NextStartLine) else None
         except BayClosedError:
             return  # the program is ending, and an act without an answer is not vouched for
         except ReadbellError as error:
@@ -184,7 +202,11 @@ class _Reader:
             fault = f"this line could not be served ({type(error).__name__}): write it otherwise"
             self._tell(lambda: [voice.fault(fault)])
             return
-        if answer is None:
+        if ahead is not None:
+            self._tell(lambda: [voice.next_start(present, *ahead)])
+        elif isinstance(line, HeldLine):
+            self._tell(lambda: voice.held(present))
+        elif answer is None:
             self._tell(lambda: voice.standing(present))
         else:
             self._tell(lambda: [voice.answer(line, answer, present)])

@@ -50,6 +50,7 @@ def run(options: argparse.Namespace) -> int:
     """Open the bay and show its board until the person leaves."""
     from readbell.assembly import desk, live_bay, shelf
     from readbell.bay.bay_thread import BayThread
+    from readbell.bay.outlook import outlook_of
     from readbell.cli.first_start import RehearseFirst, founding_for
     from readbell.cli.opening_up import settle_in, show_household
     from readbell.cli.private_memory import keep_memory_private
@@ -68,20 +69,23 @@ def run(options: argparse.Namespace) -> int:
     except RehearseFirst:
         return show_household()
     voice = Voice()
-    site = None if options.quiet else settings
-    thread = BayThread(lambda: live_bay(path, founding, voice.hear, lambda: voice.why, site))
+    quiet = options.quiet
+    thread = BayThread(
+        lambda: live_bay(path, founding, voice.hear, lambda: voice.why, settings, quiet=quiet)
+    )
     _end_on_signals(voice)
     try:
         found = thread.start()
         front = settle_in(
             thread,
-            desk(),
+            desk(path),
             shelf(),
             first,
             found,
-            tests_alarm=site is not None,
+            tests_alarm=not quiet,
             in_lines=options.plain,
         )
+        front.foresee(outlook_of(settings))
         voice.front = front
         if options.plain:
             voice.speak_up(found, thread.present())
@@ -140,8 +144,10 @@ def _on_screen(
     from readbell.ui.app import run_board
     from readbell.ui.crash import Crashed
     from readbell.ui.palette import Ground, depth_of
+    from readbell.ui.terminal import shows_all_signs
 
-    look = _look(settings, plain_signs=options.ascii or settings.ascii)
+    plain = options.ascii or settings.ascii or not shows_all_signs()
+    look = _look(settings, plain_signs=plain)
     ground = Ground.LIGHT if options.light else Ground(settings.ground)
     depth = depth_of(os.environ, None if settings.colours == "auto" else settings.colours)
 

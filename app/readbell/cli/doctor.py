@@ -19,7 +19,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     """Describe the command."""
     parser = commands.add_parser("doctor", help=__doc__, description=__doc__)
     parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
-    parser.set_defaults(run=run)
+    parser.set_defaults(run=run, opens_journal=False)
 
 
 def run(options: argparse.Namespace) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
+from readbell.cli.spelt_out import spelt_out
 from readbell.core.board.events import Mode
 from readbell.core.errors import ReadbellError
 
@@ -95,4 +96,4 @@ def _ask(question: FirstQuestion, read: Callable[[str], str]) -> str:
         fault = question.accepts(text)
         if fault is None:
             return text
-        print(fault, file=sys.stderr)
+        print(spelt_out(fault), file=sys.stderr)

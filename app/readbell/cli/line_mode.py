@@ -12,20 +12,27 @@ from typing import TYPE_CHECKING, Any
 
 from readbell.bay.news import UNKNOWN
 from readbell.bay.site_time import time_zone
+from readbell.cli.next_start_line import next_start_said
+from readbell.cli.spelt_out import spelt_out
 from readbell.core.board.events import (
     ClockJumped,
     ClockUnsure,
     ComputerSlept,
     ProgramStopped,
 )
+from readbell.core.board.record_check import RecordState
 from readbell.core.cartridge.events import AlertRaised, CartridgeLapsed
 from readbell.core.catalogue import NAMES
 from readbell.phrases.clock_time import ClockFace
+from readbell.phrases.next_start_words import say_unknown
 from readbell.phrases.of_bay import tell
 from readbell.phrases.of_sound import LISTEN, what_changed
+from readbell.phrases.record_words import tell_record
 from readbell.phrases.refusals import Tried, say_refusal, tried
 from readbell.phrases.returning import welcome
+from readbell.phrases.review_words import what_is_held
 from readbell.phrases.standing import where_all_stand
+from readbell.phrases.telling import tell_all
 from readbell.scenarios.line import EntryLine
 
 if TYPE_CHECKING:
@@ -34,6 +41,7 @@ if TYPE_CHECKING:
     from readbell.bay.news import Answer, News, Return
     from readbell.core.board.event import Event
     from readbell.core.instant import Instant
+    from readbell.core.plan.answer import Answer as Ahead
     from readbell.journal.keeper import Branch
     from readbell.scenarios.line import Line
 
@@ -58,7 +66,7 @@ class Said:
 
     def as_text(self, *, as_json: bool) -> str:
         """Return the line to print."""
-        return json.dumps(self.fields, ensure_ascii=False) if as_json else self.words
+        return json.dumps(self.fields, ensure_ascii=False) if as_json else spelt_out(self.words)
 
 
 class LineMode:
@@ -68,11 +76,13 @@ class LineMode:
         self._face = ClockFace(zone=time_zone("UTC"))
         self._not_saved_told = False
         self._sounding_told = UNKNOWN
+        self._record_told = RecordState.WHOLE
 
     def news(self, news: News) -> Iterator[Said]:
         """Yield a line for each thing that happened."""
         yield from self.saving(news)
         yield from self._sound(news)
+        yield from self.record(news)
         for event in news.events:
             if isinstance(event, UNASKED):
                 words = tell(event, news.board, self._face)
@@ -84,6 +94,15 @@ class LineMode:
         if (news.not_saved is not None) is not self._not_saved_told:
             self._not_saved_told = news.not_saved is not None
             yield self._saving(news)
+
+    def record(self, news: News) -> Iterator[Said]:
+        """Yield a line if it became known how the whole record stands, or that it is looked at."""
+        self._set_face(news)
+        check = news.record_check
+        words = tell_record(check)
+        if words is not None and check.state is not self._record_told:
+            self._record_told = check.state
+            yield self._said(news.at, words, {"news": "records", "state": check.state})
 
     def line(self, news: News, event: Event) -> str:
         """Return the line for any event, asked for or not."""
@@ -107,12 +126,26 @@ class LineMode:
         for branch in found.branches:
             yield self._said(now, say_branch(branch), {"news": "branch"})
         yield from self.standing(present)
+        yield from self.record(present)
 
     def standing(self, present: News) -> Iterator[Said]:
         """Yield where every running cartridge stands."""
         self._set_face(present)
         for words in where_all_stand(present.board, present.at, self._face):
             yield self._said(present.at, f"    {words}", {"news": "standing", "says": words})
+
+    def next_start(self, present: News, found: Ahead | None, why_not: str) -> Said:
+        """Return when the next person may be begun, by which rule and why."""
+        self._set_face(present)
+        if found is None:
+            return self.fault(why_not or say_unknown(present.board))
+        return self._said(present.at, *next_start_said(found, present, self._face))
+
+    def held(self, present: News) -> Iterator[Said]:
+        """Yield what is held for review, and what a supervisor reviewed of their own."""
+        self._set_face(present)
+        for words in what_is_held(present.board, self._face):
+            yield self._said(present.at, f"    {words}", {"news": "held", "says": words})
 
     def answer(self, line: Line, answer: Answer, present: News) -> Said:
         """Return what became of `line`."""
@@ -125,7 +158,7 @@ class LineMode:
         }
         if refusal is None:
             # Nothing comes of a test until somebody says whether it was heard.
-            told = " ".join(tell(each, present.board, self._face) for each in answer.events)
+            told = tell_all(answer.events, present.board, self._face)
             words = told or LISTEN
             return self._said(answer.at, f"ok  {words}", fields | {"says": words})
         what = (

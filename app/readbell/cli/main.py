@@ -14,9 +14,31 @@ import threading
 import traceback
 from typing import TYPE_CHECKING
 
-from readbell.cli import assay, backup, bay, board, doctor, rehearse, restore, verify, watch
+from readbell.cli import (
+    assay,
+    backup,
+    bay,
+    board,
+    capacity,
+    daysheet,
+    doctor,
+    labels,
+    lock,
+    lot,
+    operator,
+    paper,
+    plan,
+    rehearse,
+    restore,
+    shift,
+    temperature,
+    unlock,
+    verify,
+    watch,
+)
 from readbell.cli.ending import give_up_output
 from readbell.cli.exit_codes import FAILED, INTERRUPTED
+from readbell.cli.spelt_out import spelt_out
 from readbell.core.errors import ReadbellError
 
 if TYPE_CHECKING:
@@ -35,9 +57,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     threading.excepthook = _tell_of_thread
     options = parser().parse_args(arguments)
     try:
+        _give_passphrases(options)
         status: int = options.run(options)
     except ReadbellError as error:
-        print(error, file=sys.stderr)
+        print(spelt_out(str(error)), file=sys.stderr)
         return error.exit_status
     except BrokenPipeError:
         # Whoever read our output has gone; there is nobody left to tell.
@@ -49,6 +72,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
         _tell_of_crash(error)
         return FAILED
     return status
+
+
+def _give_passphrases(options: argparse.Namespace) -> None:
+    """Ask for what opens a locked journal now: once a board stands nobody could be asked."""
+    from readbell.settings.places import default_journal
+
+    opens = getattr(options, "opens_journal", True)
+    for name in ("journal", "backup"):
+        if opens and hasattr(options, name):
+            journal = getattr(options, name) or default_journal()
+            if journal.is_file():
+                from readbell.cli.passphrase import unlock
+
+                unlock(journal)
 
 
 def _tell_of_thread(failed: threading.ExceptHookArgs) -> None:
@@ -75,7 +112,28 @@ def parser() -> argparse.ArgumentParser:
     )
     program.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
     commands = program.add_subparsers(required=True, metavar="COMMAND")
-    for command in (board, rehearse, bay, watch, assay, verify, backup, restore, doctor):
+    for command in (
+        board,
+        rehearse,
+        bay,
+        watch,
+        operator,
+        lot,
+        labels,
+        paper,
+        shift,
+        daysheet,
+        temperature,
+        capacity,
+        plan,
+        assay,
+        verify,
+        lock,
+        unlock,
+        backup,
+        restore,
+        doctor,
+    ):
         command.add_to(commands)
     return program
 

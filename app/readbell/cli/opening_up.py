@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from readbell.cli.exit_codes import DONE
 from readbell.cli.line_mode import say_branch
 from readbell.core.errors import ReadbellError
+from readbell.core.policy.shifts import Shifts
 from readbell.hand.doing import Room, Visiting
 from readbell.phrases.returning import welcome
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from readbell.ui.front import Front
 
 TEST_THE_ALARM = "Work begins with the alarm. F3 rings it; F8: heard, F6: not heard. F9: the board."
+CHECKS = "Work begins with the opening checks: each says what does it. Then open the shift here."
 TEST_IN_LINES = (
     "Work begins with the alarm. .done rings it; .heard or .nothing-heard says how it was; "
     ".rooms: the board."
@@ -61,7 +63,11 @@ def settle_in(
     present = thread.present()
     front.begin(lambda hand: _first_hand(hand, found, present, in_lines=in_lines))
     if tests_alarm and not present.board.running:
-        front.begin(lambda hand: _alarm_first(hand, in_lines=in_lines))
+        board = present.board
+        in_shifts = board.policy.shifts is Shifts.ON and board.shift_book.running is None
+        front.begin(
+            _checks_first if in_shifts else lambda hand: _alarm_first(hand, in_lines=in_lines)
+        )
     return front
 
 
@@ -85,6 +91,12 @@ def _alarm_first(hand: Hand, *, in_lines: bool) -> Hand:
     before = "" if hand.said is None else f"{hand.said.words} "
     words = TEST_IN_LINES if in_lines else TEST_THE_ALARM
     return replace(hand.saying(before + words), doing=Visiting(room=Room.SOUND))
+
+
+def _checks_first(hand: Hand) -> Hand:
+    """Return the hand in the room of the shift, whose first line is the alarm."""
+    before = "" if hand.said is None else f"{hand.said.words} "
+    return replace(hand.saying(before + CHECKS), doing=Visiting(room=Room.SHIFT))
 
 
 def show_household() -> int:

@@ -7,9 +7,11 @@ import sys
 import threading
 from typing import TYPE_CHECKING
 
+from readbell.cli.echo import show_typing
 from readbell.cli.ending import OutputBlockedError, give_up_output, listen_for_signals
 from readbell.core.board.events import Ending
-from readbell.hand.aloud import HELP, in_words, said_aloud, understood
+from readbell.hand.aloud import HELP, in_words, plan_aloud, said_aloud, understood
+from readbell.hand.doing import ChoosingPin, Proving
 from readbell.phrases.standing import where_all_stand
 
 if TYPE_CHECKING:
@@ -45,6 +47,7 @@ def serve(front: Front, voice: Voice, *, after_board: bool = False) -> None:
                     return
             voice.why = Ending.END_OF_INPUT
         finally:
+            show_typing(sys.stdin, shown=True)
             ended.set()
 
     if isinstance(sys.stdin, io.TextIOWrapper):
@@ -71,6 +74,9 @@ def _take(front: Front, voice: Voice, text: str) -> None:
     if text == ".board":
         voice.say(lambda: list(_standing(present)))
         return
+    if text == ".plan":
+        voice.say(lambda: list(plan_aloud(present.scene)))
+        return
     try:
         front.process(understood(text, present.hand, present.scene))
     except Exception as error:  # noqa: BLE001  # one bad line must never make a bay deaf
@@ -78,6 +84,8 @@ def _take(front: Front, voice: Voice, text: str) -> None:
         voice.say(lambda: [words])
         return
     after = front.present()
+    is_pin = isinstance(after.hand.doing, (Proving, ChoosingPin))
+    show_typing(sys.stdin, shown=not is_pin)
     if not front.left.is_set():
         voice.say(lambda: list(_answer(after)))
 
@@ -103,4 +111,5 @@ def _answer(present: Present) -> Iterator[str]:
 
 
 def _standing(present: Present) -> Iterator[str]:
-    yield from where_all_stand(present.scene.board, present.scene.now, present.scene.face)
+    scene, locked = present.scene, present.hand.locked
+    yield from where_all_stand(scene.board, scene.now, scene.face, masked=locked)

@@ -9,6 +9,7 @@ from readbell.core.board.events import ActRefused
 from readbell.phrases.of_bay import tell
 from readbell.phrases.refusals import say_refusal, tried
 from readbell.phrases.summary import sum_up
+from readbell.phrases.telling import tell_all
 from readbell.reports.run_report import ActLine, run_report
 
 if TYPE_CHECKING:
@@ -89,4 +90,4 @@ def says(entry: Entry, answer: Answer, face: ClockFace) -> str:
     """Return what became of an act, in words."""
     if answer.refusal is not None:
         return say_refusal(answer.refusal, tried(entry, answer.at), face)
-    return " ".join(tell(event, answer.board, face) for event in answer.events)
+    return tell_all(answer.events, answer.board, face)

@@ -41,7 +41,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         metavar="FILE",
         help="keep the journal here; it stays a rehearsal's",
     )
-    parser.set_defaults(run=run)
+    parser.set_defaults(run=run, opens_journal=False)  # it makes a new one
 
 
 def run(options: argparse.Namespace) -> int:

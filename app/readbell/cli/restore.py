@@ -23,10 +23,14 @@ def run(options: argparse.Namespace) -> int:
     """Copy the backup in."""
     from readbell.assembly import ready_place
     from readbell.journal.copies import copy_journal
+    from readbell.journal.pin_file import PinFile, pins_beside
     from readbell.settings.places import default_journal
 
     target = options.journal or default_journal()
     target = ready_place(target)
     head = copy_journal(options.backup, target)
     print(f"{target}: restored {head.seq} events, head {head.hex}")
+    pins = PinFile(pins_beside(target))
+    if PinFile(pins_beside(options.backup)).copy_to(pins):
+        print(f"{pins.path}: the PINs are back as well")
     return DONE

@@ -12,6 +12,7 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from readbell.cli.line_mode import LineMode
+from readbell.cli.spelt_out import spelt_out
 from readbell.core.board.events import Ending
 
 if TYPE_CHECKING:
@@ -75,6 +76,7 @@ class Voice:
 
 def _print(words: str) -> None:
     """Print a line; signs that this terminal cannot show are spelt out."""
+    words = spelt_out(words)
     try:
         print(words, flush=True)
     except UnicodeEncodeError:

@@ -25,6 +25,7 @@ def run(options: argparse.Namespace) -> int:
     from readbell.assembly import follow
     from readbell.cli.line_mode import LineMode
     from readbell.cli.private_memory import keep_memory_private
+    from readbell.phrases.record_words import tell_record
     from readbell.settings.places import default_journal
 
     keep_memory_private()
@@ -35,6 +36,7 @@ def run(options: argparse.Namespace) -> int:
         first = await anext(looks)
         for said in (*voice.saving(first), *voice.standing(first)):
             print(said.words, flush=True)
+        print(tell_record(first.record_check), flush=True)
         async for news in looks:
             for said in voice.saving(news):
                 print(said.words, flush=True)

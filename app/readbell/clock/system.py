@@ -77,6 +77,11 @@ def counts_sleep() -> bool:
     return hasattr(time, "CLOCK_BOOTTIME")
 
 
+def clock_is_set() -> bool | None:
+    """Say whether the system calls its wall clock set by a time source; None: it does not tell."""
+    return _wall_is_known() if sys.platform.startswith("linux") else None
+
+
 def describe() -> str:
     """Say in one line which clock counts sleep on this system."""
     if counts_sleep():

@@ -1,0 +1,1 @@
+"""Instruments of the site that speak to the bay by themselves."""

@@ -1,0 +1,101 @@
+"""A shift on a real terminal and a locked journal: from the passphrase to the signed day sheet."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from typing import TYPE_CHECKING
+
+import pytest
+
+from board_program.conftest import A_STROKE_OF_ITS_OWN, LOT, OPERATOR, Bench
+from readbell.cli.passphrase import FILE
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from board_program.conftest import Place
+
+PASSPHRASE = "seven lamps in a long row"  # noqa: S105  # it opens what a test has made
+PERSON = "P-Quillfeather"
+
+
+@pytest.fixture
+def key(tmp_path: Path) -> Path:
+    """A file of its owner alone, for what runs without a terminal."""
+    path = tmp_path / "passphrase"
+    path.write_text(PASSPHRASE, encoding="utf-8")
+    path.chmod(0o600)
+    return path
+
+
+def run(place: Place, key: Path, *words: str) -> str:
+    """Run another command on the locked journal; it has to be well."""
+    done = subprocess.run(
+        [*place.program, *words, "--journal", str(place.journal)],
+        env={**os.environ, **place.environment, FILE: str(key)},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def go(bench: Bench, room: str) -> None:
+    """Walk round the rooms until `room` is visited."""
+    while f"[{room}]" not in bench.picture:
+        before = bench.rows[2]
+        bench.pause(A_STROKE_OF_ITS_OWN)
+        bench.press("right")
+        bench.until(lambda before=before: bench.rows[2] != before)  # type: ignore[misc]
+
+
+def test_a_shift_from_the_passphrase_to_the_signed_day_sheet(place: Place, key: Path) -> None:
+    """The checks lead, the closing names what runs, and no name is anywhere in plain."""
+    place.write_settings('mask_identifiers = false\n[policy]\nshifts = "on"\n')
+    place.prepare(persons=(PERSON,))
+    run(place, key, "lock", "--lost-is-lost")
+
+    bench = place.board(size=(80, 24), until=("Passphrase of",))
+    bench.type_line(PASSPHRASE)
+    bench.until_seen("[Shift]", "opening checks", "no shift open")
+    assert PASSPHRASE not in bytes(bench.output).decode(errors="replace")
+    bench.scan_for(OPERATOR, "acts")
+    go(bench, "Sound")
+    bench.press_for("f3", "The alarm rings")
+    bench.press_for("f8", "Alarm tested: heard.")
+    go(bench, "Lots")
+    bench.scan_for(LOT, "F3 opens it")
+    bench.press_for("f3", "stands open at the bench")
+    go(bench, "Shift")
+    bench.press_for("f3", "+ light to read by fine.")
+    bench.press_for("f2", "Shift 1 is open.", "shift since")
+
+    bench.press_for("f9", "Nothing runs.")
+    bench.scan_for(PERSON, "Open one pouch")
+    bench.scan_for("C01", "labelled for")
+    bench.press("f9")
+    go(bench, "Shift")
+    bench.until_seen("! still running: C01")
+    bench.press_for("f6", "Why the shift ends all the same")
+    bench.give("the next shift reads it\r")
+    bench.until_seen("the next shift reads it")
+    bench.press_for("f2", "Shift 1 closed with still running: C01.")
+    bench.pause(A_STROKE_OF_ITS_OWN)
+    bench.press("f9")
+    bench.until_seen("C01")
+    bench.press("f9")
+    go(bench, "Shift")
+    bench.press_for("f5", "Day sheet of shift 1 signed")
+    bench.leave()
+
+    sheet = run(place, key, "daysheet", "--shift", "1")
+    assert "still running" in sheet
+    assert f"signed {sheet.split('signed ')[-1]}"
+    assert PERSON not in sheet
+    beside = [
+        each for each in place.journal.parent.iterdir() if PERSON.encode() in each.read_bytes()
+    ]
+    assert beside == []

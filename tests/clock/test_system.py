@@ -11,7 +11,13 @@ import pytest
 
 from readbell.clock import system
 from readbell.clock.clock import LONGEST_STRETCH_SECONDS
-from readbell.clock.system import SystemClock, SystemSleeper, counts_sleep, describe
+from readbell.clock.system import (
+    SystemClock,
+    SystemSleeper,
+    clock_is_set,
+    counts_sleep,
+    describe,
+)
 from readbell.core.instant import Span
 
 if TYPE_CHECKING:
@@ -157,3 +163,13 @@ def test_without_a_clock_that_counts_sleep_the_nearest_one_is_taken(
 
     assert abs(reading.counting - reading.running) <= 1_000
     assert reading.wall_is_known
+
+
+def test_a_system_that_does_not_tell_of_its_clock_is_not_called_set(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Only Linux says whether a time source sets it."""
+    monkeypatch.setattr(sys, "platform", "win32")
+    assert clock_is_set() is None
+    monkeypatch.setattr(sys, "platform", "linux")
+    assert clock_is_set() is SystemClock().read().wall_is_known

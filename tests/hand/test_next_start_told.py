@@ -66,7 +66,10 @@ def test_plain_lines_have_the_plan_by_a_word_and_in_its_room() -> None:
 
     assert lines[0] == "Next safe start: in 0:20, C1 must be read first (guaranteed)."
     hand = Hand(doing=Visiting(room=Room.PLAN))
-    assert list(said_aloud(hand, seen)) == ["Room: plan. .rooms for the board.", *lines]
+    assert list(said_aloud(hand, seen)) == [
+        "Room: plan. .start makes a plan, .drop drops it, .rooms for the board.",
+        *lines,
+    ]
     assert any(".plan" in each for each in HELP)
 
 
@@ -77,12 +80,12 @@ def test_without_an_assay_that_is_said() -> None:
     assert list(plan_aloud(nobody)) == ["Next safe start: no assay is adopted yet."]
 
 
-def test_in_the_room_of_the_plan_no_key_does_anything() -> None:
-    """It is for looking; Esc leads back."""
+def test_in_the_room_of_the_plan_no_key_touches_what_runs() -> None:
+    """F2 and F6 are about the plan alone; Esc leads back."""
     seen = scene(developing(), "5:00")
     hand = Hand(doing=Visiting(room=Room.PLAN), operator="op-1")
 
-    for key in (Key.START, Key.DONE, Key.VOID, Key.READ):
+    for key in (Key.DONE, Key.VOID, Key.READ):
         found = handle(hand, Pressed(key), seen)
         assert found.ask is None
         assert found.hand.doing == hand.doing

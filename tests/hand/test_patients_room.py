@@ -9,6 +9,7 @@ import pytest
 
 from readbell.core.board.patients import file_of
 from readbell.core.people.events import ConsentRefused, SymptomsNoted
+from readbell.hand.aloud import said_aloud
 from readbell.hand.doing import Filling, Room, Visiting
 from readbell.hand.given import Key
 from readbell.hand.patients_room import things
@@ -33,6 +34,9 @@ async def test_who_waits_stands_first_and_who_was_begun_after_them(hands: Hands)
     await hands.scan("P-002", "C1")
     await in_room(hands)
     assert [each.value for each in things(hands.scene)] == ["P-7", "P-8", "P-002"]
+    told = "\n".join(said_aloud(hands.hand, hands.scene))
+    assert "P-7 waits." in told
+    assert "P-002: C1 labelled." in told
 
 
 @pytest.mark.parametrize(

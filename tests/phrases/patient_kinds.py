@@ -30,6 +30,7 @@ from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    OfParty,
     Particular,
     ToldTo,
 )
@@ -70,8 +71,10 @@ PATIENT_EVENTS: list[Event] = [
     ),
     SymptomsNoted(at=NOW, by=BY, person=WHO, present=False, onset=None),
     LabelledAhead(at=NOW, by=BY, person=WHO, label="C5"),
-    PartyNoted(at=NOW, by=BY, party="nobody", lane=private("lane 1"), note=None),
-    PartyNoted(at=NOW, by=BY, party="nobody", lane=None, note=private("deaf")),
+    *(
+        PartyNoted(at=NOW, by=BY, party="nobody", what=what, value=private("lane 1"))
+        for what in OfParty
+    ),
     SymptomsNoted(at=NOW, by=BY, person=WHO, present=True, onset=private("2026-03-27")),
     SymptomsNoted(
         at=NOW, by=BY, person=WHO, present=True, onset=Private(key="k", salt="", value=None)

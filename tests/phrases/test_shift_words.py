@@ -16,10 +16,9 @@ from readbell.phrases.refusals import Tried, say_refusal
 from readbell.phrases.shift_words import say_check
 
 if TYPE_CHECKING:
+    from phrases.conftest import Properly
     from readbell.core.refusal import Refusal
     from readbell.core.shift.events import ShiftEvent
-
-    from phrases.conftest import Properly
 
 FACE = ClockFace(zone=time_zone("UTC"))
 

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import json
+from typing import TYPE_CHECKING
 
 import pytest
 
+from readbell.cli.main import main
 from readbell.core.people.particulars import Particular
 from readbell.scenarios.line import EntryLine, read_line
 from readbell.scenarios.patient_lines import NotePersonLine, PersonLine
 from readbell.scenarios.scenario_file import read_scenario
 from readbell.toml_tables import WrongFileError
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def said(do: str, **more: object) -> object:
@@ -46,6 +51,7 @@ def test_an_act_may_say_the_second_identifier_that_was_read_back() -> None:
     [
         ("register-person", {"id": "P-1", "born": "1980-02-31"}, "write a day that exists"),
         ("note-person", {"person": "P-1"}, "one of them at least"),
+        ("note-party", {"party": "car 12"}, "one of them at least"),
         ("note-consent", {"person": "P-1", "giver": "aunt"}, "giver"),
         (
             "note-consent",
@@ -84,6 +90,39 @@ def test_a_scenario_may_say_what_its_people_are_known_by() -> None:
         (Particular.NAME, "Ada (Q)"),
         (Particular.BIRTH_DATE, "1980-02-03"),
     )
+
+
+STEADY = """
+title = "One by steady hands"
+starts = 2026-03-29T09:00:00+00:00
+assay = "respiratory-antigen-nasal"
+[policy]
+second_identifier = "name"
+ask_consent = true
+[[operator]]
+id = "op-1"
+[[lot]]
+number = "L-1"
+expires = 2026-12-31
+[[person]]
+id = "P-1"
+name = "Ada Quillby"
+"""
+
+
+@pytest.mark.parametrize("consents", [True, False])
+def test_steady_hands_read_back_and_begin_nobody_without_consent(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], *, consents: bool
+) -> None:
+    """A rehearsal under a site's rules is no shorter than the day it rehearses."""
+    file = tmp_path / "day.toml"
+    said = 'consent = { giver = "self", how = "spoken", told_to = "person" }' if consents else ""
+    file.write_text(f"{STEADY}{said}\n", "utf-8")
+    assert main(["rehearse", str(file), "--unattended", "--json"]) == 0
+    report = json.loads(capsys.readouterr().out)
+    refusals = {each["refusal"] for each in report["acts"]}
+    assert refusals == ({None} if consents else {"consent-missing"})
+    assert [each["outcome"] for each in report["cartridges"]] == (["negative"] if consents else [])
 
 
 def test_nobody_in_a_scenario_is_born_after_its_day() -> None:

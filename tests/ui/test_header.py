@@ -195,3 +195,17 @@ def test_a_broken_record_fills_the_line_on_every_page(width: int) -> None:
     assert line.width == width
     assert line.text.strip().startswith("RECORD BROKEN")
     assert {each.token for each in line.pieces} == {Token.SHORT_FILL}
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 100, 120])
+def test_what_is_due_never_pushes_away_who_acts_and_the_time(width: int) -> None:
+    """As many marks as there is room for, the first first."""
+    dues = ("temperature due", "samples due", "shift since 07:58")
+    bare = header(LIVE, NOW, width, face=LONDON, acting="op-1", page="rooms").text
+    said = header(LIVE, NOW, width, face=LONDON, acting="op-1", page="rooms", dues=dues).text
+
+    assert ("op-1 acts" in said, "02:03:20" in said) == ("op-1 acts" in bare, "02:03:20" in bare)
+    shown = [each in said for each in dues]
+    assert shown == sorted(shown, reverse=True)
+    assert all(shown) is (width >= 120)
+    assert any(shown) is (width >= 80)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.board.layered import newest
 from readbell.core.instant import SECOND, Span, later
 from readbell.core.plan.answer import Answer, Crew, answer
 from readbell.core.plan.bench import Break
+from readbell.core.plan.course import Around, follow
 from readbell.core.plan.learnt import learnt
 
 if TYPE_CHECKING:
@@ -65,7 +67,11 @@ class Outlook:
             return None
         assays = {key: each.assay for key, each in board.assays.items()}
         crew = Crew(hands=self._hands, gloves=self._gloves, times=self._times(board), breaks=breaks)
-        return answer(tuple(board.running.values()), assays, assay, crew, now, last)
+        running = tuple(board.running.values())
+        found = answer(running, assays, assay, crew, now, last)
+        around = Around(cartridges=running, assays=assays, crew=crew)
+        course = follow(None if last is None else last.course, board.plan, around, now)
+        return replace(found, course=course)
 
     def _times(self, board: Board) -> Mapping[str, Mapping[str, HandsOn]]:
         count = len(board.ended) // LEARN_EVERY

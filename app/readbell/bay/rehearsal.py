@@ -23,8 +23,10 @@ from readbell.core.board.acts import (
 )
 from readbell.core.board.entry import Do
 from readbell.core.board.events import Ending
+from readbell.core.board.patients import ASKED
 from readbell.core.controls.acts import ReceiveMaterial
 from readbell.core.instant import Instant, Span, between, later
+from readbell.core.people.acts import NoteConsent
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.rehearsal.steady_hands import Box, Deed, SteadyHands, Visitor
@@ -33,7 +35,7 @@ from readbell.core.rehearsal.workload import FAR
 from readbell.core.stock.lot import refuse_lot
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from readbell.bay.bay import Bay
     from readbell.bay.identifiers import Identifiers
@@ -135,9 +137,7 @@ class Rehearsal:
             RegisterPerson(
                 by=None,
                 person=self._private(person.id),
-                particulars=tuple(
-                    (what, self._private(said)) for what, said in person.particulars
-                ),
+                particulars=tuple((what, self._private(said)) for what, said in person.particulars),
             )
             for person in self._scenario.persons
         ]
@@ -162,8 +162,36 @@ class Rehearsal:
             )
             for each in self._scenario.samples
         ]
+        acts += self._consents()
         for act in acts:
             await self._bay.do(act)
+
+    def _consents(self) -> Iterator[NoteConsent]:
+        """Yield what people consent to, as the first operator notes it before the start."""
+        today = site_date(self._scenario.starts, self._zone)
+        for operator in self._scenario.operators[:1]:
+            for person in self._scenario.persons:
+                if person.consent is not None:
+                    yield NoteConsent(
+                        by=operator,
+                        person=person.id,
+                        giver=person.consent.giver,
+                        how=person.consent.how,
+                        told_to=person.consent.told_to,
+                        assays=person.consent.assays,
+                        words=None,
+                        today=today,
+                    )
+
+    def _read_back(self, entry: Entry) -> Entry:
+        """Return what steady hands enter, with what their person is known by where it is asked."""
+        what = ASKED[self._bay.board.policy.second_identifier]
+        if what is None or entry.do not in (Do.LABEL, Do.LOOK, Do.READ):
+            return entry
+        cartridge = self._bay.board.labelled(entry.cartridge)
+        of = None if cartridge is None else self._bay.board.name(cartridge.labelled.subject)
+        known = {person.id: dict(person.particulars) for person in self._scenario.persons}
+        return replace(entry, second=known.get(entry.person or of or "", {}).get(what))
 
     async def _play_acts(self) -> None:
         for at, acts in groupby(self._scenario.acts, key=lambda act: act.at):
@@ -187,9 +215,9 @@ class Rehearsal:
             when, place, deed = heapq.heappop(agenda)
             await self._sleep_until(when)
             if deed is not None:
-                (answer,) = await self._enter([deed.entry])
-                if deed.entry.do is Do.LABEL and not answer.accepted:
-                    hands.label_refused(deed.entry, self._bay.now())
+                (answer,) = await self._enter([self._read_back(deed.entry)])
+                if deed.entry.do is Do.LABEL and answer.refusal is not None:
+                    hands.label_refused(deed.entry, self._bay.now(), answer.refusal.code)
             for person in self._newly_invalid():
                 hands.ask_again(person, self._bay.now())
             following = hands.next_deed(self._scenario.operators[place], self._bay.now())

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 import shutil
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.cli.exit_codes import DONE
 
 if TYPE_CHECKING:
     import argparse
-    from pathlib import Path
 
     from readbell.cli.plan_asked import Asked
     from readbell.core.plan.batch.job import Batch
@@ -57,13 +57,23 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         metavar="OPERATOR",
         help="print the line that loads it into a live bay, in the name of this operator",
     )
+    add("--to-board", action="store_true", help="load it into a bay that no program runs now")
+    add("--by", metavar="OPERATOR", help="with --to-board: who loads it")
+    add(
+        "--journal",
+        type=Path,
+        metavar="FILE",
+        help="with --to-board: the bay's record (default: this computer's own)",
+    )
     add("--ascii", action="store_true", help="draw with plain signs alone")
-    parser.set_defaults(run=run)
+    # Only a plan that goes to a board opens a journal.
+    parser.set_defaults(run=run, opens_journal=False)
 
 
 def run(options: argparse.Namespace) -> int:
     """Make the plan and say it with its rule, its assumptions and its bound."""
     from readbell.assembly import library
+    from readbell.cli import plan_to_board
     from readbell.cli.capacity_asked import WrongNumberError
     from readbell.cli.plan_asked import asked_of
     from readbell.core.plan.batch.job import Fault, batch_of
@@ -71,6 +81,7 @@ def run(options: argparse.Namespace) -> int:
     from readbell.core.plan.work import work_of
     from readbell.phrases.of_plans import say_fault
 
+    plan_to_board.check(options)
     asked = asked_of(options)
     assay = library().find(options.assay)
     batch = batch_of(
@@ -87,6 +98,8 @@ def run(options: argparse.Namespace) -> int:
         found = _proved(batch, found, asked.seconds)
     for picture in asked.pictures:
         _draw(picture, batch, found, assay.title, asked)
+    if options.to_board:
+        return plan_to_board.load(options, found, assay.id)
     if options.line is not None:
         from readbell.reports.plan_report import as_line
 

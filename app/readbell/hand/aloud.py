@@ -10,7 +10,7 @@ import re
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
-from readbell.hand import stepping
+from readbell.hand import patients_room, stepping
 from readbell.hand.asked_now import asked_now
 from readbell.hand.doing import (
     ChoosingPin,
@@ -61,6 +61,7 @@ WORDS: dict[str, Key] = {
     "correct": Key.SECOND,
     "nothing-heard": Key.SECOND,
     "more": Key.SECOND,
+    "drop": Key.SECOND,
     "out": Key.SECOND,
     "pin": Key.LOOK,
     "roles": Key.READ,
@@ -92,6 +93,7 @@ HELP = (
     ".release and .withdraw. A PIN is typed by itself, when it is asked for.",
     ".choose C07  without acting on it     .up and .down go through those that run",
     ".plan  when the next person may be begun, and what is next for each hand",
+    "In the room of the plan: .start makes a batch plan and loads it, .drop drops it",
     ".board  where everything stands     .correct  an own slip     .back     .leave",
     "The kit's own instructions for use come first. A negative does not exclude infection.",
 )
@@ -185,7 +187,7 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
         case Voiding():
             yield f"Void {label}. Scan it itself, say why, then .void. Or .back to keep it."
         case Visiting(room=Room.PLAN):
-            yield "Room: plan. .rooms for the board."
+            yield "Room: plan. .start makes a plan, .drop drops it, .rooms for the board."
             yield from plan_aloud(scene)
         case Visiting(room=room):
             yield f"Room: {room}. .next for the next one, .rooms for the board."
@@ -194,6 +196,8 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
                 yield from (f"  {say_standing(scene.board, key)}" for key in keys)
             if room is Room.SHIFT:
                 yield from (f"  {each}" for each in shift_aloud(scene))
+            if room is Room.PATIENTS:
+                yield from patients_room.aloud(scene)
             if room is Room.REVIEW:
                 yield from (f"  {each}" for each in what_is_held(scene.board, scene.face))
         case Filling(paper=paper):

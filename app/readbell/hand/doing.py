@@ -184,6 +184,8 @@ class Paper(StrEnum):
     CONSENT = "consent"
     PARTICULAR = "particular"
     """One thing about a person who is tested."""
+    PLAN = "plan"
+    """A batch plan is made and loaded."""
     CLOSING = "closing"
     """A shift is closed over cartridges that still run."""
 

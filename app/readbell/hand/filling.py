@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
-from readbell.hand import patients_room, person_form, stock_forms
+from readbell.hand import patients_room, person_form, plan_form, stock_forms
 from readbell.hand.asking import NOBODY, Then, asked, told
 from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
 from readbell.hand.finding import Thing, find
@@ -34,6 +34,7 @@ _ROOMS = {
     Paper.RELEASE: Room.REVIEW,
     Paper.WITHDRAW: Room.REVIEW,
     Paper.CLOSING: Room.SHIFT,
+    Paper.PLAN: Room.PLAN,
 }
 
 
@@ -98,7 +99,10 @@ def _may_be(asked_for: tuple[Question, ...], key: str, answer: str) -> bool:
 
 def _is_badge(text: str, key: str, scene: Scene) -> bool:
     """Say whether a badge was scanned where a badge is no answer: then its owner acts."""
-    return key not in ("operator", "leaver", "name", "born", "said") and find(scene.board, text).thing is Thing.OPERATOR
+    return (
+        key not in ("operator", "leaver", "name", "born", "said")
+        and find(scene.board, text).thing is Thing.OPERATOR
+    )
 
 
 def _onward(place: int, answers: tuple[tuple[str, str], ...], keys: list[str]) -> int:
@@ -116,7 +120,11 @@ def _save(hand: Hand, doing: Filling, scene: Scene) -> Turn:
         return only(hand.saying(words, fine=False))
     if hand.operator is None and scene.board.operators:
         return only(hand.saying(NOBODY, fine=False))
-    return asked(hand, request_of(doing, hand.operator), _saved(doing))
+    if doing.paper is Paper.PLAN:
+        fault = plan_form.fault_of_plan(dict(doing.answers), scene)
+        if fault is not None:
+            return only(hand.saying(fault, fine=False))
+    return asked(hand, request_of(doing, hand.operator, scene), _saved(doing))
 
 
 def is_of_room(doing: Filling) -> bool:

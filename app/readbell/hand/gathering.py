@@ -72,7 +72,7 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
     other = held_in(found.text, doing.persons)
     if other is not None:
         words = (
-            f"{found.text} holds {other}, who is on the list: two labels were read as one. "
+            f"{found.text} holds {other}, who is on the list: two labels at once. "
             "Nobody was added. Scan one."
         )
         return hand.saying(words, fine=False)

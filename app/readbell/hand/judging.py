@@ -208,7 +208,9 @@ def _scanned(
         return only(hand.now_doing(changed).saying(words, fine=True))
     if _is_second(doing, cartridge, given, scene):
         changed = replace(doing, second=given.text, second_by=given.how)
-        return only(hand.now_doing(changed).saying(f"Same person as on {cartridge.label}.", fine=True))
+        return only(
+            hand.now_doing(changed).saying(f"Same person as on {cartridge.label}.", fine=True)
+        )
     # Anything else is the wrong thing at a reading: the bay refuses it and keeps the near miss.
     entry = entry_on(hand, _DOES[doing.purpose], cartridge)
     if found.thing is Thing.CARTRIDGE:

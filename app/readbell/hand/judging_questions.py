@@ -36,7 +36,13 @@ def questions(doing: Judging, cartridge: Cartridge) -> tuple[Question, ...]:
         return (_READY,)
     before = (_slip(doing),) if doing.purpose is Purpose.CORRECT else ()
     name = (_name(doing),) if doing.asks_name or doing.name is not None else ()
-    return (*before, *_about_strip(doing, cartridge), _person(doing, cartridge), *_second(doing), *name)
+    return (
+        *before,
+        *_about_strip(doing, cartridge),
+        _person(doing, cartridge),
+        *_second(doing),
+        *name,
+    )
 
 
 def is_whole(doing: Judging, cartridge: Cartridge) -> bool:

@@ -6,7 +6,14 @@ import re
 from datetime import date
 from typing import TYPE_CHECKING
 
-from readbell.hand import patients_room, person_form, shift_room, staff_papers, stock_forms
+from readbell.hand import (
+    patients_room,
+    person_form,
+    plan_form,
+    shift_room,
+    staff_papers,
+    stock_forms,
+)
 from readbell.hand.doing import Filling, Paper
 from readbell.hand.finding import holds_another
 from readbell.hand.question import Option, Question
@@ -25,6 +32,7 @@ TITLES: dict[Paper, str] = {
     Paper.ASSAY: "An assay is adopted",
     Paper.TEMPERATURE: "How warm it is",
     Paper.CLOSING: "The shift ends over what runs",
+    Paper.PLAN: "A plan for a batch",
     **staff_papers.TITLES,
     **person_form.TITLES,
 }
@@ -63,6 +71,8 @@ def fault_of(key: str, text: str, scene: Scene) -> str | None:
             return staff_papers.fault_of(key, text, scene)
         case "celsius":
             return fault_of_degrees(text)
+        case "people" | "operators" | "slack":
+            return plan_form.fault_of(key, text)
         case "born":
             return person_form.fault_of(key, text)
         case "number" if text in scene.board.lots:
@@ -75,7 +85,7 @@ def fault_of(key: str, text: str, scene: Scene) -> str | None:
             return None
 
 
-def request_of(doing: Filling, by: str | None) -> Request:
+def request_of(doing: Filling, by: str | None, scene: Scene) -> Request:
     """Return what a whole form asks of the bay."""
     said = dict(doing.answers)
     match doing.paper:
@@ -87,6 +97,8 @@ def request_of(doing: Filling, by: str | None) -> Request:
             return line_of(said, by or "")
         case Paper.CLOSING:
             return shift_room.line_of(said, by or "")
+        case Paper.PLAN:
+            return plan_form.line_of(said, by or "", scene)
         case Paper.PARTICULAR:
             return patients_room.line_of(said, by or "")
         case Paper.PERSON | Paper.CONSENT:
@@ -112,6 +124,8 @@ def _asked(doing: Filling, scene: Scene) -> tuple[tuple[str, str, tuple[Option, 
             return ASKED
         case Paper.CLOSING:
             return shift_room.ASKED
+        case Paper.PLAN:
+            return plan_form.ASKED
         case Paper.PARTICULAR:
             return patients_room.asked(dict(doing.answers))
         case Paper.PERSON | Paper.CONSENT:

@@ -14,17 +14,21 @@ from readbell.hand.doing import Filling, Paper
 from readbell.hand.given import Key
 from readbell.hand.hand import Hand, Turn, only
 from readbell.hand.question import Option
+from readbell.phrases.board_words import standing
+from readbell.phrases.of_cartridges import OUTCOMES
 from readbell.phrases.patient_words import PARTICULARS
 from readbell.scenarios.patient_lines import NotePersonLine, SymptomsLine
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from readbell.core.board.patients_today import PatientToday
     from readbell.hand.scene import Scene
     from readbell.scenarios.patient_lines import PatientLine
 
-HINT = "F2 notes something about the chosen person, F3 their consent. Their turn begins on the board."
+HINT = (
+    "F2 notes something about the chosen person, F3 their consent. Their turn begins on the board."
+)
 ROOM = "room"
 """Among the answers of a form: it was opened here, and leads back here."""
 SICK, WELL = "symptoms", "no-symptoms"
@@ -44,10 +48,23 @@ def things(scene: Scene) -> tuple[Option, ...]:
     return tuple(Option(each, each) for each in names if each is not None)
 
 
+def aloud(scene: Scene) -> Iterator[str]:
+    """Yield a line for each person of today: what runs for them, and what came of it."""
+    for each in today_here(scene):
+        name = scene.board.name(each.key) or "erased"
+        if each.waits:
+            yield f"  {name} waits."
+        for one in each.cartridges:
+            came = "" if one.outcome is None else f", {OUTCOMES[one.outcome]}"
+            yield f"  {name}: {one.label} {standing(one, scene.now).word}{came}."
+
+
 def pressed(hand: Hand, key: Key, who: str | None) -> Turn:
     """Return what becomes of `key`; `who` is chosen."""
     if key not in (Key.START, Key.DONE) or who is None:
-        return only(hand.saying(HINT if who is not None else "Nobody is here yet. F2 on the board."))
+        return only(
+            hand.saying(HINT if who is not None else "Nobody is here yet. F2 on the board.")
+        )
     if hand.operator is None:
         return only(hand.saying(NOBODY, fine=False))
     about = (("person", who), ("how", str(How.PICKED)), (ROOM, ROOM))

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.board.entry import Do, Entry
-from readbell.hand import patients_room, samples_room
+from readbell.hand import patients_room, plan_form, samples_room
 from readbell.hand.asking import NOBODY, asked, asked_of, stay
 from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
 from readbell.hand.finding import Thing, find
@@ -143,7 +143,7 @@ def _in_room(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
         case Room.SHIFT:
             return in_shift(hand, doing, key, scene)
         case Room.PLAN:
-            return only(hand.saying("Nothing is done here. Esc leads to the board."))
+            return plan_form.in_plan(hand, key, scene)
 
 
 def _lots(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
@@ -237,4 +237,6 @@ def _scanned_lot(hand: Hand, doing: Visiting, given: Scanned, scene: Scene) -> T
         return None
     place = [each.value for each in things_in(Room.LOTS, scene)].index(found.text)
     changed = replace(doing, cursor=place, scanned=found.text)
-    return only(hand.now_doing(changed).saying(f"{found.text}: F3 opens it, F12 holds it, F6 more."))
+    return only(
+        hand.now_doing(changed).saying(f"{found.text}: F3 opens it, F12 holds it, F6 more.")
+    )

@@ -85,16 +85,16 @@ def _joined(names: Sequence[str]) -> str:
 
 def say_plan(found: Answer, board: Board, now: Instant, face: ClockFace) -> Iterator[str]:
     """Yield the whole answer, a line each: the start, the rule, and the list of each hand."""
-    yield from say_reasons(found, board, now)
+    yield from say_reasons(found, board, now, face)
     for head, rows in say_lists(found, board, face):
         yield head
         yield from (f"  {row}" for row in rows)
 
 
-def say_reasons(found: Answer, board: Board, now: Instant) -> Iterator[str]:
+def say_reasons(found: Answer, board: Board, now: Instant, face: ClockFace) -> Iterator[str]:
     """Yield when the next start is safe, by which rule, and what that hangs on."""
     yield f"{say_start(found, board, now)[0]}."
-    yield from say_guide(board, found.start.at, now)
+    yield from say_guide(board, found.course, found.start.at, now, face)
     risk = say_risk(found, board, now)
     if risk:
         yield risk if found.start.already else f"Were somebody begun now: {risk}"

@@ -24,6 +24,7 @@ from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    OfParty,
     Particular,
     ToldTo,
 )
@@ -166,10 +167,10 @@ def tell_of_patient(event: PatientEvent, board: Board) -> str:
 
 
 def _of_party(event: PartyNoted, board: Board) -> str:
-    said = f"Party {board.name(event.party) or ERASED}"
-    if event.lane is not None:
-        said += f" waits at {event.lane.value or ERASED}"
-    return f"{said}: noted." if event.note is not None else f"{said}."
+    party = f"Party {board.name(event.party) or ERASED}"
+    if event.what is OfParty.LANE:
+        return f"{party} waits at {event.value.value or ERASED}."
+    return f"{party}: noted."
 
 
 def say_consent(known: PersonFile) -> str:

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
-from readbell.core.instant import Instant, between
+from readbell.core.instant import SECOND, Instant, between
+from readbell.core.plan.batch.job import FaultKind
+from readbell.core.plan.course import Why
 from readbell.core.span_text import write_left, write_span
 from readbell.core.starts.events import PlanDropped, PlanLoaded, StartsEvent
-from readbell.core.starts.loaded import next_planned
+from readbell.phrases.of_plans import say_fault
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from readbell.core.board.board import Board
+    from readbell.core.plan.batch.job import Fault
+    from readbell.core.plan.course import Cause, Course, NextPlanned
+    from readbell.phrases.clock_time import ClockFace
 
 
 NOT_ALLOWED: dict[str, str] = {
@@ -25,27 +30,89 @@ NOT_ALLOWED: dict[str, str] = {
 """By what a refusal is about."""
 
 
-def say_guide(board: Board, safe: Instant | None, now: Instant) -> Iterator[str]:
+def say_guide(
+    board: Board, course: Course | None, safe: Instant | None, now: Instant, face: ClockFace
+) -> Iterator[str]:
     """Yield what the loaded plan says about the next start; nothing without one.
 
     Args:
         board: as it is.
+        course: the plan as it now stands.
         safe: the next safe start, which goes before the plan; None: none is in sight.
         now: the instant.
+        face: how times of day are shown.
     """
-    found = next_planned(board.plan, now)
-    if found is None:
+    found = _next(board, course, now)
+    if course is None or found is None:
         return
-    who = f"Plan: person {found.number} of {found.of}, operator {found.operator}"
+    who = f"Plan: person {found.number} of {found.of}, {_operator(found, board)}"
     if safe is None or safe > found.at:
         yield f"{who}: due {_when(found.at, now)}, but not before the next safe start."
     else:
         yield f"{who}: {_when(found.at, now)}."
+    ends = f"the last reading would be done {_when(found.ends, now)}"
+    if course.made is not None and course.cause is not None:
+        made = face.time(course.made)
+        yield f"Planned anew at {made}, as {_why(course.cause)}; {ends}."
     if found.behind:
-        yield (
-            f"Work is {write_left(found.behind)} behind the plan, so the rest of it was moved by as "
-            f"much; its last reading would be done {_when(found.ends, now)}."
-        )
+        yield f"Work is {write_left(found.behind)} behind it, so the rest of it moves; {ends}."
+
+
+def say_turn(board: Board, course: Course | None, now: Instant) -> tuple[str, ...]:
+    """Return whose planned turn it is in fewer and fewer words, for a place that may be narrow."""
+    found = _next(board, course, now)
+    if found is None:
+        return ()
+    who, when = _operator(found, board), _when(found.at, now)
+    return (
+        f"plan: person {found.number} of {found.of}, {who}: {when}",
+        f"plan: {found.number} of {found.of}, {who}: {when}",
+        f"plan: {found.number} of {found.of}, op. {found.operator}: {when}",
+    )
+
+
+def say_no_plan(fault: Fault, title: str) -> str:
+    """Return why a form makes no plan, in one sentence."""
+    match fault.kind:
+        case FaultKind.TOO_MUCH_SLACK:
+            room = fault.room // SECOND
+            return f"The read window has {room} s to spare beside the work itself: keep no more."
+        case FaultKind.NO_LIMIT:
+            return "The assay sets no end to its read window: keep 0 seconds before it."
+        case FaultKind.NO_TIME_FOR_GLOVES:
+            return (
+                f"{title}: one operator has no time to change gloves between two people: plan for "
+                "two operators."
+            )
+        case _:
+            return say_fault(fault, title)
+
+
+def _next(board: Board, course: Course | None, now: Instant) -> NextPlanned | None:
+    # What is worked out may be one act older than the board.
+    plan = board.plan
+    if course is None or plan is None or plan.is_done or plan.loaded != course.loaded:
+        return None
+    return course.next_of(plan, now)
+
+
+def _operator(found: NextPlanned, board: Board) -> str:
+    return board.name(found.name) or f"operator {found.operator}"
+
+
+def _why(cause: Cause) -> str:
+    by = write_left(cause.by)
+    match cause.why:
+        case Why.BEGAN_LATE:
+            return f"person {cause.number} began {by} late"
+        case Why.BEGAN_EARLY:
+            return f"person {cause.number} began {by} early"
+        case Why.NOT_BEGUN:
+            return f"person {cause.number} was not begun, {by} after the time"
+        case Why.WORK:
+            return f"what runs would have made person {cause.number} {by} late"
+        case _:
+            assert_never(cause.why)
 
 
 def tell_of_plan(event: StartsEvent) -> str:

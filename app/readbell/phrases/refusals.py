@@ -136,7 +136,9 @@ def tried(entry: Entry, now: Instant) -> Tried:
 def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
     """Return the sentence for `refusal` of what was tried."""
     now = what.now
-    of_people = refused_staff(refusal, now, face) or refused_patient(refusal) or refused_paper(refusal)
+    of_people = (
+        refused_staff(refusal, now, face) or refused_patient(refusal) or refused_paper(refusal)
+    )
     if of_people is not None:
         return of_people
     match refusal.code:

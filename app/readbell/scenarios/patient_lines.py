@@ -83,17 +83,22 @@ class NotePersonLine(KnownBy):
         return found
 
 
-class ConsentLine(Table):
-    """Enter that somebody consents, and to whom the result may be told."""
+class ConsentTable(Table):
+    """That somebody consents, and to whom the result may be told."""
 
-    do: Literal["note-consent"]
-    by: Name
-    person: Name
     giver: Annotated[ConsentBy, Field(strict=False)]
     how: Annotated[ConsentHow, Field(strict=False)]
     told_to: Annotated[ToldTo, Field(strict=False)]
     assays: Assays = ()
     """Left out: whatever is run in this visit."""
+
+
+class ConsentLine(ConsentTable):
+    """Enter that somebody consents."""
+
+    do: Literal["note-consent"]
+    by: Name
+    person: Name
     words: Name | None = None
 
 
@@ -132,6 +137,13 @@ class NotePartyLine(Table):
     party: Name
     lane: Name | None = None
     note: Name | None = None
+
+    @model_validator(mode="after")
+    def _says_something(self) -> NotePartyLine:
+        if self.lane is None and self.note is None:
+            msg = "say lane or note: one of them at least"
+            raise ValueError(msg)
+        return self
 
 
 class LabelAheadLine(Table):

@@ -17,6 +17,7 @@ from readbell.core.rehearsal.scenario import (
     Nap,
     Scenario,
     ScriptedAct,
+    ScriptedConsent,
     ScriptedLot,
     ScriptedPerson,
     ScriptedSample,
@@ -26,7 +27,7 @@ from readbell.core.rehearsal.virtual_cartridge import USUAL_CONTROL_FROM, Comes,
 from readbell.core.staff.roles import Role
 from readbell.policy_table import PolicyTable
 from readbell.scenarios.act_table import ActTable, Name, Seen
-from readbell.scenarios.patient_lines import KnownBy
+from readbell.scenarios.patient_lines import ConsentTable, KnownBy
 from readbell.scenarios.sample_lines import Expected, Kind, expected_lines
 from readbell.scenarios.staff_lines import Roles
 from readbell.scenarios.stock_lines import Day
@@ -99,7 +100,19 @@ class PersonTable(KnownBy):
 
     id: Name
     arrives: Time = Span(0)
+    consent: ConsentTable | None = None
     bands: BandsTable = BandsTable()
+
+    def to_consent(self) -> ScriptedConsent | None:
+        """Return what the person consents to, if anything is said of that."""
+        if self.consent is None:
+            return None
+        return ScriptedConsent(
+            giver=self.consent.giver,
+            how=self.consent.how,
+            told_to=self.consent.told_to,
+            assays=self.consent.assays,
+        )
 
 
 class CartridgeTable(Table):
@@ -240,6 +253,7 @@ class ScenarioTables(Table):
                     arrives=each.arrives,
                     shows=each.bands.to_shows(),
                     particulars=tuple(each.particulars()),
+                    consent=each.to_consent(),
                 )
                 for each in self.person
             ),

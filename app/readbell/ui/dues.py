@@ -22,13 +22,11 @@ STOCK_LOW = "stock low"
 
 
 def dues_of(scene: Scene) -> Iterator[str]:
-    """Yield a mark for each thing that is due now."""
+    """Yield a mark for each thing that is due now, then since when the shift is open."""
     board, now = scene.board, scene.now
     today = scene.face.local(now).date()
     since = board.shift_book.since
-    if since is not None:
-        yield f"shift since {scene.face.local(since):%H:%M}"
-    elif board.policy.shifts is Shifts.ON:
+    if since is None and board.policy.shifts is Shifts.ON:
         yield SHIFT_CLOSED
     if any(each.is_overdue(now) for each in controls_due(board, now, today)):
         yield SAMPLES_DUE
@@ -40,3 +38,5 @@ def dues_of(scene: Scene) -> Iterator[str]:
         assays = {each.assay.id for each in board.assays.values()}
         if any(is_low(board, each, now) for each in assays):
             yield STOCK_LOW
+    if since is not None:
+        yield f"shift since {scene.face.local(since):%H:%M}"

@@ -14,7 +14,7 @@ from readbell.phrases.board_words import write_since
 from readbell.ui.ink import Line, Piece, Token, at_columns, clean, line
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from readbell.core.board.board import Board
     from readbell.phrases.clock_time import ClockFace
@@ -62,19 +62,31 @@ def header(
     acting: str | None = None,
     page: str = "",
     record: Sequence[str] = (),
+    dues: Iterable[str] = (),
 ) -> Line:
     """Return place and page at the left, operators, date and time at the right.
 
-    How the check of the `record` goes is said in as many words as there is room for.
+    How the check of the `record` goes is said in as many words as there is room for; what is
+    due is told as long as it leaves who acts and the time where they are.
     """
     bay = Piece(_bay(board), Token.TEXT, bold=True)
     drill = [Piece(REHEARSAL, Token.DRILL_FILL, bold=True)] if _is_rehearsal(board) else []
-    where = [bay, Piece(f"{BETWEEN}{page}" if page else "", Token.SOFT)]
-    left = line(" ", *where, *("  ", *drill) if drill else "")
+    end = line(
+        Piece(f"{BETWEEN}{page}" if page else "", Token.SOFT), *("  ", *drill) if drill else ""
+    )
+    left = line(" ", bay, end)
     local = face.local(now)
     time = f"{local:%H:%M:%S} {local.isoformat()[-6:]}"
     date = f"{local:%a} {local.day} {local:%b %Y}"
     operators = _operators(signed_on, acting)
+    kept = line(BETWEEN.join(clean(each) for each in (_operators((), acting), time) if each))
+    marks = ""
+    for due in dues:
+        marks += f"{BETWEEN}{due}"
+        longer = line(" ", bay, Piece(marks, Token.SOFT), end)
+        if longer.width + kept.width + len(BETWEEN) + 1 > width:
+            break
+        left = longer
     left += _of_record(record, width - left.width, [operators, date, time])
     for said in (
         [operators, date, time],

@@ -86,7 +86,7 @@ _ROOM_KEYS: dict[Room, tuple[tuple[Key, str], ...]] = {
         (Key.SECOND, "Close"),
         (Key.READ, "Sign sheet"),
     ),
-    Room.PLAN: (),
+    Room.PLAN: ((Key.START, "Make a plan"), (Key.SECOND, "Drop it")),
 }
 
 

@@ -159,7 +159,8 @@ def _frame(
             face=scene.face,
             signed_on=signed_on(scene.board),
             acting=hand.operator,
-            page=page_words(scene.board, hand, is_board=is_board, dues=dues_of(scene)),
+            page=page_words(scene.board, hand, is_board=is_board),
+            dues=dues_of(scene),
             record=in_the_header(present.news.record_check),
         ),
     )

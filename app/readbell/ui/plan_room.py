@@ -12,6 +12,7 @@ from readbell.phrases.next_start_words import (
     say_start_and_advice,
     say_unknown,
 )
+from readbell.phrases.plan_guide import say_turn
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.wrapped import shortened, wrapped
 
@@ -26,15 +27,23 @@ LIST_WIDTH = 44
 
 
 def next_start_pieces(scene: Scene, room: int, *, gap: bool) -> list[Piece]:
-    """Return when the next person may be begun, in as many words as there is room for."""
+    """Return when the next person may be begun and whose planned turn it is, as far as there is room.
+
+    Both in fewer words rather than one of them alone; if one must go, it is the plan.
+    """
     found = scene.outlook
     if found is None:
         return []
     blank = BETWEEN if gap else ""
-    for said in say_start_and_advice(found, scene.board, scene.now):
-        if cell_len(said) + len(blank) <= room:
-            is_now = found.start.is_now(scene.now)
-            return [Piece(f"{blank}{said}", Token.TEXT, bold=is_now)]
+    turns = say_turn(scene.board, found.course, scene.now)
+    starts = say_start_and_advice(found, scene.board, scene.now)
+    for turn in (*turns, ""):
+        for start in starts:
+            said = f"{start}{BETWEEN}{turn}" if turn else start
+            if cell_len(said) + len(blank) <= room:
+                is_now = found.start.is_now(scene.now)
+                pieces = [Piece(f"{blank}{start}", Token.TEXT, bold=is_now)]
+                return [*pieces, Piece(f"{BETWEEN}{turn}", Token.TEXT)] if turn else pieces
     return []
 
 
@@ -45,7 +54,7 @@ def plan_room(scene: Scene, width: int, height: int) -> tuple[Line, ...]:
         return (line("  ", Piece(say_unknown(scene.board), Token.SOFT)),)[:height]
     head = [
         line("  ", Piece(words, Token.TEXT if number == 0 else Token.SOFT, bold=number == 0))
-        for number, said in enumerate(say_reasons(found, scene.board, scene.now))
+        for number, said in enumerate(say_reasons(found, scene.board, scene.now, scene.face))
         for words in wrapped(said, max(1, width - 4))
     ]
     lists = list(say_lists(found, scene.board, scene.face))

@@ -31,7 +31,6 @@ from readbell.ui.temperature_room import temperature_room
 from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
-
     from readbell.bay.news import News
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant

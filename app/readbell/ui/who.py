@@ -20,8 +20,6 @@ from readbell.ui.ink import Piece, Token, line
 from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from readbell.core.board.board import Board
     from readbell.hand.hand import Hand
 
@@ -46,13 +44,12 @@ def signed_on(board: Board) -> tuple[str, ...]:
     return tuple(name for name in names if name is not None)[:MOST_NAMED]
 
 
-def page_words(board: Board, hand: Hand, *, is_board: bool, dues: Iterable[str] = ()) -> str:
-    """Return what stands behind the bay's name: locked, held, due, and which page it is."""
+def page_words(board: Board, hand: Hand, *, is_board: bool) -> str:
+    """Return what stands behind the bay's name: locked, held, and which page it is."""
     held = at_rest(board).held
     said = [
         LOCKED if hand.locked else "",
         f"{held} held" if held else "",
-        *dues,
         "" if is_board else PAGES.get(type(hand.doing), ""),
     ]
     return "   ".join(each for each in said if each)

@@ -55,9 +55,7 @@ def test_a_label_starts_a_cartridge_for_one_person() -> None:
     bench = Bench()
     act = bench.label_act("C1")
     assert isinstance(act, Label)
-    (event,) = bench.must(
-        replace(act, place=private("tray 3")), "0:10"
-    )
+    (event,) = bench.must(replace(act, place=private("tray 3")), "0:10")
 
     assert isinstance(event, CartridgeLabelled)
     assert (event.at, event.by, event.cartridge, event.label) == (

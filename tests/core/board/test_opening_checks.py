@@ -106,6 +106,7 @@ def test_control_samples_that_are_due_later_are_not() -> None:
     bench.whole_sample("S1", "PC-1", 0, CLEAR)
     bench.whole_sample("S2", "NC-1", 20, NEGATIVE)
     assert state(bench, Item.CONTROLS, "50:00") is FINE
+    assert LeftKind.CONTROLS not in undone(bench, "50:00")
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ from readbell.core.board.acts import RegisterParty
 from readbell.core.board.fold import fold
 from readbell.core.people.acts import LabelAhead, NoteParty
 from readbell.core.people.events import PartyNoted
+from readbell.core.people.particulars import OfParty
 from readbell.core.policy.events import PolicySet
 from readbell.core.policy.policy import SitePolicy
 from readbell.core.refusal import RefusalCode
@@ -40,8 +41,10 @@ def test_a_party_waits_somewhere_and_moves_on() -> None:
     (party,) = bench.board.parties.values()
     assert (party.lane, party.note) == ("lane 2", "wheelchair")
     gone = replace(private("x"), value=None)
-    erased = PartyNoted(at=START, by=None, party=party.key, lane=gone, note=gone)
-    (party,) = fold(bench.board, erased).parties.values()
+    for what in OfParty:
+        erased = PartyNoted(at=START, by=None, party=party.key, what=what, value=gone)
+        bench.board = fold(bench.board, erased)
+    (party,) = bench.board.parties.values()
     assert (party.lane, party.note) == (None, None)
 
 

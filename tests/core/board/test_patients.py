@@ -25,7 +25,7 @@ from readbell.core.cartridge.acts import Aim, Label
 from readbell.core.cartridge.events import CartridgeLabelled, How
 from readbell.core.errors import BrokenRecordError
 from readbell.core.people.acts import NoteConsent, NoteParticulars, NoteSymptoms, RefuseConsent
-from readbell.core.people.events import ParticularNoted, PersonRegistered
+from readbell.core.people.events import ConsentNoted, ParticularNoted, PersonRegistered
 from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
@@ -262,8 +262,8 @@ def test_consent_is_for_the_assays_it_names() -> None:
     other = bench(CONFIDENTIAL, ask_consent=True)
     other.must(consent(assays=(CONFIDENTIAL.id,)))
     event = other.board.person_files[other.board.persons["P-001"]].consent
-    assert event is not None
-    other.board = fold(other.board, replace(event, assays=("another",)))  # type: ignore[call-arg]
+    assert isinstance(event, ConsentNoted)
+    other.board = fold(other.board, replace(event, assays=("another",)))
     assert other.refused(label(other)).code is RefusalCode.CONSENT_MISSING
 
 

@@ -14,6 +14,7 @@ from builders import NASAL, START, THREE_LINES, at, span
 from core.rehearsal.shift import READ, Piece, hands_of, of_cartridge, play, visitors
 from readbell.core.board.entry import Do
 from readbell.core.instant import Instant, between, later
+from readbell.core.refusal import RefusalCode
 from readbell.core.rehearsal.steady_hands import TRY_AGAIN_AFTER, Deed
 from readbell.core.rehearsal.workload import FAR
 
@@ -245,3 +246,15 @@ def test_a_refused_label_puts_its_person_first_again() -> None:
     labelled = [piece.entry for piece in again if piece.entry.do is Do.LABEL]
     assert [entry.person for entry in labelled] == ["P-001", "P-002"]
     assert [entry.cartridge for entry in labelled] == ["C2", "C3"]
+
+
+def test_who_is_refused_for_their_own_sake_leaves() -> None:
+    """Asked again at once they would answer the same, and nobody behind them would be begun."""
+    hands = hands_of(1, visitors([0, 0]))
+    refused = hands.next_deed("op-1", START)
+    assert isinstance(refused, Deed)
+    hands.label_refused(refused.entry, refused.ends, RefusalCode.CONSENT_MISSING)
+
+    again = play(hands, 1, refused.ends)
+
+    assert [each.entry.person for each in again if each.entry.do is Do.LABEL] == ["P-002"]

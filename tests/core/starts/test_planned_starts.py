@@ -1,4 +1,4 @@
-"""A bay goes by a loaded plan: it says who is next, and moves when work falls behind."""
+"""A bay goes by a loaded plan: it counts who is begun; what it then says is the course's matter."""
 
 from __future__ import annotations
 
@@ -6,11 +6,9 @@ import pytest
 
 from builders import NASAL, Bench, at, private, span
 from readbell.core.board.acts import RegisterPerson
-from readbell.core.instant import Span
 from readbell.core.refusal import RefusalCode
 from readbell.core.starts.acts import DropPlan, LoadPlan
 from readbell.core.starts.events import PlannedStart
-from readbell.core.starts.loaded import NextPlanned, next_planned
 
 
 def plan_of(*starts: str, by: str = "op-1", assay: str = NASAL.id, ends: str = "40:00") -> LoadPlan:
@@ -26,73 +24,35 @@ def plan_of(*starts: str, by: str = "op-1", assay: str = NASAL.id, ends: str = "
     )
 
 
-def guide(bench: Bench, now: str) -> NextPlanned | None:
-    """Return what the plan of the bench says at `now`."""
-    return next_planned(bench.board.plan, at(now))
-
-
-def test_without_a_plan_nothing_is_said() -> None:
+def test_without_a_plan_nothing_is_counted() -> None:
     """The next safe start stands alone then."""
-    assert guide(Bench(), "0:00") is None
+    assert Bench().board.plan is None
 
 
-def test_the_plan_names_the_next_start_and_whose_it_is() -> None:
+def test_a_plan_counts_who_is_begun_and_when_the_last_was() -> None:
     """Nobody is named by it: whoever comes next is the next."""
     bench = Bench()
-    bench.must(plan_of("0:00", "2:00", "5:00"), "1:00")
+    bench.must(plan_of("0:00", "2:00"), "1:00")
+    plan = bench.board.plan
+    assert plan is not None
+    assert (plan.begun, plan.last, plan.is_done) == (0, None, False)
 
-    assert guide(bench, "1:00") == NextPlanned(
-        number=1, of=3, operator=1, at=at("1:00"), behind=Span(0), ends=at("41:00")
-    )
-    bench.must(bench.label_act("C1"), "1:00")
-    assert guide(bench, "2:00") == NextPlanned(
-        number=2, of=3, operator=2, at=at("3:00"), behind=Span(0), ends=at("41:00")
-    )
-
-
-def test_what_is_late_moves_all_that_is_left() -> None:
-    """The second begins a minute and a half late, so the third and the end do, too."""
-    bench = Bench()
-    bench.must(plan_of("0:00", "2:00", "5:00"))
-    bench.must(bench.label_act("C1"))
+    bench.must(bench.label_act("C1"), "1:10")
     bench.must(bench.label_act("C2", person="P-002"), "3:30")
-
-    found = guide(bench, "4:00")
-    assert found is not None
-    assert (found.number, found.at, found.behind) == (3, at("6:30"), span("1:30"))
-    assert found.ends == at("41:30")
+    plan = bench.board.plan
+    assert plan is not None
+    assert (plan.begun, plan.last, plan.is_done) == (2, at("3:30"), True)
 
 
-def test_a_start_that_is_overdue_is_due_now() -> None:
-    """Its instant is never past, and the time lost grows meanwhile."""
-    bench = Bench()
-    bench.must(plan_of("0:00", "2:00"))
-
-    found = guide(bench, "0:45")
-    assert found is not None
-    assert (found.at, found.behind) == (at("0:45"), span("0:45"))
-
-
-def test_a_start_before_its_time_wins_nothing_back() -> None:
-    """The gaps of a plan keep its windows, so the rest stays where it is."""
-    bench = Bench()
-    bench.must(plan_of("1:00", "2:00"))
-    bench.must(bench.label_act("C1"), "0:10")
-
-    found = guide(bench, "0:10")
-    assert found is not None
-    assert (found.at, found.behind) == (at("2:00"), Span(0))
-
-
-def test_when_all_are_begun_the_plan_is_silent() -> None:
-    """Readings are called by the bay, not by the plan; one more person is nobody of it."""
+def test_one_more_than_planned_is_nobody_of_the_plan() -> None:
+    """It was done before."""
     bench = Bench()
     bench.must(plan_of("0:00"))
     bench.must(bench.label_act("C1"))
-
-    assert guide(bench, "0:10") is None
+    before = bench.board.plan
     bench.must(bench.label_act("C2", person="P-002"), "1:00")
-    assert guide(bench, "1:00") is None
+
+    assert bench.board.plan is before
 
 
 def test_a_plan_counts_cartridges_of_its_own_assay_alone() -> None:
@@ -111,11 +71,11 @@ def test_a_new_plan_takes_the_place_of_the_old_one_and_can_be_dropped() -> None:
     bench.must(plan_of("0:00", "2:00"))
     bench.must(plan_of("5:00"), "1:00")
 
-    found = guide(bench, "1:00")
-    assert found is not None
-    assert (found.number, found.of, found.at) == (1, 1, at("6:00"))
+    plan = bench.board.plan
+    assert plan is not None
+    assert (plan.loaded.at, len(plan.loaded.starts)) == (at("1:00"), 1)
     bench.must(DropPlan(by="op-1"), "2:00")
-    assert guide(bench, "2:00") is None
+    assert bench.board.plan is None
 
 
 @pytest.mark.parametrize(

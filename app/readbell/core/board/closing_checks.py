@@ -24,11 +24,23 @@ def left_undone(board: Board, since: Instant, now: Instant, today: date) -> tupl
     found = (
         (LeftKind.UNFINISHED, _unfinished(board)),
         (LeftKind.HELD, tuple(each.label for each in awaiting_review(board))),
+        (LeftKind.UNTOLD, still_to_tell(board)),
+        (LeftKind.UNSENT, still_to_send(board)),
         (LeftKind.NOT_COUNTED, tuple(_not_counted(board, since))),
         (LeftKind.TEMPERATURE, tuple(_temperature(board, now))),
         (LeftKind.CONTROLS, tuple(dict.fromkeys(_controls(board, now, today)))),
     )
     return tuple(Left(kind=kind, about=about) for kind, about in found if about)
+
+
+def still_to_tell(board: Board) -> tuple[str, ...]:  # noqa: ARG001  # nothing is told from here yet
+    """Return the labels of positives, and of corrections, that somebody has yet to be told."""
+    return ()
+
+
+def still_to_send(board: Board) -> tuple[str, ...]:  # noqa: ARG001  # nothing is sent from here yet
+    """Return the labels of what a report has yet to be sent of."""
+    return ()
 
 
 def _unfinished(board: Board) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ from readbell.core.people.events import (
     SymptomsNoted,
 )
 from readbell.core.people.file import NOTHING_KNOWN
-from readbell.core.people.particulars import Particular
+from readbell.core.people.particulars import OfParty, Particular
 
 if TYPE_CHECKING:
     from readbell.core.board.draft import Draft
@@ -33,9 +33,10 @@ def enter_patient(draft: Draft, event: PatientEvent) -> None:
     """
     if isinstance(event, PartyNoted):
         party = draft.parties.want(event.party, "party")
-        lane = party.lane if event.lane is None else event.lane.value
-        note = party.note if event.note is None else event.note.value
-        draft.parties.put(party.key, replace(party, lane=lane, note=note))
+        said = event.value.value
+        is_lane = event.what is OfParty.LANE
+        changed = replace(party, lane=said) if is_lane else replace(party, note=said)
+        draft.parties.put(party.key, changed)
         return
     if event.person not in draft.names.mapping:
         msg = f"the record speaks of person {event.person!r}, whom it never introduced"

@@ -24,7 +24,7 @@ from readbell.core.people.events import (
     SymptomsNoted,
 )
 from readbell.core.people.file import NOTHING_KNOWN, PersonFile, agrees, day_of, years_between
-from readbell.core.people.particulars import ConsentBy, Particular, ToldTo
+from readbell.core.people.particulars import ConsentBy, OfParty, Particular, ToldTo
 from readbell.core.policy.identifying import SecondIdentifier
 from readbell.core.refusal import Refusal, RefusalCode
 
@@ -176,11 +176,22 @@ def _refuse_unconsented(board: Board, act: Label, person: str, assay: Assay) -> 
     return None
 
 
-def _note_party(board: Board, act: NoteParty, by: str, now: Instant) -> tuple[PartyNoted] | Refusal:
+def _note_party(
+    board: Board, act: NoteParty, by: str, now: Instant
+) -> tuple[PartyNoted, ...] | Refusal:
     party = next((key for key in board.parties if board.name(key) == act.party), None)
     if party is None:
         return Refusal(code=RefusalCode.NOT_ALLOWED, subject=UNKNOWN_PARTY)
-    return (PartyNoted(at=now, by=by, party=party, lane=act.lane, note=act.note),)
+    return tuple(noted_of_party(party, act.lane, act.note, by, now))
+
+
+def noted_of_party(
+    party: str, lane: Private | None, note: Private | None, by: str | None, now: Instant
+) -> Iterator[PartyNoted]:
+    """Yield what is recorded of a party: where it waits, and what is to be known about it."""
+    for what, value in ((OfParty.LANE, lane), (OfParty.NOTE, note)):
+        if value is not None:
+            yield PartyNoted(at=now, by=by, party=party, what=what, value=value)
 
 
 def _label_ahead(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from readbell.core.assay.events import AssayAdopted, Basis
 from readbell.core.board.events import Mode
 from readbell.core.board.patient_ids import refuse_id
-from readbell.core.board.patients import noted, refuse_particulars
+from readbell.core.board.patients import noted, noted_of_party, refuse_particulars
 from readbell.core.people.events import (
     OperatorRegistered,
     PartyNoted,
@@ -90,14 +90,8 @@ def decide_party(
             party=act.party,
             persons=tuple(key or each.key for each, key in zip(act.persons, known, strict=True)),
         ),
-        *_about_party(act, by, now),
+        *noted_of_party(act.party.key, act.lane, act.note, by, now),
     )
-
-
-def _about_party(act: RegisterParty, by: str | None, now: Instant) -> tuple[PartyNoted, ...]:
-    if act.lane is None and act.note is None:
-        return ()
-    return (PartyNoted(at=now, by=by, party=act.party.key, lane=act.lane, note=act.note),)
 
 
 def decide_adoption(board: Board, act: AdoptAssay, now: Instant) -> tuple[AssayAdopted] | Refusal:

@@ -47,9 +47,7 @@ class Aim:
     @property
     def identified(self) -> Identified:
         """How cartridge and person were established, for the record."""
-        return Identified(
-            cartridge=self.cartridge_by, person=self.person_by, second=self.second_by
-        )
+        return Identified(cartridge=self.cartridge_by, person=self.person_by, second=self.second_by)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

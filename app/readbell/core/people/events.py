@@ -12,6 +12,7 @@ from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    OfParty,
     Particular,
     ToldTo,
 )
@@ -103,9 +104,8 @@ class PartyNoted:
     at: Instant
     by: str | None
     party: str
-    lane: Private | None
-    """Its place in the lanes, in the site's own words; None: nothing new about it."""
-    note: Private | None
+    what: OfParty
+    value: Private
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

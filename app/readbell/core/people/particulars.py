@@ -15,6 +15,15 @@ class Particular(StrEnum):
     """How a result reaches them."""
 
 
+class OfParty(StrEnum):
+    """What is known of a party beside its name."""
+
+    LANE = "lane"
+    """Where it waits, in the site's own words."""
+    NOTE = "note"
+    """What is to be known about it."""
+
+
 class ConsentBy(StrEnum):
     """Who said yes or no."""
 

@@ -68,9 +68,7 @@ def play_on(
 class _PlayedOn:
     """One play, from the bench to its end."""
 
-    def __init__(
-        self, bench: Bench, work: Work, releases: Sequence[Instant], now: Instant
-    ) -> None:
+    def __init__(self, bench: Bench, work: Work, releases: Sequence[Instant], now: Instant) -> None:
         self._bench = bench.not_before(now)
         self._work = work
         self._releases = releases
@@ -88,6 +86,8 @@ class _PlayedOn:
             hands = self._bench.hands
             place = min(range(len(hands)), key=lambda each: hands[each].free_most)
             at = hands[place].free_most
+            if at >= FAR:
+                return None  # nobody has anything left that they could turn to
             self._bench = self._bench.ended(place, at).not_before(at)
             self._turn(place, at)
         return None
@@ -103,7 +103,6 @@ class _PlayedOn:
         found = turn(self._bench, place, chain, at, self._carried)
         self._carried = (keys_of(found.way),)
         if found.task is None:
-            # A start may become safe without anything else happening, so hands look again.
             self._idle(place, min(found.at, coming) if coming > at else found.at)
             return
         if found.is_start:

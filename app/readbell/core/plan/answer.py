@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.plan.bench import Bench, Break, Task
     from readbell.core.plan.conditions import Broken
+    from readbell.core.plan.course import Course
     from readbell.core.plan.next_start import Start
     from readbell.core.plan.present import Taken
     from readbell.core.plan.way_out import Keys
@@ -82,6 +83,8 @@ class Answer:
     """Cartridges that could not be counted, as their clock is unsure."""
     at: Instant
     """When it was worked out."""
+    course: Course | None = None
+    """What is left of the loaded plan; None where there is none, or all are begun."""
 
     @cached_property
     def agendas(self) -> tuple[Agenda, ...]:

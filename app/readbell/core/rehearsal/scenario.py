@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from readbell.core.board.entry import Entry
     from readbell.core.controls.material import SampleKind
     from readbell.core.instant import Span
-    from readbell.core.people.particulars import Particular
+    from readbell.core.people.particulars import ConsentBy, ConsentHow, Particular, ToldTo
     from readbell.core.reading.interpretation import LineOutcome
     from readbell.core.staff.roles import Role
 
@@ -32,6 +32,16 @@ class ScriptedLot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ScriptedConsent:
+    """What a person consents to as they come."""
+
+    giver: ConsentBy
+    how: ConsentHow
+    told_to: ToldTo
+    assays: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ScriptedPerson:
     """Somebody who comes to be tested."""
 
@@ -40,6 +50,7 @@ class ScriptedPerson:
     shows: Shows
     particulars: tuple[tuple[Particular, str], ...] = ()
     """What they are known by or reached by beside the ID."""
+    consent: ScriptedConsent | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.entry import Do, Entry
 from readbell.core.instant import SECOND, Instant, Span, later
+from readbell.core.refusal import RefusalCode
 from readbell.core.rehearsal.workload import (
     Gloves,
     Job,
@@ -31,6 +32,16 @@ if TYPE_CHECKING:
 
     from readbell.core.assay.assay import Assay
 
+_OF_THE_PERSON = frozenset(
+    {
+        RefusalCode.UNKNOWN_PERSON,
+        RefusalCode.WRONG_PERSON,
+        RefusalCode.SECOND_MISSING,
+        RefusalCode.CONSENT_MISSING,
+        RefusalCode.CONSENT_REFUSED,
+        RefusalCode.NOT_ALLOWED,
+    }
+)
 TRY_AGAIN_AFTER = Span(5 * SECOND)
 """How soon a start that was not safe is considered again."""
 
@@ -92,11 +103,15 @@ class SteadyHands:
         """Put `person` at the end of the queue for a fresh cartridge."""
         self._queue.append(Visitor(person=person, arrives=now))
 
-    def label_refused(self, entry: Entry, now: Instant) -> None:
-        """Take back a start that the bay refused; the person goes first in the queue."""
+    def label_refused(self, entry: Entry, now: Instant, why: RefusalCode | None = None) -> None:
+        """Take back a start that the bay refused; the person goes first in the queue.
+
+        Whoever is refused for their own sake leaves: asked again they would answer the same.
+        """
         hands = self._hands[entry.by]
         hands.jobs = [job for job in hands.jobs if job.cartridge != entry.cartridge]
-        self._queue.appendleft(Visitor(person=entry.person or "", arrives=now))
+        if why not in _OF_THE_PERSON:
+            self._queue.appendleft(Visitor(person=entry.person or "", arrives=now))
 
     def next_deed(self, operator: str, now: Instant) -> Deed | Instant:
         """Return what `operator`, free at `now`, turns to; or when to ask again."""

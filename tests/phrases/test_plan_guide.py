@@ -28,7 +28,7 @@ def test_nothing_is_said_without_a_plan() -> None:
     """No line, not an empty one."""
     bench = Bench()
     assert guide(bench, "0:00", "0:00") == []
-    assert say_turn(bench.board, None, at("0:00")) == ()
+    assert say_turn(bench.board, None, at("0:00"), at("0:00")) == ()
 
 
 def test_the_next_of_the_plan_is_told_with_number_operator_and_time() -> None:
@@ -47,11 +47,22 @@ def test_the_turn_is_told_in_fewer_and_fewer_words() -> None:
     bench.must(bench.label_act("C1"))
     course = follow(None, bench.board.plan, around(bench), at("0:30"))
 
-    assert say_turn(bench.board, course, at("0:30")) == (
+    assert say_turn(bench.board, course, at("0:30"), at("0:30")) == (
         "plan: person 2 of 2, operator 2: in 1:30",
         "plan: 2 of 2, operator 2: in 1:30",
         "plan: 2 of 2, op. 2: in 1:30",
     )
+
+
+def test_nobody_s_turn_is_told_before_the_next_safe_start() -> None:
+    """Two answers side by side must not say two things."""
+    bench = Bench()
+    bench.must(plan_of("0:00", "2:00"))
+    course = follow(None, bench.board.plan, around(bench), at("0:00"))
+
+    for safe, when in ((at("1:00"), "in 1:00"), (None, "waits")):
+        for said in say_turn(bench.board, course, safe, at("0:00")):
+            assert said.endswith(f": {when}")
 
 
 def test_a_course_of_another_plan_says_nothing() -> None:
@@ -61,7 +72,7 @@ def test_a_course_of_another_plan_says_nothing() -> None:
     course = follow(None, bench.board.plan, around(bench), at("0:00"))
     bench.must(plan_of("5:00"), "0:01")
 
-    assert say_turn(bench.board, course, at("0:01")) == ()
+    assert say_turn(bench.board, course, at("0:00"), at("0:01")) == ()
 
 
 def test_the_next_safe_start_goes_before_the_plan() -> None:

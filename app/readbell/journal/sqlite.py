@@ -327,10 +327,10 @@ def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
 def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> None:
     connection.set_busy_timeout(BUSY_MILLISECONDS)
     application = connection.pragma("application_id")
-    no_tables = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone() == (0,)
-    is_new = no_tables and application == 0 and not read_only
+    tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_schema")}
+    is_new = not tables and application == 0 and not read_only
     # Before anything is set: a file of somebody else's is left as it is.
-    if not is_new and (no_tables or application != APPLICATION):
+    if not is_new and ("event" not in tables or application != APPLICATION):
         msg = f"{path}: this file is not a readbell journal: check the name"
         raise JournalError(msg)
     if connection.pragma("user_version") > SCHEMA_VERSION:

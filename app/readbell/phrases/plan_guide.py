@@ -58,12 +58,18 @@ def say_guide(
         yield f"Work is {write_left(found.behind)} behind it, so the rest of it moves; {ends}."
 
 
-def say_turn(board: Board, course: Course | None, now: Instant) -> tuple[str, ...]:
-    """Return whose planned turn it is in fewer and fewer words, for a place that may be narrow."""
+def say_turn(
+    board: Board, course: Course | None, safe: Instant | None, now: Instant
+) -> tuple[str, ...]:
+    """Return whose planned turn it is in fewer and fewer words, for a place that may be narrow.
+
+    It is no turn before the next safe start, `safe`, which stands beside it.
+    """
     found = _next(board, course, now)
     if found is None:
         return ()
-    who, when = _operator(found, board), _when(found.at, now)
+    who = _operator(found, board)
+    when = "waits" if safe is None else _when(max(found.at, safe), now)
     return (
         f"plan: person {found.number} of {found.of}, {who}: {when}",
         f"plan: {found.number} of {found.of}, {who}: {when}",

@@ -35,7 +35,7 @@ def next_start_pieces(scene: Scene, room: int, *, gap: bool) -> list[Piece]:
     if found is None:
         return []
     blank = BETWEEN if gap else ""
-    turns = say_turn(scene.board, found.course, scene.now)
+    turns = say_turn(scene.board, found.course, found.start.at, scene.now)
     starts = say_start_and_advice(found, scene.board, scene.now)
     for turn in (*turns, ""):
         for start in starts:

@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from builders import NASAL, START, Bench, at, span
-from core.plan.kits import within
+from core.plan.kits import reading_in, within
 from core.plan.real_bay import around, deeds_of, do, idle_bench, usual
 from core.starts.test_planned_starts import plan_of
 from readbell.core.cartridge.stage import Stage
@@ -177,6 +177,15 @@ def test_where_no_end_is_in_sight_the_plan_stays_as_it_was() -> None:
     course = followed(bench, "1:30")
     assert course is not None
     assert course.made is None
+
+
+def test_a_reading_hours_away_is_not_played_to_its_end() -> None:
+    """Hands that look about for so long would take time from the screen."""
+    far = usual(reading_in("9:00:00", "10:00:00"))
+    near = usual(reading_in("30:00", "40:00"))
+
+    assert play_on(idle_bench(1), far, [START], START) is None
+    assert play_on(idle_bench(1), near, [START], START) is not None
 
 
 @pytest.mark.parametrize(("people", "operators"), [(6, 1), (12, 2)])

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from readbell.core.plan.way_out import Keys
     from readbell.core.plan.work import Work
 
-TURNS_EACH = 120
-"""So many turns of a hand are played for each piece of work that is left, and then no more."""
+TURNS_EACH = 720
+"""So many turns are played for each piece that is left: idle hands look about for an hour, no more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -69,7 +69,7 @@ def test_a_shift_from_the_passphrase_to_the_signed_day_sheet(place: Place, key: 
     bench.press_for("f3", "stands open at the bench")
     go(bench, "Shift")
     bench.press_for("f3", "+ light to read by fine.")
-    bench.press_for("f2", "Shift 1 is open.", "shift since")
+    bench.press_for("f2", "Shift 1 is open.", "Shift 1 is open since")
 
     bench.press_for("f9", "Nothing runs.")
     bench.scan_for(PERSON, "Open one pouch")

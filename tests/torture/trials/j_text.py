@@ -87,7 +87,8 @@ def lines(ground: Ground) -> Tried:
     tried = Tried(what="each text in every key of every line of a bay")
     some = texts(ground, 2)
     taken: set[str] = set()
-    kinds = every_kind()
+    # What needs a fresh device first: a text may well put the lot on hold later on.
+    kinds = sorted(every_kind(), key=lambda kind: kind.do != "void")
     with site(ground.folder()) as place, trying(tried):
         Place.write_assay(_Assays(place))  # type: ignore[arg-type]  # it only asks for the folder
         bay = _ready(place)

@@ -53,8 +53,8 @@ MUTANTS = (
     ),
     *_in(
         "stock/lot.py",
-        ("self.used >= self.units", "self.used > self.units"),
-        ("self.units is not None and self.used >= self.units", "False"),
+        ("self.left <= 0", "self.left < 0"),
+        ("self.left is not None and self.left <= 0", "False"),
         ("    used: int = 0", "    used: int = 1"),
         ("    on_hold: bool = False", "    on_hold: bool = True"),
     ),
@@ -69,7 +69,7 @@ MUTANTS = (
         ("case Stage.LAPSED | Stage.VOID:", "case Stage.VOID:"),
     ),
     *_in(
-        "board/label.py",
+        "board/controls_due.py",
         ("INVALIDS_BEFORE_WARNING = 2", "INVALIDS_BEFORE_WARNING = 1"),
         ("INVALIDS_BEFORE_WARNING = 2", "INVALIDS_BEFORE_WARNING = 3"),
     ),

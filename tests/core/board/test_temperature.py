@@ -10,6 +10,7 @@ from builders import NEGATIVE, START, Bench, at, span
 from readbell.core.board.fold import fold
 from readbell.core.board.temperature import next_due, places_out_of_range
 from readbell.core.climate.acts import NoteTemperature
+from readbell.core.climate.climate import key_of
 from readbell.core.climate.events import Source, TemperatureNoted, Where
 from readbell.core.instant import later
 from readbell.core.policy.events import PolicySet
@@ -148,3 +149,20 @@ def test_a_figure_is_due_so_many_hours_after_the_last() -> None:
     bench.must(note(21.0), "1:00:00")
     assert next_due(bench.board, Where.BAY) == later(at("1:00:00"), span("4:00:00"))
     assert next_due(replace(bench.board, founded=None), Where.BAY) is None
+
+
+def test_of_two_assays_each_is_held_against_its_own_last_good_figure() -> None:
+    """What was right for one until later does not cast doubt on what was read before."""
+    bench = Bench()
+    bench.to_well()
+    bench.must(bench.read_act(NEGATIVE), "18:00")
+    (key,) = bench.board.assays
+    climate = replace(
+        bench.board.climate,
+        in_range={key_of(Where.BAY, "other"): at("1:00"), key_of(Where.BAY, key): at("19:00")},
+    )
+    assays = {**bench.board.assays, "other": bench.board.assays[key]}
+    bench.board = replace(bench.board, assays=assays, climate=climate)
+
+    bench.must(note(31.0), "20:00")
+    assert held(bench) == ()

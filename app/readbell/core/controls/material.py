@@ -73,5 +73,5 @@ def expected_of(kind: SampleKind, lines: tuple[str, ...]) -> tuple[LineOutcome, 
             return tuple(LineOutcome(line=line, outcome=Outcome.POSITIVE) for line in lines)
         case SampleKind.NEGATIVE:
             return tuple(LineOutcome(line=line, outcome=Outcome.NEGATIVE) for line in lines)
-        case SampleKind.BLIND:
-            return ()
+        case _:
+            return ()  # nobody here knows what a blind one holds

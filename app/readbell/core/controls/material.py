@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from typing import assert_never
 
 from readbell.core.cartridge.events import SubjectKind
 from readbell.core.reading.interpretation import LineOutcome, Outcome
@@ -73,5 +74,7 @@ def expected_of(kind: SampleKind, lines: tuple[str, ...]) -> tuple[LineOutcome, 
             return tuple(LineOutcome(line=line, outcome=Outcome.POSITIVE) for line in lines)
         case SampleKind.NEGATIVE:
             return tuple(LineOutcome(line=line, outcome=Outcome.NEGATIVE) for line in lines)
+        case SampleKind.BLIND:
+            return ()  # nobody here knows what it holds
         case _:
-            return ()  # nobody here knows what a blind one holds
+            assert_never(kind)

@@ -2,6 +2,7 @@
 # make test    every check (also: make check); each piece has its own name below
 # make bench   measure every row of the speed table into docs/; bench-quick is a smoke run of it
 # make mutants change the rules a little, 1,000 times, and see that a test fails each time
+# make exports rehearse days, export them in every form, have each file judged by other programs
 # make sbom    list what readbell stands on, with licences, as CycloneDX in build/sbom.json
 # make torture kill, cut the power, fill the disk, turn the clock: half an hour, into docs/torture.md
 # make format  rewrite the files as the format check wants them
@@ -10,7 +11,7 @@
 
 .NOTPARALLEL:
 .PHONY: run test check format format-check lint types imports tests cover bench bench-quick torture \
-	torture-nightly mutants sbom lock clean
+	torture-nightly exports mutants sbom lock clean
 
 # The newest Python that works and can make a virtual environment.
 PYTHON ?= $(shell for version in 3.14 3.13 3.12 3.11; do \
@@ -69,6 +70,12 @@ bench: .venv/.dev-ready
 bench-quick: .venv/.dev-ready
 	@$(BIN)/python -m benchmarks --quick $(ROWS)
 
+# Days are rehearsed, exported in every form, and each file is judged by programs made elsewhere.
+exports: .venv/.dev-ready
+	@$(BIN)/pytest -v -n 0 tests/outside/test_exports_of_a_day.py \
+		tests/outside/test_fhir.py tests/outside/test_hl7.py tests/outside/test_hl7_by_hand.py \
+		tests/outside/test_hl7_published.py
+
 # TRIALS="kills power" runs those alone; SEED=2 tries other instants; the short run is in the tests.
 SEED ?= 1
 torture: .venv/.dev-ready
@@ -77,7 +84,7 @@ torture: .venv/.dev-ready
 # Other acts each night; a failing play is printed step by step, and its seed brings it back.
 NIGHT ?= $(shell date +%Y%m%d)
 torture-nightly: .venv/.dev-ready
-	@echo "A bay against its model, 10,000 steps (NIGHT=$(NIGHT)):"
+	@echo "A bay against its model, and two stations of one, 10,000 steps each (NIGHT=$(NIGHT)):"
 	@READBELL_MACHINE_STEPS=10000 $(BIN)/pytest -q -p no:cacheprovider \
 		--hypothesis-seed=$(NIGHT) tests/machine
 
@@ -117,10 +124,11 @@ sbom: .venv/.made requirements/run.txt
 	@$(INSTALL_READBELL)
 	@touch $@
 
-# Index and links stay out of the pins, so that each place may use its own mirror.
+# Index and links stay out of the pins, so that each place may use its own mirror. Extras stay in:
+# without its own a pin does not hold for coverage[toml], and a newer one that appears is refused.
 COMPILE = build/lock/bin/uv pip compile pyproject.toml --quiet --no-config --universal \
 	--python-version 3.11 --group build --generate-hashes --no-emit-index-url \
-	--no-emit-find-links --custom-compile-command "make lock" $(LOCK_FLAGS)
+	--no-emit-find-links --no-strip-extras --custom-compile-command "make lock" $(LOCK_FLAGS)
 
 lock:
 	@python="$(PYTHON)"; "$$python" -m venv --clear build/lock

@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from readbell.assembly import Script, load_script, rehearse
 from readbell.core.instant import Instant, Span, later
 from readbell.core.span_text import read_span
 from readbell.hand.doing import Watching
 from readbell.hand.hand import Hand
 from readbell.hand.scene import Scene
+from readbell.rehearsals import Script, load_script, rehearse
 from readbell.ui.front import Present
 from readbell.ui.glyphs import UNICODE
 from readbell.ui.look import Look
@@ -39,6 +39,7 @@ SCENARIO = Path(__file__).parents[1] / "demo_scenarios" / "drive_through_hour.to
 AT = "54:00"
 COLUMNS, ROWS = 120, 40
 CELL, HIGH = 8.43, 18
+SHOWS = "The board: each cartridge a row on one time axis"
 FONT = "DejaVu Sans Mono, Menlo, Consolas, monospace"
 
 
@@ -75,13 +76,13 @@ def standing_at(script: Script, now: Instant) -> Present:
     )
 
 
-def svg(lines: tuple[Line, ...]) -> Iterator[str]:
+def svg(lines: tuple[Line, ...], shows: str = SHOWS) -> Iterator[str]:
     """Yield the picture: a ground, filled cells, letters."""
     width, height = round(COLUMNS * CELL) + 16, ROWS * HIGH + 16
     yield (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
         f'font-family="{FONT}" font-size="14" role="img" '
-        'aria-label="The board: each cartridge a row on one time axis">'
+        f'aria-label="{shows}">'
     )
     yield f'<rect width="{width}" height="{height}" fill="{_ground(chosen=False)}"/>'
     for row, made in enumerate(lines):

@@ -14,6 +14,7 @@ from benchmarks import (
     capacity,
     clocks,
     deadlines,
+    figures_of_year,
     first_paint,
     keys,
     next_start,
@@ -21,6 +22,7 @@ from benchmarks import (
     rebuild,
     rehearsal,
     start,
+    stations,
 )
 from benchmarks.measure import Plan, progress
 from benchmarks.process import load
@@ -51,6 +53,9 @@ ROWS = {
     "B4": plans,
     "C1": capacity,
     "C2": capacity,
+    "F1": figures_of_year,
+    "G1": stations,
+    "G2": stations,
 }
 FOLDER = REPOSITORY / "build" / "benchmarks"
 """On the disk where people keep the program, not in memory."""

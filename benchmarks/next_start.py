@@ -11,7 +11,13 @@ from benchmarks.figure import Figure
 from benchmarks.measure import progress, runs, took
 from readbell.assays.library import Library
 from readbell.core.assay.step import Limit
+from readbell.core.cartridge.cartridge import StepMark
+from readbell.core.cartridge.events import CartridgeLabelled, How, Identified, SubjectKind
+from readbell.core.cartridge.fold import begin
+from readbell.core.cartridge.moment import timed
+from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import MINUTE, Instant, Span
+from readbell.core.plan.answer import Crew, answer
 from readbell.core.plan.bench import Bench, Hand
 from readbell.core.plan.hands_on import READING, HandsOn
 from readbell.core.plan.next_start import next_start
@@ -24,6 +30,7 @@ if TYPE_CHECKING:
 
     from benchmarks.measure import Plan
     from readbell.core.assay.assay import Assay
+    from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.plan.bench import Task
     from readbell.core.plan.work import Part
 
@@ -38,6 +45,8 @@ A million take the better part of an hour: READBELL_CARTRIDGES=1000000 plays the
 SHORT = 3_000
 """For each figure of N2."""
 RUNNING = 200
+OLDEST = Span(19 * MINUTE)
+"""Since the drops of the oldest of them."""
 WARM_UP = 20
 """One in so many cartridges is left out at each end: there the bay is not full yet, or any more."""
 
@@ -162,6 +171,7 @@ def measure(plan: Plan) -> Iterator[Figure]:
     for kit in KITS:
         yield _share(plan, kit.name, kit.work())
     yield _time(plan)
+    yield _whole(plan)
 
 
 def _missed(plan: Plan) -> Figure:
@@ -233,14 +243,57 @@ def _time(plan: Plan) -> Figure:
     )
 
 
+def _whole(plan: Plan) -> Figure:
+    running, assay = full_bay(RUNNING), bundled()
+    assays = {NASAL: assay}
+    crew = Crew(hands=8)
+    samples = [
+        1_000 * took(lambda: answer(running, assays, assay, crew, BEGINS))
+        for _ in runs(plan, "N3, the whole answer", 7)
+    ]
+    return Figure(
+        row="N3",
+        what=f"the whole answer of a bay with {RUNNING} cartridges running, from its record",
+        samples=samples,
+        unit="ms",
+        reach=10,
+        how="what is left of each cartridge, the conditions, the rule, and what usual times alone "
+        "would give; no plan is loaded",
+        bound="going through the steps of each cartridge, then as the row above",
+    )
+
+
+def full_bay(cartridges: int) -> tuple[Cartridge, ...]:
+    """Return so many cartridges on record that develop, as those of `full_bench` do."""
+    assay = bundled()
+    found = []
+    for each in range(cartridges):
+        drops = Instant(BEGINS - OLDEST * each // cartridges)
+        label = CartridgeLabelled(
+            at=drops,
+            by="op-1",
+            cartridge=f"C{each}",
+            label=f"C{each}",
+            subject=f"P{each}",
+            subject_kind=SubjectKind.PATIENT,
+            lot="L-100",
+            assay=NASAL,
+            repeat_of=None,
+            identified=Identified(cartridge=How.SCANNED, person=How.SCANNED),
+        )
+        marks = tuple(StepMark(step=step.key, done=timed(drops), by="op-1") for step in assay.steps)
+        running = begin(label, assay, each + 1)
+        found.append(replace(running, marks=marks, stage=Stage.DEVELOPING))
+    return tuple(found)
+
+
 def full_bench(cartridges: int, hands: int = 8) -> tuple[Bench, tuple[Task, ...]]:
     """Return a bench with so many cartridges that develop, and the work of one more."""
     assay = bundled()
     work = work_of(assay)
-    oldest = Span(19 * MINUTE)
     tasks: list[Task] = []
     for each in range(cartridges):
-        drops = Instant(BEGINS - oldest * each // cartridges)
+        drops = Instant(BEGINS - OLDEST * each // cartridges)
         done = {step.key: Known(earliest=drops, latest=drops) for step in assay.steps}
         tasks += tasks_of(work, f"C{each}", f"P{each}", done)
     crew = tuple(Hand(name=str(each), free=BEGINS, free_most=BEGINS) for each in range(hands))

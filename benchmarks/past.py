@@ -75,7 +75,7 @@ class Past:
             BayFounded(at=begun, bay="Harrow Quay", timezone="UTC", mode=Mode.LIVE),
             ProgramStarted(at=begun, clean=True, away=Span(0), running=0),
         )
-        self.do(begun, RegisterOperator(by=None, operator=self._private(OPERATOR)))
+        self.do(begun, RegisterOperator(by=None, operator=self.private(OPERATOR)))
         self.do(
             begun,
             AdoptAssay(
@@ -110,6 +110,10 @@ class Past:
     def note(self, at: Instant, *events: Event) -> None:
         """Record that `events` happened."""
         self.board = replay(events, self.board)
+        self.write(at, *events)
+
+    def write(self, at: Instant, *events: Event) -> None:
+        """Record them, for whoever knows that they make sense and needs no board of them."""
         founded = self.board.founded
         assert founded is not None
         passed = at - self._reading.wall
@@ -138,7 +142,7 @@ class Past:
             label, person = f"{number:04}", f"P-{number:04}"
             labels.append((f"id-{number}", label, person))
             before = earlier(fell, Span(3 * MINUTE))
-            self.do(before, RegisterPerson(by=OPERATOR, person=self._private(person)))
+            self.do(before, RegisterPerson(by=OPERATOR, person=self.private(person)))
             aim = Aim(by=OPERATOR, cartridge=label, person=person)
             today = date(2026, 1, 1)
             self.do(before, Label(aim=aim, new_id=f"id-{number}", lot=LOT, today=today))
@@ -192,7 +196,8 @@ class Past:
             self._end = self._journal.append(self._waiting, self._end)
             self._waiting.clear()
 
-    def _private(self, value: str) -> Private:
+    def private(self, value: str) -> Private:
+        """Return `value` kept apart, under a key of its own."""
         number = next(self._ids)
         return Private(key=f"key-{number}", salt=f"salt-{number}", value=value)
 

@@ -51,9 +51,9 @@ def _figure(plan: Plan, events: int, usual: int) -> Figure:
         reach=2,
         how="both read the product's journal; the rebuild is what a start does with it",
         beside={name: f"{micros:.1f} us an event" for name, micros in each.items()},
-        bound="Python objects: to parse the JSON of an event takes as long as to hash and read it, and "
-        "making its values and folding them as long again each; a start with a snapshot waits for "
-        "none of it",
+        bound="Python objects: to read and hash an event takes 3 us, to parse its JSON 4, to make its values "
+        "4, to fold them 5. A decoder written in C (msgspec 0.22) took 3.6 of 17 off: 4.2 x, not worth "
+        "a second way to read the same bytes, as a start with a snapshot waits for none of it",
     )
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.core.board.events import BayFounded, Mode
 
 if TYPE_CHECKING:
@@ -138,7 +139,7 @@ def test_one_file_played_in_two_processes_gives_the_same_bytes(scenario: Path) -
             [sys.executable, "-m", "readbell", "rehearse", str(scenario), "--unattended", "--json"],
             capture_output=True,
             check=False,
-            timeout=20,
+            timeout=PATIENCE_SECONDS,
         )
         for _ in range(2)
     ]
@@ -271,7 +272,7 @@ def test_a_wrong_file_ends_a_real_process_the_same_way(scenario: Path) -> None:
         [sys.executable, "-m", "readbell", "rehearse", str(scenario), "--unattended", "--json"],
         capture_output=True,
         check=False,
-        timeout=10,
+        timeout=PATIENCE_SECONDS,
     )
 
     assert (done.returncode, done.stdout) == (2, b"")
@@ -280,14 +281,47 @@ def test_a_wrong_file_ends_a_real_process_the_same_way(scenario: Path) -> None:
     )
 
 
-def test_a_rehearsal_with_a_person_at_the_keys_is_not_there_yet(
-    command: Command, scenario: Path
-) -> None:
-    """Said in one sentence, with what to do instead."""
-    done = command("rehearse", scenario)
+def test_a_rehearsal_on_the_board_wants_a_terminal(command: Command, scenario: Path) -> None:
+    """Said in one sentence, before anything is made."""
+    done = command("rehearse", scenario, "--journal", scenario.parent / "kept.journal")
 
     assert (done.status, done.out) == (2, "")
-    assert done.err.endswith("add --unattended.\n")
+    assert len(done.err.splitlines()) == 1
+    assert not (scenario.parent / "kept.journal").exists()
+
+
+@pytest.mark.parametrize(
+    ("options", "advice"),
+    [
+        (("--json",), "add --unattended."),
+        (("--pace", "4"), "add --unattended."),
+        (("--replay", "first.journal"), "add --unattended."),
+        (("--unattended", "--assist", "silent"), "or leave out --unattended."),
+        (("--unattended", "--trainee", "Quillfeather"), "or leave out --unattended."),
+        (("--unattended", "--quiet"), "or leave out --unattended."),
+    ],
+)
+def test_what_goes_with_one_way_of_rehearsing_is_refused_with_the_other(
+    command: Command, scenario: Path, options: tuple[str, ...], advice: str
+) -> None:
+    """Silently left aside it would be missed."""
+    done = command("rehearse", scenario, *options)
+
+    assert (done.status, done.out) == (2, "")
+    assert done.err.endswith(f"{advice}\n")
+    assert len(done.err.splitlines()) == 1
+
+
+def test_a_replay_wants_the_journal_of_a_rehearsal_on_the_board(
+    command: Command, scenario: Path, tmp_path: Path
+) -> None:
+    """A script that played by itself holds no acts of anybody."""
+    journal = tmp_path / "kept.journal"
+    played(command, scenario, "--journal", journal)
+    done = command("rehearse", scenario, "--unattended", "--replay", journal)
+
+    assert done.status == 2
+    assert done.err.startswith(f"{journal}: this journal is of no rehearsal with a person")
 
 
 @pytest.mark.parametrize("pace", ["0", "-1", "100001", "nan", "inf"])
@@ -319,7 +353,7 @@ def test_a_rehearsal_that_is_interrupted_ends_without_a_complaint(scenario: Path
     process.stdout.readline()
     time.sleep(0.2)
     process.send_signal(signal.SIGINT)
-    _, complaint = process.communicate(timeout=10)
+    _, complaint = process.communicate(timeout=PATIENCE_SECONDS)
 
     assert process.returncode == 130
     assert complaint == b""

@@ -41,6 +41,11 @@ class Run:
         for one in self.file.get("lot", []):
             assay = assays[one.get("assay", self.file["assay"])]
             self.lots[one["number"]] = Lot(one["expires"], one["units"], assay)
+        self.asked = len(self.file.get("interruption", []))
+        self.swapped: dict[str, str] = {}  # label to the label that its device should bear
+        for one in self.file.get("flaw", []):
+            if one["kind"] == "label-swapped":
+                self.swapped |= {one["cartridge"]: one["other"], one["other"]: one["cartridge"]}
         self.cartridges: dict[str, Cartridge] = {}  # in order of labelling
         self.alerts: list[Doc] = []
         self.acts = self.file.get("act", [])
@@ -98,6 +103,9 @@ class Run:
                 return "unknown-lot"
             self.lots[act["lot"]].held = True  # again on a held lot: accepted
             return None
+        if act["do"] == "answer":
+            assert 1 <= act["interruption"] <= self.asked
+            return None  # right or wrong, nothing of the bay changes
         if act["do"] == "label":
             return self.label(act, now)
         cartridge = self.cartridges.get(act["cartridge"])
@@ -180,9 +188,12 @@ class Run:
                 return None
             return False, set()
         names = cartridge.assay["analytes"]
-        virtual = self.own_bands.get(cartridge.label)  # the device goes before the person
-        if virtual is None:
-            virtual = self.people[cartridge.person] or {}
+        virtual = self.virtual(cartridge)
+        if is_spoilt(virtual, elapsed):  # nobody vouches for a line of it
+            if "control" not in act and "test" not in act:
+                return False, set()
+            if "control" not in act or "test" not in act:
+                return None
         start = virtual.get("control", "00:03:00")
         control = act.get("control", start != "never" and elapsed >= millis(start))
         if "test" in act:
@@ -197,6 +208,24 @@ class Run:
             lines = dict.fromkeys(names, lines)
         shown = {name for name in names if lines.get(name, "never") != "never"}
         return control, {name for name in shown if elapsed >= millis(lines[name]["from"])}
+
+    def virtual(self, cartridge: Cartridge) -> Doc:
+        """Give what the device shows that bears the label; it may be another's."""
+        device = self.swapped.get(cartridge.label, cartridge.label)
+        if device not in self.cartridges:
+            device = cartridge.label  # nobody can have mixed it up with what is not there yet
+        own: Doc | None = self.own_bands.get(device)  # the device goes before the person
+        if own is not None:
+            return own
+        return self.people[self.cartridges[device].person] or {}
+
+
+def is_spoilt(virtual: Doc, elapsed: int) -> bool:
+    """Tell whether the strip cannot be read any more."""
+    found = virtual.get("unreadable")
+    if found is None:
+        return False
+    return isinstance(found, str) or elapsed >= millis(found.get("from", "0:00"))
 
 
 def ended(cartridge: Cartridge, act: Doc, now: int) -> str | None:

@@ -8,8 +8,8 @@ import json
 from contextlib import redirect_stdout
 from typing import TYPE_CHECKING, Any
 
-from readbell.assembly import load_script, rehearse
 from readbell.cli.rehearsal_voices import LineByLine, WholeReport
+from readbell.rehearsals import load_script, rehearse
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -22,6 +22,7 @@ LINES = ["influenza-a", "influenza-b", "sars-cov-2"]
 CUSTOM: dict[str, Doc] = {CUSTOM_ID: NASAL | {"analytes": LINES}}
 """What the oracle is told of that file."""
 MINUTE = 60_000
+SHADES = ["faint", "clear", "very-faint"]
 STARTS = [
     ("2026-03-29T00:40:00+00:00", "Europe/London"),  # the night the clock goes forward
     ("2026-03-28T23:40:00+00:00", "Europe/London"),  # 20 min before midnight, still winter time
@@ -112,7 +113,7 @@ class Writer:
         start = self.rng.choice([0, 60_000, 119_999, 120_000, 120_001, 390_000, 899_999, 900_000])
         if self.may(0.15):
             start = self.rng.choice([900_001, 1_200_000, 1_200_001])
-        return {"from": clock(start), "strength": self.rng.choice(["faint", "clear"])}
+        return {"from": clock(start), "strength": self.rng.choice(SHADES)}
 
     def bands(self) -> Doc:
         """What a virtual cartridge shows."""
@@ -126,6 +127,11 @@ class Writer:
         if self.may(0.85):
             lines = {name: self.line() for name in self.lines}
             bands["test"] = lines if len(lines) > 1 else lines[self.lines[0]]
+        if self.may(0.08):
+            reason = self.rng.choice(["smear", "background", "flow-stopped"])
+            start = self.rng.choice([0, 120_000, 120_001, 899_999, 900_000, 900_001, 1_200_000])
+            spoilt = {"from": clock(start), "reason": reason}
+            bands["unreadable"] = reason if self.may(0.3) else spoilt
         return bands
 
     def seen(self) -> Doc:
@@ -303,8 +309,24 @@ class Writer:
             if self.may(0.3):
                 out += ["[[cartridge]]", f"id = {value(label)}"]
                 out += ["[cartridge.bands]", *table(self.bands())]
+        out += self.troubles()
         for _, act in self.acts:
             out += ["[[act]]", *table(act)]
+        return out
+
+    def troubles(self) -> list[str]:
+        """Two labels that a colleague mixed up, and a question that is answered, rightly or not."""
+        out: list[str] = []
+        if len(self.labels) > 1 and not self.mixed and self.may(0.15):
+            one, other = self.rng.sample(self.labels, 2)
+            flaw = {"cartridge": one, "kind": "label-swapped", "other": other}
+            out += ["[[flaw]]", *table(flaw)]
+        if self.acts and self.may(0.15):
+            asked = {"at": "01:00", "kind": "question", "says": "Well?", "answer": "yes"}
+            out += ["[[interruption]]", *table(asked)]
+            at, words = self.acts[-1][0], self.rng.choice(["yes", "no"])
+            answer: Doc = {"at": clock(at), "by": self.rng.choice(["op-1", "op-9"]), "do": "answer"}
+            self.acts.append((at, answer | {"interruption": 1, "words": words}))
         return out
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from readbell.assembly import load_script
+from readbell.rehearsals import load_script
 from readbell.toml_tables import WrongFileError
 from rehearsal.playing import report_of
 

@@ -22,6 +22,11 @@ def fault_of(text: str) -> str:
     return str(refused.value)
 
 
+ONE_OF = (
+    "use 'label', 'step', 'look', 'read', 'void', 'hold-lot', 'state-application', 'answer', "
+    "'begin-box', 'take-out', 'put-back', 'lose-units', 'count-units', 'recall-lot' or "
+    "'release-lot'"
+)
 TIME = 'write a time as "15:00", or "0:15:00" with hours'
 
 
@@ -82,16 +87,14 @@ TIME = 'write a time as "15:00", or "0:15:00" with hours'
         pytest.param(
             'do = "step"',
             'do = "shake"',
-            "act.2.do = 'shake': use 'label', 'step', 'look', 'read', 'void', 'hold-lot' or "
-            "'state-application'",
+            f"act.2.do = 'shake': {ONE_OF}",
             id="an unknown act",
         ),
         *(
             pytest.param(
                 'do = "step"',
                 f'do = "{do}"',
-                f"act.2.do = '{do}': use 'label', 'step', 'look', 'read', 'void', 'hold-lot' or "
-                "'state-application'",
+                f"act.2.do = '{do}': {ONE_OF}",
                 id=f"{do}, for a bay alone",
             )
             for do in ("steps", "correct-reading", "open-lot", "register-party")
@@ -99,8 +102,7 @@ TIME = 'write a time as "15:00", or "0:15:00" with hours'
         pytest.param(
             'do = "step"',
             'do = ["step"]',
-            "act.2.do = ['step']: use 'label', 'step', 'look', 'read', 'void', 'hold-lot' or "
-            "'state-application'",
+            f"act.2.do = ['step']: {ONE_OF}",
             id="several acts in one",
         ),
         pytest.param(
@@ -112,13 +114,13 @@ TIME = 'write a time as "15:00", or "0:15:00" with hours'
         pytest.param(
             '"faint"',
             '"strong"',
-            "person.1.bands.test.strength = 'strong': use 'absent', 'faint' or 'clear'",
+            "person.1.bands.test.strength = 'strong': use 'absent', 'very-faint', 'faint' or 'clear'",
             id="a wrong strength",
         ),
         pytest.param(
             'test = { from = "6:30", strength = "faint" }',
             'test.A = { from = "6:30", strength = "strong" }',
-            "person.1.bands.test.A.strength = 'strong': use 'absent', 'faint' or 'clear'",
+            "person.1.bands.test.A.strength = 'strong': use 'absent', 'very-faint', 'faint' or 'clear'",
             id="a wrong strength of one line of several",
         ),
         pytest.param(

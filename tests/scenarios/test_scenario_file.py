@@ -9,8 +9,8 @@ import pytest
 
 from builders import span
 from readbell.core.board.entry import Do
-from readbell.core.reading.bands import Strength, Unreadable
-from readbell.core.rehearsal.virtual_cartridge import USUAL_CONTROL_FROM, Comes
+from readbell.core.reading.bands import Unreadable
+from readbell.core.rehearsal.virtual_cartridge import USUAL_CONTROL_FROM, Comes, Shade
 from readbell.scenarios.scenario_file import read_scenario
 
 if TYPE_CHECKING:
@@ -75,21 +75,21 @@ def test_bands_left_out_show_a_control_line_and_nothing_else(changed: Changed) -
 @pytest.mark.parametrize(
     ("old", "new", "tests"),
     [
-        pytest.param("", "", (("", "6:30", Strength.FAINT),), id="one line, faint"),
+        pytest.param("", "", (("", "6:30", Shade.FAINT),), id="one line, faint"),
         pytest.param(
-            ', strength = "faint"', "", (("", "6:30", Strength.CLEAR),), id="clear if not said"
+            ', strength = "faint"', "", (("", "6:30", Shade.CLEAR),), id="clear if not said"
         ),
         pytest.param('{ from = "6:30", strength = "faint" }', '"never"', (), id="never"),
         pytest.param(
             'test = { from = "6:30", strength = "faint" }',
             'test.A = { from = "6:30" }\ntest.B = "never"',
-            (("A", "6:30", Strength.CLEAR),),
+            (("A", "6:30", Shade.CLEAR),),
             id="several lines",
         ),
     ],
 )
 def test_test_lines_come_as_they_are_written(
-    changed: Changed, old: str, new: str, tests: tuple[tuple[str, str, Strength], ...]
+    changed: Changed, old: str, new: str, tests: tuple[tuple[str, str, Shade], ...]
 ) -> None:
     """One line or several, early, late or never."""
     (person,) = read_scenario(changed(old, new), "day.toml").persons

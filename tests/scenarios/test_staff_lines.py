@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from builders import THREE_LINES
 from readbell.core.board.entry import Do, Entry
-from readbell.core.reading.bands import Strength, Unreadable
-from readbell.core.review.reasons import WithdrawReason
+from readbell.core.reading.bands import Bands, Strength, Unreadable, are_whole
+from readbell.core.review.reasons import AmendReason, WithdrawReason
 from readbell.core.staff.roles import Role
 from readbell.scenarios.line import EntryLine, read_line
 from readbell.scenarios.staff_lines import (
+    AmendLine,
     CompetenceLine,
     HeldLine,
     LockLine,
@@ -25,6 +27,7 @@ from readbell.scenarios.staff_lines import (
     Secret,
     SignInLine,
     SignOutLine,
+    TraceLine,
     UnlockLine,
     WithdrawLine,
 )
@@ -77,6 +80,14 @@ BOTH: dict[str, Any] = {"by": "op-1", "operator": "op-2"}
             RecordLine(do="open-record", by="op-1", person="P-1"),
         ),
         (
+            {"do": "open-trace", "by": "op-1", "cartridge": "C1"},
+            TraceLine(do="open-trace", by="op-1", cartridge="C1"),
+        ),
+        (
+            {"do": "open-trace", "by": "op-1", "day": "2026-11-03"},
+            TraceLine(do="open-trace", by="op-1", day=date(2026, 11, 3)),
+        ),
+        (
             {"do": "release-reading", "by": "op-1", "cartridge": "C1", "why": "seen"},
             ReleaseLine(do="release-reading", by="op-1", cartridge="C1", why="seen"),
         ),
@@ -96,6 +107,46 @@ BOTH: dict[str, Any] = {"by": "op-1", "operator": "op-2"}
                 why="x",
             ),
         ),
+        (
+            {
+                "do": "withdraw-result",
+                "by": "op-1",
+                "cartridge": "C1",
+                "reason": "another-cartridge",
+                "why": "x",
+                "others": ["C2"],
+                "persons": ["P-2"],
+            },
+            WithdrawLine(
+                do="withdraw-result",
+                by="op-1",
+                cartridge="C1",
+                reason=WithdrawReason.ANOTHER_CARTRIDGE,
+                why="x",
+                others=("C2",),
+                persons=("P-2",),
+            ),
+        ),
+        (
+            {
+                "do": "amend-result",
+                "by": "op-1",
+                "cartridge": "C1",
+                "control": True,
+                "test": "faint",
+                "reason": "wrongly-seen",
+                "why": "x",
+            },
+            AmendLine(
+                do="amend-result",
+                by="op-1",
+                cartridge="C1",
+                control=True,
+                test=Strength.FAINT,
+                reason=AmendReason.WRONGLY_SEEN,
+                why="x",
+            ),
+        ),
         ({"do": "held"}, HeldLine(do="held")),
     ],
     ids=lambda each: each["do"] if isinstance(each, dict) else "",
@@ -103,6 +154,46 @@ BOTH: dict[str, Any] = {"by": "op-1", "operator": "op-2"}
 def test_each_line_is_what_it_says(said: dict[str, Any], expected: Table) -> None:
     """Word for word."""
     assert read_line(json.dumps(said)) == expected
+
+
+def test_an_amendment_fills_in_nothing_that_was_left_out() -> None:
+    """One answer for three lines answers none; by name or printed letter each is answered."""
+    said = {
+        "do": "amend-result",
+        "by": "op-1",
+        "cartridge": "C1",
+        "reason": "other",
+        "why": "x",
+        "control": True,
+    }
+
+    def bands_of(**more: object) -> Bands:
+        line = read_line(json.dumps({**said, **more}))
+        assert isinstance(line, AmendLine)
+        return line.to_bands(THREE_LINES)
+
+    assert not are_whole(bands_of(test="absent"), THREE_LINES.line_keys)
+    assert not are_whole(bands_of(), THREE_LINES.line_keys)
+    by_mark = {line.mark: "absent" for line in THREE_LINES.reading.lines}
+    assert are_whole(bands_of(test=by_mark), THREE_LINES.line_keys)
+    line = read_line(json.dumps({**said, "control": None, "unreadable": "smear"}))
+    assert isinstance(line, AmendLine)
+    assert line.to_bands(None) == Bands(unreadable=Unreadable.SMEAR)
+
+
+@pytest.mark.parametrize("others", ["C2", [["C2"]], ["C"] * 21])
+def test_what_was_mixed_up_is_named_in_a_list(others: object) -> None:
+    """A single text could be one label or many."""
+    said = {
+        "do": "withdraw-result",
+        "by": "op-1",
+        "cartridge": "C1",
+        "reason": "another-person",
+        "why": "x",
+        "others": others,
+    }
+    with pytest.raises(WrongFileError, match="others"):
+        read_line(json.dumps(said))
 
 
 def test_a_reading_under_a_typed_name_names_no_operator() -> None:
@@ -143,8 +234,16 @@ def test_a_reading_under_a_typed_name_names_no_operator() -> None:
             "this line: until = '2027-02-31': write a day that exists, as \"2026-12-31\"",
         ),
         ({"do": "sign-in"}, "this line: by is missing: add it"),
+        (
+            {"do": "open-trace", "by": "op-1"},
+            "this line: say cartridge, lot, operator, day or figures: one of them",
+        ),
+        (
+            {"do": "open-trace", "by": "op-1", "lot": "L-1", "operator": "op-2"},
+            "this line: say cartridge, lot, operator, day or figures: one of them",
+        ),
     ],
-    ids=["no roles", "no such role", "no such day", "by nobody"],
+    ids=["no roles", "no such role", "no such day", "by nobody", "of nothing", "of two"],
 )
 def test_what_is_wrong_is_said_in_a_sentence(said: dict[str, Any], fault: str) -> None:
     """What, where, and what to do."""

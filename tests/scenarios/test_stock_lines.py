@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from readbell.core.board.entry import Do
 from readbell.core.controls.material import SampleKind
 from readbell.core.reading.interpretation import LineOutcome, Outcome
 from readbell.core.rehearsal.virtual_cartridge import Comes
@@ -17,11 +18,15 @@ from readbell.scenarios.sample_lines import SAMPLE_LINES, ReceiveSampleLine
 from readbell.scenarios.scenario_file import read_scenario
 from readbell.scenarios.stock_lines import (
     STOCK_LINES,
+    DescribeLotLine,
     LoseUnitsLine,
     ReceiveBoxLine,
     ReleaseLotLine,
 )
 from readbell.toml_tables import WrongFileError
+
+if TYPE_CHECKING:
+    from scenarios.conftest import Changed
 
 BOX = {"do": "receive-box", "by": "op-1", "number": "L-1", "expires": "2027-01-31"}
 SAMPLE = {
@@ -44,6 +49,7 @@ WHOLE: dict[str, dict[str, Any]] = {
     "recall-lot": {"lot": "L-1"},
     "release-lot": {"lot": "L-1", "reason": "investigated"},
     "use-buffer": {"cartridge": "C1", "buffer": "B-1"},
+    "describe-lot": {"lot": "L-1", "buffer": "B-1"},
 }
 
 
@@ -215,3 +221,80 @@ def test_two_control_materials_need_two_numbers() -> None:
         read_scenario(HEAD + one + one, "s.toml")
 
     assert "control.number" in str(refused.value)
+
+
+def test_what_is_said_of_a_lot_says_something() -> None:
+    """One thing at least, and days that are a number."""
+    assert "say storage, buffer or good_days" in fault(do="describe-lot", by="op-1", lot="L-1")
+    line = read_line(
+        json.dumps({"do": "describe-lot", "by": "op-1", "lot": "L-1", "storage": "cold"})
+    )
+    assert isinstance(line, DescribeLotLine)
+    assert (line.storage, line.buffer, line.good_days) == (Storage.COLD, None, None)
+
+
+ACT = """
+[[act]]
+at = "1:00"
+by = "op-1"
+lot = "L-100"
+"""
+
+
+@pytest.mark.parametrize(
+    ("said", "do", "found"),
+    [
+        ('do = "begin-box"', Do.BEGIN_BOX, {}),
+        ('do = "take-out"', Do.TAKE_OUT, {}),
+        ('do = "put-back"', Do.PUT_BACK, {}),
+        (
+            'do = "lose-units"\nunits = 3\nreason = "damaged"\nwords = "torn"',
+            Do.LOSE_UNITS,
+            {"units": 3, "reason": "damaged", "words": "torn"},
+        ),
+        ('do = "count-units"\ncounted = 0', Do.COUNT_UNITS, {"units": 0}),
+        ('do = "recall-lot"\nwords = "notice 7"', Do.RECALL_LOT, {"words": "notice 7"}),
+        ('do = "release-lot"\nreason = "other"', Do.RELEASE_LOT, {"reason": "other"}),
+    ],
+)
+def test_a_scenario_scripts_what_comes_to_a_lot(
+    changed: Changed, said: str, do: Do, found: dict[str, Any]
+) -> None:
+    """In the words of a bay."""
+    scenario = read_scenario(changed(more=f"{ACT}{said}\n"), "day.toml")
+    entry = scenario.acts[-1].entry
+    assert (entry.do, entry.lot) == (do, "L-100")
+    assert {key: getattr(entry, key) for key in found} == found
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ('do = "lose-units"\nreason = "damaged"', 'do = "lose-units" needs units: add it'),
+        ('do = "lose-units"\nunits = 0\nreason = "damaged"', "act.3.units = 0"),
+        ('do = "lose-units"\nunits = 1\nreason = "eaten"', "use 'damaged', 'opened-unused'"),
+        ('do = "count-units"', 'do = "count-units" needs counted: add it'),
+        ('do = "count-units"\ncounted = -1', "act.3.counted = -1"),
+        ('do = "release-lot"', 'do = "release-lot" needs reason: add it'),
+        ('do = "release-lot"\nreason = "why not"', "'recall-withdrawn' or 'other'"),
+        ('do = "recall-lot"\nunits = 2', 'units does not go with do = "recall-lot"'),
+        ('do = "take-out"\ncartridge = "C1"', 'cartridge does not go with do = "take-out"'),
+    ],
+)
+def test_what_does_not_fit_is_said_with_its_place(changed: Changed, said: str, words: str) -> None:
+    """One sentence, and what to do."""
+    with pytest.raises(WrongFileError) as refused:
+        read_scenario(changed(more=f"{ACT}{said}\n"), "day.toml")
+    assert words in str(refused.value)
+
+
+def test_a_lot_of_a_scenario_may_say_what_stands_on_its_box(changed: Changed) -> None:
+    """Where it is kept, its buffer, its days once opened; nothing of it has to be said."""
+    (plain,) = read_scenario(changed(), "day.toml").lots
+    assert not plain.is_described
+    more = 'units = 20\nstorage = "cold"\nbuffer = "B-9"\ngood_days = 30'
+    (lot,) = read_scenario(changed("units = 20", more), "day.toml").lots
+    assert (lot.storage, lot.buffer, lot.good_days) == (Storage.COLD, "B-9", 30)
+    assert lot.is_described
+    with pytest.raises(WrongFileError, match=r"lot\.1\.storage"):
+        read_scenario(changed("units = 20", 'storage = "warm"'), "day.toml")

@@ -8,29 +8,22 @@ from __future__ import annotations
 
 import asyncio
 import heapq
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby, islice
 from typing import TYPE_CHECKING
 
-from readbell.bay.rehearsal_staff import staff_acts
+from readbell.bay.rehearsal_setup import set_up
 from readbell.bay.site_time import site_date, time_zone
-from readbell.core.assay.events import Basis
-from readbell.core.board.acts import (
-    AdoptAssay,
-    ReceiveLot,
-    RegisterOperator,
-    RegisterPerson,
-)
-from readbell.core.board.entry import Do
+from readbell.core.board.entry import Do, Entry
 from readbell.core.board.events import Ending
 from readbell.core.board.patients import ASKED
-from readbell.core.controls.acts import ReceiveMaterial
 from readbell.core.instant import Instant, Span, between, later
-from readbell.core.people.acts import NoteConsent
+from readbell.core.made_later import dataclass
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.rehearsal.steady_hands import Box, Deed, SteadyHands, Visitor
-from readbell.core.rehearsal.virtual_cartridge import bands_after
+from readbell.core.rehearsal.trouble import trouble_of
+from readbell.core.rehearsal.truth import seen_at
 from readbell.core.rehearsal.workload import FAR
 from readbell.core.stock.lot import refuse_lot
 
@@ -40,10 +33,9 @@ if TYPE_CHECKING:
     from readbell.bay.bay import Bay
     from readbell.bay.identifiers import Identifiers
     from readbell.bay.news import Answer
+    from readbell.bay.rehearsal_replay import PlayedAgain
     from readbell.clock.clock import Sleeper
     from readbell.core.assay.assay import Assay
-    from readbell.core.board.acts import Act
-    from readbell.core.board.entry import Entry
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.reading.bands import Bands
     from readbell.core.rehearsal.scenario import Scenario, ScriptedAct
@@ -68,6 +60,8 @@ class Rehearsal:
         methods: by the name the scenario gives each assay.
         sleeper: waits on the bay's simulated clock, in front of everybody else.
         told: hears of each entry and what became of it.
+        played_again: what a person did who sat at the keys; None: the scenario's own acts,
+            or steady hands.
     """
 
     def __init__(
@@ -79,6 +73,7 @@ class Rehearsal:
         identifiers: Identifiers,
         sleeper: Sleeper,
         told: Callable[[Entry, Answer], None],
+        played_again: PlayedAgain | None = None,
     ) -> None:
         self._bay = bay
         self._scenario = scenario
@@ -86,6 +81,7 @@ class Rehearsal:
         self._identifiers = identifiers
         self._sleeper = sleeper
         self._told = told
+        self._played_again = played_again
         self._zone = time_zone(scenario.timezone)
         self._repeated: set[str] = set()
         self._seen_ended = 0
@@ -107,6 +103,11 @@ class Rehearsal:
 
     async def _play(self) -> None:
         await self._set_up()
+        if self._played_again is not None:
+            await self._played_again.play(self._bay, self._sleep_until, self._told)
+            self._sleeper.retire()
+            await self._bay.close(Ending.LEFT)
+            return
         if self._scenario.acts:
             await self._play_acts()
         else:
@@ -118,70 +119,9 @@ class Rehearsal:
         await self._bay.close(Ending.SCENARIO_ENDED)
 
     async def _set_up(self) -> None:
-        acts: list[Act] = [
-            AdoptAssay(
-                by=None,
-                assay=method.assay,
-                content_hash=method.content_hash,
-                basis=Basis.REHEARSAL,
-                instructions_version="",
-            )
-            for method in {each.content_hash: each for each in self._methods.values()}.values()
-        ]
-        acts += [
-            RegisterOperator(by=None, operator=self._private(operator))
-            for operator in self._scenario.operators
-        ]
-        acts += staff_acts(self._scenario)
-        acts += [
-            RegisterPerson(
-                by=None,
-                person=self._private(person.id),
-                particulars=tuple((what, self._private(said)) for what, said in person.particulars),
-            )
-            for person in self._scenario.persons
-        ]
-        acts += [
-            ReceiveLot(
-                by=None,
-                number=lot.number,
-                assay=self._methods[lot.assay].assay.id,
-                expires=lot.expires,
-                units=lot.units,
-            )
-            for lot in self._scenario.lots
-        ]
-        acts += [
-            ReceiveMaterial(
-                by=None,
-                number=each.number,
-                kind=each.kind,
-                assay=self._methods[each.assay].assay.id,
-                expires=each.expires,
-                expected=each.expected,
-            )
-            for each in self._scenario.samples
-        ]
-        acts += self._consents()
-        for act in acts:
+        attended = self._played_again is not None
+        for act in list(set_up(self._scenario, self._methods, self._private, attended=attended)):
             await self._bay.do(act)
-
-    def _consents(self) -> Iterator[NoteConsent]:
-        """Yield what people consent to, as the first operator notes it before the start."""
-        today = site_date(self._scenario.starts, self._zone)
-        for operator in self._scenario.operators[:1]:
-            for person in self._scenario.persons:
-                if person.consent is not None:
-                    yield NoteConsent(
-                        by=operator,
-                        person=person.id,
-                        giver=person.consent.giver,
-                        how=person.consent.how,
-                        told_to=person.consent.told_to,
-                        assays=person.consent.assays,
-                        words=None,
-                        today=today,
-                    )
 
     def _read_back(self, entry: Entry) -> Entry:
         """Return what steady hands enter, with what their person is known by where it is asked."""
@@ -207,10 +147,13 @@ class Rehearsal:
                 for each in arrivals
             ],
             self._open_box,
+            trouble_of(self._scenario, self.starts),
         )
         agenda: list[tuple[Instant, int, Deed | None]] = [
             (self.starts, place, None) for place in range(len(self._scenario.operators))
         ]
+        agenda += self._answers()
+        heapq.heapify(agenda)
         while agenda:
             when, place, deed = heapq.heappop(agenda)
             await self._sleep_until(when)
@@ -218,6 +161,10 @@ class Rehearsal:
                 (answer,) = await self._enter([self._read_back(deed.entry)])
                 if deed.entry.do is Do.LABEL and answer.refusal is not None:
                     hands.label_refused(deed.entry, self._bay.now(), answer.refusal.code)
+                if deed.entry.do is Do.ANSWER:
+                    continue  # of nobody's hands
+                if deed.entry.do is Do.READ:
+                    self._have_read_again(hands, deed.entry, agenda)
             for person in self._newly_invalid():
                 hands.ask_again(person, self._bay.now())
             following = hands.next_deed(self._scenario.operators[place], self._bay.now())
@@ -225,6 +172,37 @@ class Rehearsal:
                 heapq.heappush(agenda, (following.ends, place, following))
             elif following < FAR:
                 heapq.heappush(agenda, (following, place, None))
+
+    def _have_read_again(
+        self,
+        hands: SteadyHands,
+        entry: Entry,
+        agenda: list[tuple[Instant, int, Deed | None]],
+    ) -> None:
+        """Have somebody else look about at once for a strip that was read by the first of two."""
+        cartridge = self._bay.board.labelled(entry.cartridge)
+        if cartridge is None or not cartridge.awaits_second or cartridge.applied is None:
+            return
+        reader = hands.read_again(entry, cartridge.assay, cartridge.applied.said)
+        if reader is None:
+            return
+        place = self._scenario.operators.index(reader)
+        if any(each[1] == place and each[2] is not None for each in agenda):
+            return  # busy: they look about when that is done
+        agenda[:] = [each for each in agenda if each[1] != place]
+        agenda.append((self._bay.now(), place, None))
+        heapq.heapify(agenda)
+
+    def _answers(self) -> Iterator[tuple[Instant, int, Deed]]:
+        """Yield how each question is answered: rightly, and as soon as it is asked."""
+        operators = self._scenario.operators
+        for number, each in enumerate(self._scenario.interruptions, start=1):
+            if each.answers and operators:
+                at = later(self.starts, each.at)
+                entry = Entry(
+                    do=Do.ANSWER, by=operators[0], interruption=number, words=each.answers[0]
+                )
+                yield at, len(operators) + number, Deed(entry=entry, ends=at)
 
     def _newly_invalid(self) -> list[str]:
         """Return who came to an invalid end since last asked, and was given no second test."""
@@ -258,13 +236,7 @@ class Rehearsal:
         return answers
 
     def _shown(self, cartridge: Cartridge, now: Instant) -> Bands:
-        applied = cartridge.applied
-        elapsed = Span(0) if applied is None else between(applied.said, now)
-        shows = self._scenario.shows(
-            cartridge.label, self._bay.board.name(cartridge.labelled.subject)
-        )
-        lines = tuple((line.key, line.mark) for line in cartridge.assay.reading.lines)
-        return bands_after(shows, lines, elapsed)
+        return seen_at(self._scenario, self._bay.board, cartridge, now)
 
     async def _sleep_until(self, when: Instant) -> None:
         while (left := between(self._bay.now(), when)) > 0:

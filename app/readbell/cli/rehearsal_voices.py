@@ -13,11 +13,11 @@ from readbell.phrases.telling import tell_all
 from readbell.reports.run_report import ActLine, run_report
 
 if TYPE_CHECKING:
-    from readbell.assembly import Run, Script
     from readbell.bay.news import Answer, News
     from readbell.core.board.entry import Entry
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
+    from readbell.rehearsals import Run, Script
 
 
 class LineByLine:

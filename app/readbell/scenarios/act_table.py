@@ -9,12 +9,16 @@ from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, 
 from readbell.core.board.entry import SCRIPTED, Do, Entry
 from readbell.core.instant import SECOND, Instant, Span
 from readbell.core.reading.bands import Strength, Unreadable
+from readbell.core.stock.events import LossReason, ReleaseReason
 from readbell.toml_tables import Table, Time
 
 LONGEST = 200
+MOST_UNITS = 1_000_000
 LONGEST_DOUBT_SECONDS = 86_400
+MOST_INTERRUPTIONS = 500
 
 _ON_CARTRIDGE = frozenset({"by", "do", "cartridge", "scanned", "person", "second"})
+_ON_LOT = frozenset({"by", "do", "lot"})
 _ALLOWED: dict[Do, frozenset[str]] = {
     Do.LABEL: _ON_CARTRIDGE | {"lot", "place", "sample", "witness"},
     Do.STEP: _ON_CARTRIDGE | {"step", "done_at", "give_or_take"},
@@ -22,7 +26,15 @@ _ALLOWED: dict[Do, frozenset[str]] = {
     Do.READ: _ON_CARTRIDGE | {"control", "test", "unreadable"},
     Do.VOID: _ON_CARTRIDGE | {"reason"},
     Do.STATE_APPLICATION: _ON_CARTRIDGE | {"witness", "done_at", "give_or_take"},
-    Do.HOLD_LOT: frozenset({"by", "do", "lot"}),
+    Do.HOLD_LOT: _ON_LOT,
+    Do.BEGIN_BOX: _ON_LOT,
+    Do.TAKE_OUT: _ON_LOT,
+    Do.PUT_BACK: _ON_LOT,
+    Do.LOSE_UNITS: _ON_LOT | {"units", "reason", "words"},
+    Do.COUNT_UNITS: _ON_LOT | {"counted"},
+    Do.RECALL_LOT: _ON_LOT | {"words"},
+    Do.RELEASE_LOT: _ON_LOT | {"reason", "words"},
+    Do.ANSWER: frozenset({"by", "do", "interruption", "words"}),
 }
 _NEEDED: dict[Do, tuple[str, ...]] = {
     Do.LABEL: ("cartridge", "person", "lot"),
@@ -32,7 +44,20 @@ _NEEDED: dict[Do, tuple[str, ...]] = {
     Do.VOID: ("cartridge",),
     Do.STATE_APPLICATION: ("cartridge", "witness", "done_at"),
     Do.HOLD_LOT: ("lot",),
+    Do.BEGIN_BOX: ("lot",),
+    Do.TAKE_OUT: ("lot",),
+    Do.PUT_BACK: ("lot",),
+    Do.LOSE_UNITS: ("lot", "units", "reason"),
+    Do.COUNT_UNITS: ("lot", "counted"),
+    Do.RECALL_LOT: ("lot",),
+    Do.RELEASE_LOT: ("lot", "reason"),
+    Do.ANSWER: ("interruption", "words"),
 }
+_REASONS: dict[str, tuple[str, ...]] = {
+    Do.LOSE_UNITS: tuple(LossReason),
+    Do.RELEASE_LOT: tuple(ReleaseReason),
+}
+"""Where the reason is one of a closed list; of a void it may be somebody's own words."""
 
 
 def _as_name(found: str) -> str:
@@ -82,6 +107,10 @@ class ActTable(Table):
     give_or_take: Doubt = 0.0
     witness: Name | None = None
     place: Name | None = None
+    interruption: Annotated[int, Field(ge=1, le=MOST_INTERRUPTIONS)] | None = None
+    words: Name | None = None
+    units: Annotated[int, Field(ge=1, le=MOST_UNITS)] | None = None
+    counted: Annotated[int, Field(ge=0, le=MOST_UNITS)] | None = None
 
     @model_validator(mode="before")
     @classmethod
@@ -100,6 +129,11 @@ class ActTable(Table):
         ]
         if missing:
             msg = f'do = "{kind}" needs {missing[0]}: add it'
+            raise ValueError(msg)
+        reasons = _REASONS.get(kind, ())
+        if reasons and found["reason"] not in reasons:
+            *others, last = [f"'{each}'" for each in reasons]
+            msg = f'that reason does not go with do = "{kind}": use {", ".join(others)} or {last}'
             raise ValueError(msg)
         misplaced = sorted((set(found) & set(cls._keys())) - _ALLOWED[Do(kind)])
         if misplaced:
@@ -132,4 +166,7 @@ class ActTable(Table):
             give_or_take=Span(round(self.give_or_take * SECOND)),
             witness=self.witness or "",
             place=self.place,
+            interruption=self.interruption or 0,
+            words=self.words or "",
+            units=self.units or self.counted or 0,
         )

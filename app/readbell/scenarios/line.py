@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal
 
@@ -13,6 +12,7 @@ from readbell.core.board.entry import Do, Entry
 from readbell.core.board.events import MuteReason
 from readbell.core.cartridge.events import SlipReason
 from readbell.core.instant import SECOND, Span
+from readbell.core.made_later import dataclass
 from readbell.core.reading.bands import Unreadable
 from readbell.scenarios.act_table import ActTable, Doubt, Name, Seen
 from readbell.scenarios.climate_lines import TemperatureLine
@@ -23,7 +23,9 @@ from readbell.scenarios.plan_loading import DropPlanLine, LoadPlanLine, StartsLi
 from readbell.scenarios.sample_lines import SAMPLE_LINES, SampleLine
 from readbell.scenarios.shift_lines import SHIFT_LINES, ShiftLine
 from readbell.scenarios.staff_lines import ON_STAFF, HeldLine, StaffLine, UnverifiedLine
+from readbell.scenarios.station_lines import STATION_LINES, StationLine, StationsLine
 from readbell.scenarios.stock_lines import STOCK_LINES, StockLine
+from readbell.scenarios.telling_lines import TELLING_LINES, TellLine, ToTellLine
 from readbell.toml_tables import Table, Time, WrongFileError, as_span, faults_of
 
 if TYPE_CHECKING:
@@ -230,9 +232,13 @@ Request = (
     | PatientLine
     | PaperRunLine
     | ShiftLine
+    | TellLine
+    | StationLine
     | EntryLine
 )
-Line = Request | BoardLine | HeldLine | NextStartLine
+Question = BoardLine | HeldLine | NextStartLine | ToTellLine | StationsLine
+"""What only asks, and changes nothing."""
+Line = Request | Question
 
 _ON_SOUND: Mapping[str, type[SoundLine]] = {
     "hear-alert": HearLine,
@@ -313,6 +319,12 @@ def read_line(text: str) -> Line:
         stock = _ON_STOCK.get(str(found.get("do")))
         if stock is not None:
             return stock.model_validate(found)
+        telling = TELLING_LINES.get(str(found.get("do")))
+        if telling is not None:
+            return telling.model_validate(found)
+        station = STATION_LINES.get(str(found.get("do")))
+        if station is not None:
+            return station.model_validate(found)
         shift = SHIFT_LINES.get(str(found.get("do")))
         if shift is not None:
             return shift.model_validate(found)

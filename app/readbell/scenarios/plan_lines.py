@@ -10,6 +10,7 @@ from readbell.scenarios.act_table import Name
 from readbell.toml_tables import Table, Time
 
 MOST_BREAKS = 50
+NO_STRETCH = 'a break ends after it begins: write "from" before "to", as in "5:00" and "20:00"'
 
 
 class BreakTable(Table):
@@ -22,8 +23,7 @@ class BreakTable(Table):
     @model_validator(mode="after")
     def _is_a_stretch(self) -> BreakTable:
         if not 0 <= self.since < self.until:
-            msg = 'a break ends after it begins: write "from" before "to", as in "5:00" and "20:00"'
-            raise ValueError(msg)
+            raise ValueError(NO_STRETCH)
         return self
 
 

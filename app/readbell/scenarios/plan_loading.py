@@ -8,8 +8,9 @@ from pydantic import Field, model_validator
 
 from readbell.core.instant import Span
 from readbell.core.starts.acts import DropPlan, LoadPlan
-from readbell.core.starts.events import PlannedStart
+from readbell.core.starts.events import PlannedBreak, PlannedStart
 from readbell.scenarios.act_table import Name
+from readbell.scenarios.plan_lines import MOST_BREAKS, NO_STRETCH
 from readbell.toml_tables import Table, Time
 
 MOST_STARTS = 500
@@ -23,6 +24,20 @@ class StartTable(Table):
     operator: Annotated[int, Field(ge=1, le=MOST_OPERATORS)]
 
 
+class PlannedBreakTable(Table):
+    """When an operator of the plan does no work, both counted from now."""
+
+    operator: Annotated[int, Field(ge=1, le=MOST_OPERATORS)]
+    since: Annotated[Time, Field(alias="from")]
+    until: Annotated[Time, Field(alias="to")]
+
+    @model_validator(mode="after")
+    def _is_a_stretch(self) -> PlannedBreakTable:
+        if not 0 <= self.since < self.until:
+            raise ValueError(NO_STRETCH)
+        return self
+
+
 class LoadPlanLine(Table):
     """Go by this plan from now on; `readbell plan --line` writes it."""
 
@@ -33,6 +48,9 @@ class LoadPlanLine(Table):
         tuple[StartTable, ...], Field(strict=False, min_length=1, max_length=MOST_STARTS)
     ]
     ends: Time
+    breaks: Annotated[
+        tuple[PlannedBreakTable, ...], Field(strict=False, max_length=MOST_BREAKS)
+    ] = ()
 
     @model_validator(mode="after")
     def _is_in_order(self) -> LoadPlanLine:
@@ -51,6 +69,10 @@ class LoadPlanLine(Table):
                 PlannedStart(after=Span(each.after), operator=each.operator) for each in self.starts
             ),
             ends=Span(self.ends),
+            breaks=tuple(
+                PlannedBreak(operator=each.operator, since=Span(each.since), until=Span(each.until))
+                for each in sorted(self.breaks, key=lambda each: (each.since, each.operator))
+            ),
         )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -10,10 +9,11 @@ from pydantic import AwareDatetime, BeforeValidator, Field, PlainValidator, fiel
 
 from readbell.core.controls.material import SampleKind
 from readbell.core.instant import MINUTE, Span
-from readbell.core.people.file import day_of
-from readbell.core.reading.bands import Strength
+from readbell.core.reading.bands import Unreadable
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.rehearsal.scenario import (
+    Difficulty,
+    InterruptionKind,
     Nap,
     Scenario,
     ScriptedAct,
@@ -23,14 +23,22 @@ from readbell.core.rehearsal.scenario import (
     ScriptedSample,
     ScriptedStaff,
 )
-from readbell.core.rehearsal.virtual_cartridge import USUAL_CONTROL_FROM, Comes, Shows
-from readbell.core.staff.roles import Role
+from readbell.core.rehearsal.virtual_cartridge import (
+    USUAL_CONTROL_FROM,
+    Comes,
+    Shade,
+    Shows,
+    Spoilt,
+)
+from readbell.core.stock.events import Storage
 from readbell.policy_table import PolicyTable
-from readbell.scenarios.act_table import ActTable, Name, Seen
+from readbell.scenarios.act_table import MOST_INTERRUPTIONS, MOST_UNITS, ActTable, Name
 from readbell.scenarios.patient_lines import ConsentTable, KnownBy
+from readbell.scenarios.practice_tables import FlawTable, InterruptionTable, Words
 from readbell.scenarios.sample_lines import Expected, Kind, expected_lines
 from readbell.scenarios.staff_lines import Roles
-from readbell.scenarios.stock_lines import Day
+from readbell.scenarios.stock_lines import Day, Days
+from readbell.scenarios.whole_faults import whole_faults
 from readbell.toml_tables import Table, Time, WrongFileError, as_span, read_tables
 
 if TYPE_CHECKING:
@@ -39,7 +47,6 @@ if TYPE_CHECKING:
 NEVER = "never"
 USUAL_TEST_FROM = Span(5 * MINUTE)
 """When the line of a positive control sample comes where a scenario says nothing."""
-MOST_UNITS = 1_000_000
 FIRST_YEAR, LAST_YEAR = 1900, 9900
 
 
@@ -54,7 +61,7 @@ class LineTable(Table):
     """When one test line comes, and how strong."""
 
     start: Time = Field(alias="from")
-    strength: Seen = Strength.CLEAR
+    strength: Annotated[Shade, Field(strict=False)] = Shade.CLEAR
 
 
 def _as_line(written: object) -> object:
@@ -69,11 +76,23 @@ ONLY = ""
 """Stands for the only line of a device, which needs no name."""
 
 
+class SpoiltTable(Table):
+    """From when on a strip cannot be read, and why."""
+
+    start: Time = Field(default=Span(0), alias="from")
+    reason: Annotated[Unreadable, Field(strict=False)]
+
+
+def _as_spoilt(written: object) -> object:
+    return {"reason": written} if isinstance(written, str) else written
+
+
 class BandsTable(Table):
     """[person.bands]: what the virtual cartridge shows after the application."""
 
     control: Appearance = USUAL_CONTROL_FROM
     test: dict[str, Line] = Field(default_factory=dict)
+    unreadable: Annotated[SpoiltTable | None, BeforeValidator(_as_spoilt)] = None
 
     @field_validator("test", mode="before")
     @classmethod
@@ -91,6 +110,11 @@ class BandsTable(Table):
                 Comes(line=name, start=line.start, strength=line.strength)
                 for name, line in self.test.items()
                 if line is not None
+            ),
+            spoilt=(
+                None
+                if self.unreadable is None
+                else Spoilt(start=self.unreadable.start, reason=self.unreadable.reason)
             ),
         )
 
@@ -145,6 +169,9 @@ class LotTable(Table):
     expires: date
     units: Annotated[int, Field(ge=0, le=MOST_UNITS)] | None = None
     assay: Name | None = None
+    storage: Annotated[Storage, Field(strict=False)] | None = None
+    buffer: Name | None = None
+    good_days: Days | None = None
 
     @field_validator("expires", mode="before")
     @classmethod
@@ -174,7 +201,7 @@ class ControlTable(Table):
         if not self.expected and self.kind is SampleKind.POSITIVE:
             positive = [ONLY]
         comes = tuple(
-            Comes(line=line, start=USUAL_TEST_FROM, strength=Strength.CLEAR) for line in positive
+            Comes(line=line, start=USUAL_TEST_FROM, strength=Shade.CLEAR) for line in positive
         )
         return Shows(control_from=USUAL_CONTROL_FROM, tests=comes)
 
@@ -207,6 +234,13 @@ class ScenarioTables(Table):
     lid: tuple[NapTable, ...] = Field(default=(), strict=False)
     act: tuple[TimedActTable, ...] = Field(default=(), strict=False)
     policy: PolicyTable = PolicyTable()
+    goal: Words = ""
+    teaching: Words = ""
+    difficulty: Annotated[Difficulty, Field(strict=False)] | None = None
+    interruption: tuple[InterruptionTable, ...] = Field(
+        default=(), strict=False, max_length=MOST_INTERRUPTIONS
+    )
+    flaw: tuple[FlawTable, ...] = Field(default=(), strict=False)
 
     @field_validator("starts")
     @classmethod
@@ -244,6 +278,9 @@ class ScenarioTables(Table):
                     assay=each.assay or self.assay,
                     expires=each.expires,
                     units=each.units,
+                    storage=each.storage,
+                    buffer=each.buffer,
+                    good_days=each.good_days,
                 )
                 for each in self.lot
             ),
@@ -262,8 +299,19 @@ class ScenarioTables(Table):
                 for each in self.act
             ),
             cartridges={each.id: each.bands.to_shows() for each in self.cartridge},
-            naps=tuple(Nap(shut=each.shut, open=each.open) for each in self.lid),
+            naps=tuple(sorted(self._naps(), key=lambda nap: nap.shut)),
+            goal=self.goal,
+            teaching=self.teaching,
+            difficulty=self.difficulty,
+            interruptions=tuple(each.to_interruption() for each in self.interruption),
+            flaws=tuple(each.to_flaw() for each in self.flaw),
         )
+
+    def _naps(self) -> Iterator[Nap]:
+        yield from (Nap(shut=each.shut, open=each.open) for each in self.lid)
+        for each in self.interruption:
+            if each.kind is InterruptionKind.LID_CLOSED and each.until is not None:
+                yield Nap(shut=each.at, open=each.until)
 
 
 def read_scenario(text: str, source: str) -> Scenario:
@@ -273,43 +321,10 @@ def read_scenario(text: str, source: str) -> Scenario:
         WrongFileError: a key, a value or the whole does not make sense.
     """
     tables = read_tables(text, ScenarioTables, source)
-    faults = [f"{source}: {fault}" for fault in _whole_faults(tables)]
+    faults = [f"{source}: {fault}" for fault in whole_faults(tables)]
     if faults:
         raise WrongFileError(faults)
     return tables.to_scenario()
-
-
-def _whole_faults(tables: ScenarioTables) -> Iterator[str]:
-    named = (
-        ("operator.id", [each.id for each in tables.operator]),
-        ("lot.number", [each.number for each in tables.lot]),
-        ("person.id", [each.id for each in tables.person]),
-        ("cartridge.id", [each.id for each in tables.cartridge]),
-        ("control.number", [each.number for each in tables.control]),
-    )
-    for key, names in named:
-        for name, times in Counter(names).items():
-            if times > 1:
-                yield f"{key} = {name!r}: it stands {times} times: give each a name of its own"
-    said = [each.roles for each in tables.operator]
-    if said and said[0] is not None and not any(Role.SUPERVISOR in (each or ()) for each in said):
-        yield "operator: nobody is a supervisor: give one of them that role"
-    for number, person in enumerate(tables.person, start=1):
-        day = day_of(person.born or "")
-        if day is not None and day > tables.starts.date():
-            yield f"person.{number}.born: that day is still to come then: set an earlier one"
-    for place, (before, after) in enumerate(zip(tables.act, tables.act[1:], strict=False)):
-        if after.at < before.at:
-            yield (
-                f"act.{place + 2}.at: it is earlier than the act before it: "
-                "put the acts in the order of time"
-            )
-    for place, nap in enumerate(tables.lid, start=1):
-        if nap.open <= nap.shut:
-            yield f"lid.{place}.open: the lid opens before it is shut: set it later than shut"
-        for number, act in enumerate(tables.act, start=1):
-            if nap.shut < act.at < nap.open:
-                yield f"act.{number}.at: the lid is shut then: move it before or after"
 
 
 def _milliseconds(starts: datetime) -> int:

@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from pydantic import BeforeValidator, Field, StringConstraints, model_validator
 
 from readbell.core.stock.events import LossReason, ReleaseReason, Storage
-from readbell.scenarios.act_table import Name
+from readbell.scenarios.act_table import MOST_UNITS, Name
 from readbell.toml_tables import Table
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-MOST_UNITS = 1_000_000
 MOST_DAYS = 3_660
 LONGEST_CODE = 120
 
@@ -140,6 +139,24 @@ class UseBufferLine(Table):
     buffer: Name
 
 
+class DescribeLotLine(Table):
+    """Say of a lot that is here what stands on its boxes beside number and last day."""
+
+    do: Literal["describe-lot"]
+    by: Name
+    lot: Name
+    storage: Annotated[Storage, Field(strict=False)] | None = None
+    buffer: Name | None = None
+    good_days: Days | None = None
+
+    @model_validator(mode="after")
+    def _says_something(self) -> DescribeLotLine:
+        if self.storage is None and self.buffer is None and self.good_days is None:
+            msg = "say storage, buffer or good_days: one of them at least"
+            raise ValueError(msg)
+        return self
+
+
 StockLine = (
     ReceiveBoxLine
     | BeginBoxLine
@@ -150,6 +167,7 @@ StockLine = (
     | RecallLotLine
     | ReleaseLotLine
     | UseBufferLine
+    | DescribeLotLine
 )
 
 STOCK_LINES: Mapping[str, type[StockLine]] = {
@@ -162,5 +180,6 @@ STOCK_LINES: Mapping[str, type[StockLine]] = {
     "recall-lot": RecallLotLine,
     "release-lot": ReleaseLotLine,
     "use-buffer": UseBufferLine,
+    "describe-lot": DescribeLotLine,
 }
 """By what they ask for."""

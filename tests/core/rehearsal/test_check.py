@@ -10,10 +10,9 @@ import pytest
 from builders import NASAL, THREE_LINES, span
 from readbell.core.board.entry import Do, Entry
 from readbell.core.instant import Span
-from readbell.core.reading.bands import Strength
 from readbell.core.rehearsal.check import faults_of
 from readbell.core.rehearsal.scenario import Scenario, ScriptedAct, ScriptedPerson
-from readbell.core.rehearsal.virtual_cartridge import Comes, Shows
+from readbell.core.rehearsal.virtual_cartridge import Comes, Shade, Shows
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
@@ -31,7 +30,7 @@ BARE = Scenario(
 
 def shows(line: str) -> Shows:
     """Return bands on which one line comes."""
-    return Shows(tests=(Comes(line=line, start=span("5:00"), strength=Strength.CLEAR),))
+    return Shows(tests=(Comes(line=line, start=span("5:00"), strength=Shade.CLEAR),))
 
 
 def with_person(line: str) -> Scenario:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from builders import NASAL, START, THREE_LINES, at, span
 from core.rehearsal.shift import READ, Piece, hands_of, of_cartridge, play, visitors
-from readbell.core.board.entry import Do
+from readbell.core.board.entry import Do, Entry
 from readbell.core.instant import Instant, between, later
 from readbell.core.refusal import RefusalCode
 from readbell.core.rehearsal.steady_hands import TRY_AGAIN_AFTER, Deed
@@ -258,3 +258,74 @@ def test_who_is_refused_for_their_own_sake_leaves() -> None:
     again = play(hands, 1, refused.ends)
 
     assert [each.entry.person for each in again if each.entry.do is Do.LABEL] == ["P-002"]
+
+
+def refused_again_and_again(operators: int, why: RefusalCode) -> list[Instant]:
+    """Let every start be refused for that reason; when each was, until nobody tries any more."""
+    hands = hands_of(operators, visitors([0, 0]), boxes=1_000)
+    free = {f"op-{number}": START for number in range(1, operators + 1)}
+    tried: list[Instant] = []
+    while free and len(tried) < 1_000:
+        operator = min(free, key=lambda each: free[each])
+        now = free.pop(operator)
+        following = hands.next_deed(operator, now)
+        if isinstance(following, Deed):
+            assert following.entry.do is Do.LABEL
+            hands.label_refused(following.entry, following.ends, why)
+            tried.append(following.ends)
+            free[operator] = following.ends
+        elif following < FAR:
+            free[operator] = following
+    return tried
+
+
+@pytest.mark.parametrize("operators", [1, 3])
+@pytest.mark.parametrize(
+    "why", [RefusalCode.CONTROLS_DUE, RefusalCode.KIT_COLD, RefusalCode.NOT_COMPETENT]
+)
+def test_what_the_bay_refuses_to_everybody_is_tried_ever_more_seldom_and_given_up(
+    operators: int, why: RefusalCode
+) -> None:
+    """These hands run no control samples: asking for ever would never let a rehearsal end."""
+    tried = refused_again_and_again(operators, why)
+    assert len(tried) == 12 * operators
+    waits = [between(one, other) for one, other in pairwise(tried[::operators])]
+    assert waits == sorted(waits)
+    assert between(tried[0], tried[-1]) > 2 * HOUR
+
+
+def test_the_next_label_or_lot_is_tried_at_once() -> None:
+    """A shelf has another box, and a pen another number."""
+    tried = refused_again_and_again(1, RefusalCode.LABEL_IN_USE)[:3]
+    assert [between(one, other) for one, other in pairwise(tried)] == [span("0:10"), span("0:10")]
+
+
+def test_what_was_refused_once_and_then_let_be_costs_no_patience_later() -> None:
+    """A kit that has warmed up is warm."""
+    hands = hands_of(1, visitors([0]))
+    refused = hands.next_deed("op-1", START)
+    assert isinstance(refused, Deed)
+    hands.label_refused(refused.entry, refused.ends, RefusalCode.KIT_COLD)
+    again = hands.next_deed("op-1", refused.ends)
+    assert again == later(refused.ends, TRY_AGAIN_AFTER)
+    work = play(hands, 1, refused.ends)
+    assert [piece.what for piece in work] == [*STEPS, READ]
+    hands.ask_again("P-002", work[-1].ends)
+    another = hands.next_deed("op-1", work[-1].ends)
+    assert isinstance(another, Deed)
+    hands.label_refused(another.entry, another.ends, RefusalCode.KIT_COLD)
+    assert hands.next_deed("op-1", another.ends) == later(another.ends, TRY_AGAIN_AFTER)
+
+
+def test_a_strip_that_was_read_once_is_read_again_by_whoever_has_least_to_do() -> None:
+    """At once if the window is open; with nobody else there, by nobody."""
+    entry = Entry(do=Do.READ, by="op-1", cartridge="C1", person="P-1")
+    assert hands_of(1, visitors([])).read_again(entry, NASAL, at("2:00")) is None
+    hands = hands_of(3, visitors([]))
+    assert hands.read_again(entry, NASAL, at("2:00")) == "op-2"
+    assert hands.read_again(replace(entry, cartridge="C2"), NASAL, at("2:00")) == "op-3"
+    assert hands.next_deed("op-1", at("18:00")) == FAR
+    deed = hands.next_deed("op-2", at("18:00"))
+    assert isinstance(deed, Deed)
+    assert (deed.entry.do, deed.entry.by, deed.entry.cartridge) == (Do.READ, "op-2", "C1")
+    assert hands.next_deed("op-2", deed.ends) == FAR

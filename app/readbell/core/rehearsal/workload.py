@@ -7,10 +7,11 @@ begun.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, Span, later
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

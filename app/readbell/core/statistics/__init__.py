@@ -1,0 +1,1 @@
+"""Figures from counts, with how sure each is."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from readbell.core.board.to_repeat import lately_lapsed
-from readbell.phrases.board_words import SIGNS, WORDS, Where
+from readbell.phrases.board_words import SIGNS, WHERE_NAMED, WORDS, Where
 from readbell.ui.at_rest import at_rest
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.row import ink_of
@@ -32,7 +32,7 @@ FEW_ROWS = 3
 """Up to so many rows all that is to be read is told in one line."""
 
 _COMING: dict[Where, str] = {
-    Where.WAITING: "wait over",
+    Where.WAITING: "wait ends",  # "wait over 0:08", where "in" has no room, would say that it ended
     Where.DEVELOPING: "opens",
     Where.EARLY_LOOK: "opens",
     Where.DO_WITHIN: "to be done",
@@ -121,9 +121,10 @@ def _cased(word: str, where: Where) -> str:
 
 
 def _repeats(owed: Sequence[str], width: int) -> Line:
-    """Return who is owed a fresh cartridge, the first of them by name."""
+    """Return who is owed a fresh cartridge: the first of them by name, or where their names are."""
     sign, said = _padded(SIGNS[Where.LAPSED], width), f"{len(owed)} to repeat"
-    what = names_that_fit(owed, width - len(sign) - cell_len(said) - 2)
+    named = [each for each in owed if each] or [WHERE_NAMED]
+    what = names_that_fit(named, width - len(sign) - cell_len(said) - 2)
     return _entry(sign, said, what, width, Token.TEXT, bold=False)
 
 

@@ -1,0 +1,1 @@
+INSERT INTO readbell.schema_version (version) VALUES (1);

@@ -27,6 +27,7 @@ from readbell.ui.row import Shared, parts_of, row
 from readbell.ui.rows_kept import rows_of
 from ui.busy_board import FACE, NOW, busy_bench
 from ui.pages import present
+from ui.shared_bay import alone, linked, shared_board
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
@@ -50,7 +51,7 @@ def _boards() -> tuple[Board, ...]:
     return (busy_bench().board, acted.board, doubted.board, together.board)
 
 
-BOARDS = _boards()
+BOARDS = (*_boards(), shared_board())
 BUSY = BOARDS[0]
 INSTANTS = st.one_of(
     st.integers(-2, 40).map(lambda seconds: later(NOW, Span(seconds * 1_000))),
@@ -58,6 +59,7 @@ INSTANTS = st.one_of(
 )
 """Also backwards: nothing old may stay on the screen."""
 CHOSEN = st.none() | st.sampled_from(sorted(BUSY.running))
+AROUND = st.sampled_from([None, linked(), linked(away=True), alone()])
 PLUS_TWO = timezone(timedelta(hours=2))
 FACES = st.builds(ClockFace, zone=st.sampled_from([UTC, PLUS_TWO]), apart=st.integers(-2, 2))
 
@@ -74,6 +76,7 @@ def presents(draw: st.DrawFn, boards: tuple[Board, ...] = BOARDS) -> Present:
         opened=draw(st.booleans()),
         idle=draw(st.sampled_from([Span(0), AWAY])),
         alerted={} if called is None else {called: Instant(now - 1_000)},
+        around=draw(AROUND),
     )
     return replace(made, scene=replace(made.scene, face=face))
 

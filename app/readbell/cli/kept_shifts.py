@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from contextlib import closing, contextmanager
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.bay.site_time import time_zone
 from readbell.cli.private_memory import keep_memory_private
 from readbell.core.board.events import BayFounded
+from readbell.core.made_later import dataclass
 from readbell.journal.codec import decode
-from readbell.journal.errors import JournalError
-from readbell.journal.shifts_kept import KeptShift, shifts_kept
-from readbell.journal.sqlite import SqliteJournal
+from readbell.journal.shifts_kept import KeptShift, shifts_and_jumps
 from readbell.phrases.clock_time import ClockFace
 from readbell.settings.places import default_journal
 
@@ -23,6 +21,8 @@ if TYPE_CHECKING:
 
     from readbell.core.instant import Instant
     from readbell.journal.journal import Journal
+    from readbell.journal.shifts_kept import Jumps
+    from readbell.journal.sqlite import SqliteJournal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,18 +45,17 @@ def open_kept(path: Path | None) -> Iterator[Kept]:
     Raises:
         JournalError: there is none, or it cannot be read.
     """
+    from readbell.assembly import old_journal
+
     keep_memory_private()
-    file = path or default_journal()
-    if not file.is_file():
-        msg = f"{file}: there is no journal: check the name"
-        raise JournalError(msg)
-    with closing(SqliteJournal.open(file, read_only=True)) as journal:
-        yield Kept(journal=journal, shifts=shifts_kept(journal), face=_face(journal))
+    with closing(old_journal(path or default_journal())) as journal:
+        shifts, jumps = shifts_and_jumps(journal)
+        yield Kept(journal=journal, shifts=shifts, face=_face(journal, jumps))
 
 
-def _face(journal: SqliteJournal) -> ClockFace:
-    """Return the site's clock; a time of the record is the wall clock of its boot, near enough."""
+def _face(journal: SqliteJournal, jumps: Jumps) -> ClockFace:
+    """Return the site's clock, as it showed each instant of the record then."""
     first = next(iter(journal.records(0)), None)
     event = None if first is None else decode(first, journal.private).event
     zone = event.timezone if isinstance(event, BayFounded) else "UTC"
-    return ClockFace(zone=time_zone(zone))
+    return ClockFace(zone=time_zone(zone), jumps=jumps)

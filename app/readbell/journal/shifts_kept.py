@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, get_args
 
+from readbell.core.board.events import ClockJumped
 from readbell.core.board.fold import replay
+from readbell.core.made_later import dataclass
 from readbell.core.shift.book import Shift
 from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftEvent, ShiftOpened
 from readbell.journal.codec import decode_each
@@ -16,11 +17,14 @@ if TYPE_CHECKING:
 
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
+    from readbell.core.instant import Instant
     from readbell.journal.record import Head
     from readbell.journal.source import Source
 
-_MARKS = ("shift-", "day-sheet-")
-"""Stands in every event about a shift: of the others none has to be decoded."""
+    Jumps = tuple[tuple[Instant, int], ...]
+
+_MARKS = ("shift-", "day-sheet-", "clock-jumped")
+"""Stands in every event that is asked about here: of the others none has to be decoded."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +53,17 @@ def shifts_kept(journal: Source) -> dict[int, KeptShift]:
     Raises:
         BrokenChainError: an event does not follow from the one before.
     """
+    return shifts_and_jumps(journal)[0]
+
+
+def shifts_and_jumps(journal: Source) -> tuple[dict[int, KeptShift], Jumps]:
+    """Return every shift by its number, and when the wall clock went how much further.
+
+    Raises:
+        BrokenChainError: an event does not follow from the one before.
+    """
     found: dict[int, KeptShift] = {}
+    jumps: list[tuple[Instant, int]] = []
     marked = (each for each in chained(journal) if any(mark in each.body for mark in _MARKS))
     for envelope in decode_each(marked, journal.private):
         match envelope.event:
@@ -62,9 +76,11 @@ def shifts_kept(journal: Source) -> dict[int, KeptShift]:
                 )
             case DaySheetSigned() as event:
                 found[event.number] = KeptShift(shift=found[event.number].shift, signed=event)
+            case ClockJumped() as event:
+                jumps.append((event.at, event.by_span))
             case _:
                 pass
-    return found
+    return found, tuple(sorted(jumps))
 
 
 def as_it_stood(journal: Source, kept: KeptShift) -> ShiftAsItStood:

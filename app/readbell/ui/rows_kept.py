@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import SECOND, Instant
-from readbell.ui.row import Shared, parts_of, patient_shown, tag_shown
+from readbell.ui.row import Shared, held_elsewhere, parts_of, patient_shown, tag_shown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -128,6 +128,8 @@ def _frame(shared: Shared) -> object:
         shared.masked,
         shared.placed,
         shared.several,
+        shared.calls,
+        shared.here,
     )
 
 
@@ -139,6 +141,7 @@ def _names(cartridge: Cartridge, shared: Shared) -> tuple[str | None, ...]:
         patient_shown(cartridge, shared.board, shared.glyphs),
         None if party is None else shared.board.name(party.key),
         None if party is None else party.key,
+        held_elsewhere(cartridge, shared),
     )
 
 

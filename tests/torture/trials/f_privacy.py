@@ -9,6 +9,7 @@ import resource
 import signal
 import subprocess
 import sys
+import termios
 import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -30,13 +31,13 @@ LEAK = "LEAK-Quillfeather"
 SECRET = "SECRET-of-the-crash"  # noqa: S105  # a mark to look for
 """Stands in the message of the crash, before the ids."""
 CRASHES = {
-    "where acts are judged": ("readbell.bay.bay", "decide"),
+    "where acts are judged": ("readbell.core.board.decide", "decide"),
     "where events are encoded": ("readbell.bay.recorder", "encode"),
     "where alerts are worked out": ("readbell.bay.announcer", "alerts_to_come"),
     "where what was told is put into words": ("readbell.cli.line_mode", "tell"),
     "where it is said how things stand": ("readbell.cli.line_mode", "where_all_stand"),
     "where lines are read": ("readbell.scenarios.line", "read_line"),
-    "where a scan is taken": ("readbell.ui.front", "handle"),
+    "where a scan is taken": ("readbell.hand.handle", "handle"),
     "where a screen is painted": ("readbell.ui.page", "_board"),
 }
 BOOM = """\
@@ -165,6 +166,7 @@ def crash_board(place: Site, where: str) -> str:
     """Crash a board on a terminal of its own."""
     found(place)
     keeper, terminal = pty.openpty()
+    termios.tcsetwinsize(terminal, (24, 80))
     command = [sys.executable, "-m", "readbell", "board", "--quiet", "--journal"]
     process = subprocess.Popen(
         [*command, str(place.journal)],
@@ -176,7 +178,8 @@ def crash_board(place: Site, where: str) -> str:
     )
     os.close(terminal)
     os.set_blocking(keeper, False)
-    said, end, told = b"", now() + 8, False
+    # It may take its time to open; once it stands, what is to fail does so at once or never.
+    said, end, told = b"", now() + 60, False
     while process.poll() is None and now() < end:
         try:
             said += os.read(keeper, 65536)
@@ -184,10 +187,10 @@ def crash_board(place: Site, where: str) -> str:
             time.sleep(0.02)
         except OSError:
             break
-        if not told and (b"failed" in said or now() > end - 5):
+        if not told and (b"failed" in said or b" Scan " in said):
             told = True
             os.write(keeper, f"P-{LEAK}\r".encode())
-            end = min(end, now() + 2)
+            end = now() + 5
     process.kill()
     process.wait()
     os.close(keeper)

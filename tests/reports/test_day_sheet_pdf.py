@@ -37,6 +37,15 @@ def test_a_letter_without_a_sign_is_written_as_its_number() -> None:
     assert "by <U+738B> and Zoë" in page
 
 
+def test_a_font_of_the_site_writes_what_the_built_in_letters_have_not() -> None:
+    """What is read from the right stays a number: it would be written backwards."""
+    said = ["ឆ្នាំ and שלום"]
+    made = day_sheet_pdf(said, title="T", rehearsal=False, fonts=("hb-test.ttf",))
+    (page,) = pypdf.PdfReader(io.BytesIO(made)).pages
+    assert "<U+1786>" not in page.extract_text()
+    assert "<U+05E9>" in page.extract_text()
+
+
 def test_practice_says_so_on_every_page() -> None:
     """It never passes for work."""
     found = pages(["a line"] * 100, rehearsal=True)

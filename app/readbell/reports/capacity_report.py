@@ -9,8 +9,8 @@ from readbell.core.plan.capacity import QUANTILES
 
 if TYPE_CHECKING:
     from readbell.core.plan.capacity import Capacity, Forecast
-    from readbell.core.plan.chance import Share
     from readbell.core.plan.sustained import Sustained
+    from readbell.core.statistics.proportion import Share
 
 
 def as_json(found: Capacity) -> dict[str, object]:

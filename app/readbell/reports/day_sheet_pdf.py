@@ -8,13 +8,10 @@ from typing import TYPE_CHECKING
 from readbell.core.errors import ReadbellError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from reportlab.pdfbase.ttfonts import TTFont
+    from collections.abc import Iterable, Sequence
 
 SIZE, LEADING, EDGE, INDENT = 9, 12, 50, 4
 """Points."""
-FONT = "Vera"
 REHEARSAL = "REHEARSAL: practice, of no patient"
 
 
@@ -29,27 +26,29 @@ class NoPaperError(ReadbellError):
         )
 
 
-def day_sheet_pdf(lines: Iterable[str], *, title: str, rehearsal: bool) -> bytes:
-    """Return the pages, A4, in one type; what it has no sign for is written as its number.
+def day_sheet_pdf(
+    lines: Iterable[str], *, title: str, rehearsal: bool, fonts: Sequence[str] = ()
+) -> bytes:
+    """Return the pages, A4, in one size; what no font has a sign for is written as its number.
 
     Args:
         lines: the sheet.
         title: what the file calls itself.
         rehearsal: whether each page says that it is of practice.
+        fonts: TrueType files of the site, beside the built-in letters.
 
     Raises:
         NoPaperError: the extra is not installed.
+        FontError: one of the fonts cannot be used.
     """
+    from readbell.reports.letters import Letters
+
     try:
         from reportlab.lib.pagesizes import A4
-        from reportlab.lib.utils import simpleSplit
-        from reportlab.pdfbase import pdfmetrics
-        from reportlab.pdfbase.ttfonts import TTFont
         from reportlab.pdfgen.canvas import Canvas
     except ImportError:
         raise NoPaperError from None
-    font = TTFont(FONT, "Vera.ttf")
-    pdfmetrics.registerFont(font)
+    letters = Letters(fonts)
     width, height = A4
     written = io.BytesIO()
     # The same sheet gives the same bytes: nothing of this computer or this moment is in them.
@@ -59,24 +58,18 @@ def day_sheet_pdf(lines: Iterable[str], *, title: str, rehearsal: bool) -> bytes
         (indent, each)
         for said in lines
         for indent in ((len(said) - len(said.lstrip())) * INDENT,)
-        for each in simpleSplit(
-            _writable(said.strip(), font), FONT, SIZE, width - 2 * EDGE - indent
+        for each in letters.in_lines(
+            letters.spelt_out(said.strip()), SIZE, width - 2 * EDGE - indent
         )
-        or [""]
     ]
     per_page = int((height - 2 * EDGE) // LEADING) - 2
     pages = [pieces[at : at + per_page] for at in range(0, len(pieces), per_page)]
     for number, page in enumerate(pages, 1):
-        canvas.setFont(FONT, SIZE)
         for place, (indent, each) in enumerate(page):
-            canvas.drawString(EDGE + indent, height - EDGE - place * LEADING, each)
-        foot = f"{title}, page {number} of {len(pages)}"
-        canvas.drawString(EDGE, EDGE - LEADING, f"{foot}. {REHEARSAL}" if rehearsal else foot)
+            letters.draw(canvas, EDGE + indent, height - EDGE - place * LEADING, each, SIZE)
+        foot = f"{letters.spelt_out(title)}, page {number} of {len(pages)}"
+        foot = f"{foot}. {REHEARSAL}" if rehearsal else foot
+        letters.draw(canvas, EDGE, EDGE - LEADING, foot, SIZE)
         canvas.showPage()
     canvas.save()
     return written.getvalue()
-
-
-def _writable(said: str, font: TTFont) -> str:
-    known = font.face.charToGlyph
-    return "".join(each if ord(each) in known else f"<U+{ord(each):04X}>" for each in said)

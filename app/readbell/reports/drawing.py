@@ -2,16 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, assert_never
+from importlib import import_module
+from io import BytesIO
+from typing import TYPE_CHECKING, Any, assert_never
 from xml.sax.saxutils import escape
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from readbell.reports.letters import Letters
+
 INK = "#1b1b1b"
 FAINT = "#9a9a9a"
 PAPER = "#ffffff"
+PICTURES = (".svg", ".pdf", ".png")
+"""How the name of a picture may end; all but the first take the extra `paper`."""
+PNG_SCALE = 2.0
+"""Dots for each point."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +95,7 @@ def write_svg(drawing: Drawing, path: Path) -> None:
     Raises:
         OSError: it cannot be written there.
     """
-    path.write_text(svg(drawing), "utf-8")
+    _put(path, svg(drawing).encode())
 
 
 def write_pdf(drawing: Drawing, path: Path) -> None:
@@ -96,11 +105,80 @@ def write_pdf(drawing: Drawing, path: Path) -> None:
         ImportError: the extra `paper` is not installed.
         OSError: it cannot be written there.
     """
-    from reportlab.lib.colors import HexColor
+    _put(path, _page(drawing))
+
+
+def write_png(drawing: Drawing, path: Path) -> None:
+    """Write the drawing as PNG, as its page of PDF looks on a screen.
+
+    Raises:
+        ImportError: the extra `paper` is not installed.
+        OSError: it cannot be written there.
+    """
+    from pypdfium2 import PdfDocument
+
+    document = PdfDocument(_page(drawing))
+    try:
+        picture = document[0].render(scale=PNG_SCALE).to_pil()
+    finally:
+        document.close()
+    made = BytesIO()
+    picture.save(made, "PNG")
+    _put(path, made.getvalue())
+
+
+def _put(path: Path, made: bytes) -> None:
+    """Write a picture whole or not at all: until then what stood there stays."""
+    beside = path.with_name(f".{path.name}.unfinished")
+    try:
+        beside.write_bytes(made)
+        beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def need_png() -> None:
+    """See that drawings can be written as PNG here.
+
+    Raises:
+        ImportError: the extra `paper` is not installed.
+    """
+    for each in ("reportlab.pdfgen.canvas", "pypdfium2", "PIL.Image"):
+        import_module(each)
+
+
+def write_picture(drawing: Drawing, path: Path) -> None:
+    """Write the drawing as what the ending of `path` asks for, one of `PICTURES`.
+
+    Raises:
+        ImportError: it takes the extra `paper`, which is not installed.
+        OSError: it cannot be written there.
+    """
+    {".svg": write_svg, ".pdf": write_pdf, ".png": write_png}[path.suffix.lower()](drawing, path)
+
+
+def _page(drawing: Drawing) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
-    page = Canvas(str(path), pagesize=(drawing.wide, drawing.high), invariant=1)
+    made = BytesIO()
+    page = Canvas(made, pagesize=(drawing.wide, drawing.high), invariant=1)
     page.setTitle(drawing.title)
+    paint(page, drawing)
+    page.showPage()
+    page.save()
+    return made.getvalue()
+
+
+def paint(page: Any, drawing: Drawing, letters: Letters | None = None) -> None:
+    """Paint the drawing on a canvas of reportlab, its lower left corner at the origin.
+
+    Args:
+        page: the canvas.
+        drawing: what is painted.
+        letters: what words are written with that the page's own font cannot write.
+    """
+    from reportlab.lib.colors import HexColor
+
     for mark in drawing.marks:
         match mark:
             case Stroke():
@@ -114,10 +192,22 @@ def write_pdf(drawing: Drawing, path: Path) -> None:
                 page.drawPath(outline, stroke=1, fill=0)
             case Words():
                 page.setFillColor(HexColor(INK))
+                if letters is not None and not is_plain(mark.text):
+                    text = letters.spelt_out(mark.text)
+                    left = mark.x - (letters.width(text, mark.size) if mark.right else 0.0)
+                    letters.draw(page, left, drawing.high - mark.y, text, mark.size)
+                    continue
                 page.setFont("Helvetica-Bold" if mark.bold else "Helvetica", mark.size)
                 put = page.drawRightString if mark.right else page.drawString
                 put(mark.x, drawing.high - mark.y, mark.text)
             case _:
                 assert_never(mark)
-    page.showPage()
-    page.save()
+
+
+def is_plain(text: str) -> bool:
+    """Say whether the fonts that every PDF has can write `text`."""
+    try:
+        text.encode("cp1252")
+    except UnicodeEncodeError:
+        return False
+    return True

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from io import BytesIO
 from typing import TYPE_CHECKING
 
 from readbell.barcodes.drawn import modules_of
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

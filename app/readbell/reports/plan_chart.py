@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import MINUTE, Span
+from readbell.core.made_later import dataclass
 from readbell.core.span_text import write_span
 
 if TYPE_CHECKING:

@@ -8,10 +8,10 @@ from readbell.core.instant import Span, seconds
 from readbell.core.span_text import write_span
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
     from fractions import Fraction
 
-    from readbell.core.plan.batch.job import Batch
+    from readbell.core.plan.batch.job import Batch, Break
     from readbell.core.plan.batch.plan import Placed, Plan
 
 
@@ -32,9 +32,16 @@ def as_json(batch: Batch, plan: Plan, stagger: Fraction) -> dict[str, object]:
     }
 
 
-def as_line(plan: Plan, assay: str, by: str) -> dict[str, object]:
-    """Return the line of a live bay that loads the plan, by the operator `by`."""
-    return {
+def as_line(plan: Plan, assay: str, by: str, breaks: Sequence[Break] = ()) -> dict[str, object]:
+    """Return the line of a live bay that loads the plan, by the operator `by`.
+
+    Args:
+        plan: the timetable.
+        assay: its id.
+        by: who loads it.
+        breaks: what it was made with.
+    """
+    line: dict[str, object] = {
         "do": "load-plan",
         "by": by,
         "assay": assay,
@@ -44,6 +51,16 @@ def as_line(plan: Plan, assay: str, by: str) -> dict[str, object]:
         ],
         "ends": write_span(plan.ends),
     }
+    if breaks:
+        line["breaks"] = [
+            {
+                "operator": each.operator + 1,
+                "from": write_span(each.begins),
+                "to": write_span(each.ends),
+            }
+            for each in sorted(breaks, key=lambda each: (each.begins, each.operator))
+        ]
+    return line
 
 
 def _steps(batch: Batch, placed: Placed) -> Iterator[dict[str, object]]:

@@ -6,12 +6,12 @@ absent is null.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.instant import Instant, between, seconds
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -8,7 +8,6 @@ the whole of it lies before the opening.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
 from typing import TYPE_CHECKING
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.foreseen import foreseen_window
 from readbell.core.instant import SECOND, Instant, Span, later
+from readbell.core.made_later import dataclass
 from readbell.phrases.board_words import FOREVER, Where, standing
 from readbell.ui.ink import Line, Piece, Token
 

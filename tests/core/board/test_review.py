@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import CLEAR, FAINT, NEGATIVE, Bench, at, private
-from readbell.core.board.fold import fold
-from readbell.core.board.label import asks_for_repeat
+from core.board.review_acts import hold, release, withdraw
+from readbell.core.board.repeats import asks_for_repeat
 from readbell.core.board.review import (
     NO_REASON,
     NO_RESULT,
@@ -23,13 +23,11 @@ from readbell.core.board.review import (
 from readbell.core.board.to_repeat import to_repeat
 from readbell.core.cartridge.acts import CorrectReading
 from readbell.core.cartridge.events import CartridgeRead, SlipReason
-from readbell.core.cartridge.looks import lapse
 from readbell.core.cartridge.stage import Stage
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.core.review.acts import ReleaseReading, WithdrawResult
-from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
+from readbell.core.review.events import ReadingReleased, ResultWithdrawn
 from readbell.core.review.reasons import HoldReason, WithdrawReason
 from readbell.core.staff.acts import GiveRoles, RetireOperator, StateCompetence
 from readbell.core.staff.roles import Role
@@ -40,20 +38,6 @@ if TYPE_CHECKING:
 WHY = private("looked at the strip")
 
 
-def release(
-    by: str = "op-2", label: str = "C1", why: str = "looked at the strip"
-) -> ReleaseReading:
-    """A release."""
-    return ReleaseReading(by=by, cartridge=label, words=private(why))
-
-
-def withdraw(by: str = "op-2", label: str = "C1", why: str = "swapped") -> WithdrawResult:
-    """A withdrawal."""
-    return WithdrawResult(
-        by=by, cartridge=label, reason=WithdrawReason.ANOTHER_PERSON, words=private(why)
-    )
-
-
 def unverified(made: Bench, seen: str = "negative", now: str = "18:00") -> None:
     """Read C1 under a typed name."""
     bands = NEGATIVE if seen == "negative" else CLEAR
@@ -62,23 +46,12 @@ def unverified(made: Bench, seen: str = "negative", now: str = "18:00") -> None:
     )
 
 
-def hold(made: Bench, label: str = "C1", now: str = "3:00") -> None:
-    """Have something mark the reading of a cartridge."""
-    event = ReadingHeld(
-        at=at(now),
-        by=None,
-        cartridge=made.cartridge(label).id,
-        reasons=(HoldReason.NOT_SIGNED_IN,),
-    )
-    made.board = fold(made.board, event)
-
-
 def read_and_held(by: str = "op-1") -> Bench:
     """A bench on which C1 was read by `by`, and is held."""
     made = Bench()
     made.to_well()
     made.must(made.read_act(NEGATIVE, by=by), "18:00")
-    hold(made, now="18:00")
+    hold(made, "18:00", reason=HoldReason.NOT_SIGNED_IN)
     return made
 
 
@@ -161,7 +134,7 @@ def test_whoever_looked_early_or_corrected_has_read_it_too() -> None:
     made.to_well()
     made.must(made.look_act(FAINT, by="op-2"), "6:00")
     made.must(made.read_act(FAINT), "18:00")
-    hold(made, now="18:00")
+    hold(made, "18:00", reason=HoldReason.NOT_SIGNED_IN)
     assert made.refused(release(), "19:00").subject == OWN_READING
     mended = CorrectReading(aim=made.aim(), bands=CLEAR, reason=SlipReason.PRESSED_WRONG_KEY)
     made.must(mended, "18:30")
@@ -193,6 +166,10 @@ def test_what_one_who_works_alone_cleared_themselves_for_is_listed_with_it() -> 
     made.must(withdraw(by="op-1"), "19:10")
     events = [each.event for each in own_reviews(made.board, at("0:00"))]
     assert events == ["CompetenceStated", "ReadingReleased", "ResultWithdrawn"]
+    first, *rest = own_reviews(made.board, at("18:40"))
+    assert (first.by, first.about, len(rest)) == ("key-op-1", "key-op-1", 2)
+    last, *_ = own_reviews(made.board, at("18:40.001"))
+    assert last.event == "ReadingReleased"
     assert not own_reviews(made.board, at("20:00"))
 
 
@@ -208,17 +185,19 @@ def test_nothing_is_released_that_is_not_held_or_not_read_yet() -> None:
     """A release ahead of the reading would be none."""
     made = Bench()
     made.to_well()
-    assert made.refused(release()).subject == NOT_HELD
-    hold(made)
-    assert made.refused(release()).subject == NOT_READ_YET
+    not_held = Refusal(code=RefusalCode.NOT_ALLOWED, subject=NOT_HELD)
+    assert made.refused(release()) == not_held
+    hold(made, "3:00", reason=HoldReason.NOT_SIGNED_IN)
+    not_read = Refusal(code=RefusalCode.NOT_ALLOWED, subject=NOT_READ_YET)
+    assert made.refused(release()) == not_read
 
 
 def test_what_was_marked_before_the_reading_is_held_with_it() -> None:
     """Each reason once, however often it came."""
     made = Bench()
     made.to_well()
-    hold(made)
-    hold(made)
+    hold(made, "3:00", reason=HoldReason.NOT_SIGNED_IN)
+    hold(made, "3:00", reason=HoldReason.NOT_SIGNED_IN)
     made.must(made.read_act(NEGATIVE), "18:00")
     assert made.cartridge().held == (HoldReason.NOT_SIGNED_IN,)
     assert len(made.cartridge().holds) == 2
@@ -229,8 +208,8 @@ def test_what_was_held_and_never_seen_needs_no_review() -> None:
     """Void, or lapsed with nothing on it."""
     made = Bench()
     made.to_well()
-    hold(made)
-    made.board = fold(made.board, lapse(made.cartridge(), at("22:30.001")))
+    hold(made, "3:00", reason=HoldReason.NOT_SIGNED_IN)
+    made.lapse()
     assert not awaiting_review(made.board)
 
 
@@ -239,8 +218,8 @@ def test_a_lapsed_early_positive_that_is_held_waits_and_is_released() -> None:
     made = Bench()
     made.to_well()
     made.must(made.look_act(FAINT), "6:00")
-    hold(made, now="6:00")
-    made.board = fold(made.board, lapse(made.cartridge(), at("22:30.001")))
+    hold(made, "6:00", reason=HoldReason.NOT_SIGNED_IN)
+    made.lapse()
     assert awaiting_review(made.board)
     made.must(release(), "23:00")
     assert made.cartridge().outcome is Outcome.POSITIVE
@@ -252,6 +231,9 @@ def test_a_result_taken_back_stays_in_sight_and_counts_no_more() -> None:
     (event,) = made.must(withdraw(), "19:00")
 
     assert isinstance(event, ResultWithdrawn)
+    assert (event.at, event.by, event.reason, event.words) == (
+        at("19:00"), "key-op-2", WithdrawReason.ANOTHER_PERSON, private("swapped"),
+    )  # fmt: skip
     cartridge = made.cartridge()
     assert cartridge.withdrawn == event
     assert (cartridge.stage, cartridge.outcome, cartridge.outcomes) == (Stage.READ, None, ())
@@ -271,7 +253,8 @@ def test_a_result_is_taken_back_once_and_then_neither_released_nor_corrected() -
         release(),
         CorrectReading(aim=made.aim(), bands=CLEAR, reason=SlipReason.PRESSED_WRONG_KEY),
     ):
-        assert made.refused(act, "19:00").code is RefusalCode.ALREADY_ENDED
+        refused = made.refused(act, "19:00")
+        assert (refused.code, refused.subject) == (RefusalCode.ALREADY_ENDED, "C1")
 
 
 def test_whoever_read_it_may_take_it_back_as_a_supervisor() -> None:
@@ -311,3 +294,31 @@ def test_a_reading_that_was_read_by_its_kind_keeps_its_first_entry() -> None:
     made.must(withdraw(), "19:00")
     assert isinstance(before, CartridgeRead)
     assert made.cartridge().reading == before
+
+
+def test_what_waits_for_review_stands_in_the_order_of_the_labels() -> None:
+    """However much later the first one was read."""
+    made = Bench()
+    for label in ("C1", "C2"):
+        made.to_well(label)
+    for label, now in (("C2", "18:00"), ("C1", "18:10")):
+        made.must(made.read_act(NEGATIVE, label), now)
+        hold(made, "18:20", label, HoldReason.NOT_SIGNED_IN)
+    assert [each.label for each in awaiting_review(made.board)] == ["C1", "C2"]
+
+
+def test_an_act_before_the_time_asked_about_hides_no_clearance_after_it() -> None:
+    """Both are gone through, each by itself."""
+    made = read_and_held()
+    made.must(RetireOperator(by="op-1", operator="op-2"), "18:30")
+    made.must(release(by="op-1"), "19:00")
+    own = StateCompetence(by="op-1", operator="op-1", assay=made.assay.id, until=date(2027, 1, 1))
+    made.must(own, "20:00")
+    assert [each.event for each in own_reviews(made.board, at("19:30"))] == ["CompetenceStated"]
+
+
+def test_a_reason_that_was_erased_is_none() -> None:
+    """Nor is one that was never given."""
+    act = replace(release(), words=replace(WHY, value=None))
+    refused = read_and_held().refused(act, "19:00")
+    assert (refused.code, refused.subject) == (RefusalCode.NOT_ALLOWED, NO_REASON)

@@ -36,6 +36,10 @@ def decide_correction(
         return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=wanted(cartridge))
     if cartridge.withdrawn is not None:
         return Refusal(code=RefusalCode.ALREADY_ENDED, subject=cartridge.label)
+    # What two people have seen is settled by both: only a supervisor says it anew.
+    settled = cartridge.second is not None or cartridge.is_read_on_both_sides
+    if settled or cartridge.amendments:
+        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
     # Where nobody knows how much time went by, the window may have closed meanwhile.
     if cartridge.unsure or now > until:
         return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
@@ -70,7 +74,9 @@ def correctable_until(cartridge: Cartridge) -> Instant | None:
 
 
 def bands_that_count(cartridge: Cartridge) -> Bands | None:
-    """Return the bands of the reading as last corrected, or None if it was never read."""
+    """Return the bands of the reading as last amended or corrected; None: it was never read."""
+    if cartridge.amendments:
+        return cartridge.amendments[-1].bands
     if cartridge.corrections:
         return cartridge.corrections[-1].bands
     return None if cartridge.reading is None else cartridge.reading.bands

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.private import Private
-    from readbell.core.review.reasons import WithdrawReason
+    from readbell.core.reading.bands import Bands
+    from readbell.core.review.reasons import AmendReason, WithdrawReason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,6 +32,21 @@ class WithdrawResult:
     cartridge: str = field(repr=False)
     reason: WithdrawReason
     words: Private
+    others: tuple[str, ...] = field(default=(), repr=False)
+    """Labels or ids of further cartridges that were mixed up with it; taken back with it."""
+    persons: tuple[str, ...] = field(default=(), repr=False)
+    """IDs of people whose specimen it may have been, beside those they were run for."""
 
 
-ReviewAct = ReleaseReading | WithdrawResult
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AmendResult:
+    """Say anew what was on a strip that was read."""
+
+    by: str = field(repr=False)
+    cartridge: str = field(repr=False)
+    bands: Bands
+    reason: AmendReason
+    words: Private
+
+
+ReviewAct = ReleaseReading | WithdrawResult | AmendResult

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
 from readbell.core.private import Private
 from readbell.core.review.reasons import HoldReason, WithdrawReason
 
@@ -51,6 +50,24 @@ class ResultWithdrawn:
     words: Private
     own: bool
     """Own review, as above."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MixUpFound:
+    """People or devices were taken for one another; what was read of them was taken back.
+
+    A result is never moved from one person to another: each of the people is told, and gives
+    a new specimen.
+    """
+
+    at: Instant
+    by: str
+    cartridges: tuple[str, ...]
+    """Opaque ids of all that was mixed up, taken back or void."""
+    persons: tuple[str, ...]
+    """Keys of the people concerned: those it was run for, and whoever else it may have been of."""
+    reason: WithdrawReason
+    own: bool
 
 
 ReviewEvent = ReadingHeld | ReadingReleased | ResultWithdrawn

@@ -33,6 +33,41 @@ class HoldReason(StrEnum):
 
     SECOND_NOT_READ_BACK = "second-not-read-back"
     """The person's second identifier was not read back at the reading, as the site asks."""
+    READERS_DISAGREE = "readers-disagree"
+    """Two people read the strip inside its window, and saw different things on it."""
+    NOT_READ_TWICE = "not-read-twice"
+    """A second reader was asked for, and nobody else read it before its window closed."""
+    CONTRADICTS_EARLIER = "contradicts-earlier"
+    """It repeats one that was withheld after a positive seen early, and says otherwise."""
+    READ_ON_BOTH_SIDES = "read-on-both-sides"
+    """Two stations that did not reach each other both looked at the strip: nothing comes of it."""
+    ACTED_APART = "acted-apart"
+    """Something else was done with it at a station that was alone, and is kept apart."""
+    RETIRED_MEANWHILE = "retired-meanwhile"
+    """Whoever looked at it alone worked here no more by then, and could not know."""
+
+
+SETTLED_BY_AMENDING = frozenset(
+    {
+        HoldReason.READERS_DISAGREE,
+        HoldReason.NOT_READ_TWICE,
+        HoldReason.CONTRADICTS_EARLIER,
+        HoldReason.READ_ON_BOTH_SIDES,
+    }
+)
+"""What a supervisor has decided who says anew what was on the strip; the rest still waits."""
+
+
+class AmendReason(StrEnum):
+    """Why a supervisor says anew what was on a strip."""
+
+    WRONGLY_ENTERED = "wrongly-entered"
+    """The reader had seen one thing and entered another, too late for a correction."""
+    WRONGLY_SEEN = "wrongly-seen"
+    """Something on the strip was overlooked, or taken for what it is not."""
+    READERS_DISAGREED = "readers-disagreed"
+    """Two readers disagreed, or the second one never came, and somebody has to decide."""
+    OTHER = "other"
 
 
 class WithdrawReason(StrEnum):

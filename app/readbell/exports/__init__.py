@@ -1,0 +1,1 @@
+"""Results as files for others: one file for each form, made a piece at a time."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 import sys
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,10 @@ if TYPE_CHECKING:
     from readbell.cli.plan_asked import Asked
     from readbell.core.plan.batch.job import Batch
     from readbell.core.plan.batch.plan import Plan
+
+
+NARROWEST = 40
+"""Columns: in fewer, words are left to the terminal to break."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -50,7 +55,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         action="append",
         default=[],
         metavar="FILE",
-        help="write it for the wall, too: .svg or .pdf",
+        help="write it for the wall, too: .svg, .pdf or .png",
     )
     add(
         "--line",
@@ -99,11 +104,12 @@ def run(options: argparse.Namespace) -> int:
     for picture in asked.pictures:
         _draw(picture, batch, found, assay.title, asked)
     if options.to_board:
-        return plan_to_board.load(options, found, assay.id)
+        return plan_to_board.load(options, found, assay.id, batch.breaks)
     if options.line is not None:
         from readbell.reports.plan_report import as_line
 
-        print(json.dumps(as_line(found, assay.id, options.line), ensure_ascii=False))
+        line = as_line(found, assay.id, options.line, batch.breaks)
+        print(json.dumps(line, ensure_ascii=False))
     elif options.json:
         _print_json(batch, found)
     else:
@@ -139,10 +145,10 @@ def _print_lines(batch: Batch, found: Plan, title: str, asked: Asked, *, plain: 
     from readbell.phrases.of_plans import CAUTION, say_plan, say_timetable
     from readbell.reports.plan_chart import FULL, PLAIN, chart
 
-    for line in say_plan(batch, found, title, dict(asked.slack)):
-        print(line)
-    print()
     wide = shutil.get_terminal_size((100, 24)).columns
+    for words in say_plan(batch, found, title, dict(asked.slack)):
+        print(textwrap.fill(words, max(wide, NARROWEST)))
+    print()
     for line in chart(batch, found, wide, PLAIN if plain or not _has_signs() else FULL):
         print(line)
     for operator in range(batch.operators):
@@ -150,8 +156,7 @@ def _print_lines(batch: Batch, found: Plan, title: str, asked: Asked, *, plain: 
         for line in say_timetable(batch, found, operator):
             print(line)
     print()
-    for line in CAUTION:
-        print(line)
+    print(textwrap.fill(" ".join(CAUTION), max(wide, NARROWEST)))
 
 
 def _has_signs() -> bool:
@@ -165,21 +170,12 @@ def _has_signs() -> bool:
 
 def _draw(path: Path, batch: Batch, found: Plan, title: str, asked: Asked) -> None:
     from readbell.cli.capacity_asked import WrongNumberError
+    from readbell.cli.picture_file import why_not_drawn
     from readbell.phrases.of_plans import CAUTION, say_plan
-    from readbell.reports.drawing import write_pdf, write_svg
     from readbell.reports.plan_picture import picture_of
 
     words = (*say_plan(batch, found, title, dict(asked.slack)), *CAUTION)
-    write = write_svg if path.suffix.lower() == ".svg" else write_pdf
-    try:
-        write(picture_of(batch, found, words), path)
-    except ImportError:
-        msg = (
-            f"--picture {path}: a PDF takes the extra paper; install it with "
-            "pip install 'readbell[paper]', or name an .svg file."
-        )
-        raise WrongNumberError(msg) from None
-    except OSError as error:
-        reason = error.strerror or type(error).__name__
-        msg = f"--picture {path}: {reason}: check the name and the rights."
-        raise WrongNumberError(msg) from None
+    why = why_not_drawn(picture_of(batch, found, words), path)
+    if why is not None:
+        msg = f"{why}."
+        raise WrongNumberError(msg)

@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.cli.capacity_asked import WrongNumberError
-from readbell.core.instant import MINUTE, SECOND, Span
-from readbell.core.plan.batch.job import Break
+from readbell.cli.picture_file import why_no_picture
+from readbell.core.instant import SECOND, Span
+from readbell.core.made_later import dataclass
+from readbell.core.plan.batch.break_text import LATEST, overlapping, read_break
 from readbell.core.plan.hands_on import READING
-from readbell.core.span_text import read_span, write_span
+from readbell.core.span_text import write_span
 from readbell.scenarios.arrivals import MOST_PEOPLE, read_arrivals
 
 if TYPE_CHECKING:
     import argparse
 
+    from readbell.core.plan.batch.job import Break
+
 MOST_OPERATORS = 20
 MOST_GLOVES = 600.0
 MOST_SLACK = 86_400.0
 LONGEST_SEARCH = 86_400.0
-LATEST_BREAK = Span(24 * 60 * MINUTE)
-PICTURES = (".svg", ".pdf")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,8 +50,9 @@ def asked_of(options: argparse.Namespace) -> Asked:
     gloves = options.gloves
     pictures = tuple(Path(each) for each in options.picture)
     for picture in pictures:
-        if picture.suffix.lower() not in PICTURES:
-            msg = f"--picture {picture}: name a file that ends in .svg or .pdf."
+        wrong = why_no_picture(picture)
+        if wrong is not None:
+            msg = f"{wrong}."
             raise WrongNumberError(msg)
     return Asked(
         arrivals=_arrivals(options),
@@ -94,21 +96,18 @@ def _slack(written: list[str]) -> tuple[tuple[str, Span], ...]:
 def _breaks(written: list[str], operators: int) -> tuple[Break, ...]:
     found: list[Break] = []
     for each in written:
-        who, _, times = each.partition(":")
-        from_, _, until = times.partition("-")
-        begins, ends = read_span(from_), read_span(until)
-        if begins is None or ends is None or not begins < ends <= LATEST_BREAK:
+        read = read_break(each)
+        if read is None:
             msg = (
                 f"--break {each}: write OPERATOR:FROM-TO, as in 1:30:00-40:00, with FROM before TO "
-                f"and both within {write_span(LATEST_BREAK)} after the start."
+                f"and both within {write_span(LATEST)} after the start."
             )
             raise WrongNumberError(msg)
-        operator = _whole("--break of operator", who, operators)
-        taken = [old for old in found if old.operator == operator - 1]
-        if any(old.begins < ends and begins < old.ends for old in taken):
+        who = _whole("--break of operator", str(read.operator + 1), operators)
+        if overlapping([*found, read]) is not None:
             msg = f"--break {each}: it overlaps another break of operator {who}; make them one."
             raise WrongNumberError(msg)
-        found.append(Break(operator=operator - 1, begins=begins, ends=ends))
+        found.append(read)
     return tuple(found)
 
 

@@ -8,7 +8,9 @@ from readbell.cli.capacity_asked import WrongNumberError
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Sequence
 
+    from readbell.core.plan.batch.job import Break
     from readbell.core.plan.batch.plan import Plan
 
 
@@ -29,8 +31,8 @@ def check(options: argparse.Namespace) -> None:
         raise WrongNumberError(msg)
 
 
-def load(options: argparse.Namespace, found: Plan, assay: str) -> int:
-    """Load the plan, say what became of it, and return the exit status.
+def load(options: argparse.Namespace, found: Plan, assay: str, breaks: Sequence[Break]) -> int:
+    """Load the plan with its breaks, say what became of it, and return the exit status.
 
     Raises:
         InUseError: a program runs this bay.
@@ -47,7 +49,7 @@ def load(options: argparse.Namespace, found: Plan, assay: str) -> int:
     path = options.journal or default_journal()
     if path.is_file():
         unlock(path)
-    line = LoadPlanLine.model_validate(as_line(found, assay, options.by))
+    line = LoadPlanLine.model_validate(as_line(found, assay, options.by, breaks))
     try:
         requests = after_signing_in(path, options.by, [line])
         return ask_the_bay(path, requests, as_json=options.json)

@@ -6,10 +6,10 @@ draw the same numbers and count the same, so a seed brings everything back.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from readbell.core.instant import MINUTE
+from readbell.core.made_later import dataclass
 from readbell.core.plan.capacity import Forecast
 from readbell.core.plan.tally import Tally
 from readbell.forecast.job import job_of

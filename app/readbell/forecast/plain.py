@@ -8,10 +8,11 @@ whose limit comes first.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import SECOND
+from readbell.core.made_later import dataclass
 from readbell.core.plan.capacity import Rule
 from readbell.core.plan.tally import Tally
 from readbell.forecast.draws import BITS, IN_A_NUMBER, VALUES, number, numbers_each

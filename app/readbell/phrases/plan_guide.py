@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
-from readbell.core.instant import SECOND, Instant, between
+from readbell.core.instant import SECOND, Instant, Span, between
 from readbell.core.plan.batch.job import FaultKind
 from readbell.core.plan.course import Why
 from readbell.core.span_text import write_left, write_span
@@ -12,13 +12,17 @@ from readbell.core.starts.events import PlanDropped, PlanLoaded, StartsEvent
 from readbell.phrases.of_plans import say_fault
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from readbell.core.board.board import Board
     from readbell.core.plan.batch.job import Fault
     from readbell.core.plan.course import Cause, Course, NextPlanned
+    from readbell.core.plan.pauses import Pause
     from readbell.phrases.clock_time import ClockFace
 
+
+WORTH_SAYING = Span(10 * SECOND)
+"""Whoever reads that it is their turn needs a moment: less is nothing to be behind by (our own)."""
 
 NOT_ALLOWED: dict[str, str] = {
     "plan": (
@@ -26,6 +30,10 @@ NOT_ALLOWED: dict[str, str] = {
         "Make it anew."
     ),
     "no plan": "No plan is loaded, so there is none to drop.",
+    "break": (
+        "This plan has a break that ends before it begins, or for nobody, so it was not loaded. "
+        "Make it anew."
+    ),
 }
 """By what a refusal is about."""
 
@@ -54,8 +62,45 @@ def say_guide(
     if course.made is not None and course.cause is not None:
         made = face.time(course.made)
         yield f"Planned anew at {made}, as {_why(course.cause)}; {ends}."
-    if found.behind:
+    if found.behind >= WORTH_SAYING:
         yield f"Work is {write_left(found.behind)} behind it, so the rest of it moves; {ends}."
+
+
+def say_pauses(
+    pauses: Sequence[Pause], board: Board, now: Instant, face: ClockFace
+) -> Iterator[str]:
+    """Yield who of the loaded plan is on a break, until when, and whose comes next."""
+    is_next = True
+    for each in pauses:
+        until = face.time_from(each.at.until)
+        if each.at.until <= now:
+            continue
+        if each.is_on(now):
+            yield f"{_whose(each, board)} is on a break until {until}, {_when(each.at.until, now)}."
+        elif is_next:
+            is_next = False
+            yield (
+                f"{_whose(each, board)} has a break {_when(each.at.since, now)}, from "
+                f"{face.time_from(each.at.since)} to {until}."
+            )
+
+
+def say_away(
+    pauses: Sequence[Pause], board: Board, now: Instant, face: ClockFace
+) -> tuple[str, ...]:
+    """Return who is on a break now, in fewer and fewer words; nothing if nobody is."""
+    away = [
+        (_whose(each, board), face.time_from(each.at.until))
+        for each in pauses
+        if each.is_on(now) and each.at.until > now
+    ]
+    if not away:
+        return ()
+    return (
+        ", ".join(f"{who} on a break until {until}" for who, until in away),
+        ", ".join(f"{who} away until {until}" for who, until in away),
+        f"{', '.join(who for who, _ in away)} away",
+    )
 
 
 def say_turn(
@@ -106,6 +151,10 @@ def _operator(found: NextPlanned, board: Board) -> str:
     return board.name(found.name) or f"operator {found.operator}"
 
 
+def _whose(pause: Pause, board: Board) -> str:
+    return board.name(pause.by) or f"operator {pause.number}"
+
+
 def _why(cause: Cause) -> str:
     by = write_left(cause.by)
     match cause.why:
@@ -126,8 +175,10 @@ def tell_of_plan(event: StartsEvent) -> str:
     match event:
         case PlanLoaded():
             people = "1 person" if len(event.starts) == 1 else f"{len(event.starts)} people"
+            count = len(event.breaks)
+            breaks = ", with 1 break" if count == 1 else f", with {count} breaks" if count else ""
             return (
-                f"A plan for {people} is loaded; by it the last reading is done in "
+                f"A plan for {people} is loaded{breaks}; by it the last reading is done in "
                 f"{write_span(event.ends)}."
             )
         case PlanDropped():

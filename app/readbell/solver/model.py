@@ -8,11 +8,13 @@ are sums and differences of those figures.
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import gcd
 from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.plan.batch.job import Batch
@@ -29,6 +31,8 @@ class Model:
     batch: Batch
     pure: Plan
     """A timetable to begin from and never to be worse than."""
+    hints: bool = True
+    """Whether that timetable is one of the model's."""
     cp: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     unit: int = 1
     begins: dict[Key, cp_model.IntVar] = field(default_factory=dict)
@@ -43,7 +47,8 @@ class Model:
             self._hands()
         else:
             self._so_many_at_once()
-        self._hint()
+        if self.hints:
+            self._hint()
 
     @property
     def tells_hands_apart(self) -> bool:

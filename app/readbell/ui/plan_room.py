@@ -4,58 +4,41 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
-
+from readbell.phrases.answer_words import say_as_of, say_stands
 from readbell.phrases.next_start_words import (
     say_lists,
     say_reasons,
-    say_start_and_advice,
     say_unknown,
 )
-from readbell.phrases.plan_guide import say_turn
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
-from readbell.ui.wrapped import shortened, wrapped
+from readbell.ui.next_start import stands_now, why_none
+from readbell.ui.wrapped import PROSE, shortened, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from readbell.hand.scene import Scene
 
-BETWEEN = "   "
 LIST_WIDTH = 44
 """A list of one hand is read well from so many cells on."""
 
 
-def next_start_pieces(scene: Scene, room: int, *, gap: bool) -> list[Piece]:
-    """Return when the next person may be begun and whose planned turn it is, as far as there is room.
-
-    Both in fewer words rather than one of them alone; if one must go, it is the plan.
-    """
-    found = scene.outlook
-    if found is None:
-        return []
-    blank = BETWEEN if gap else ""
-    turns = say_turn(scene.board, found.course, found.start.at, scene.now)
-    starts = say_start_and_advice(found, scene.board, scene.now)
-    for turn in (*turns, ""):
-        for start in starts:
-            said = f"{start}{BETWEEN}{turn}" if turn else start
-            if cell_len(said) + len(blank) <= room:
-                is_now = found.start.is_now(scene.now)
-                pieces = [Piece(f"{blank}{start}", Token.TEXT, bold=is_now)]
-                return [*pieces, Piece(f"{BETWEEN}{turn}", Token.TEXT)] if turn else pieces
-    return []
-
-
 def plan_room(scene: Scene, width: int, height: int) -> tuple[Line, ...]:
     """Return what the room says, cut to `height` lines: the answer first, then the lists."""
-    found = scene.outlook
+    found, stands = scene.outlook, stands_now(scene)
     if found is None:
-        return (line("  ", Piece(say_unknown(scene.board), Token.SOFT)),)[:height]
+        said = "" if stands else next(iter(why_none(scene)), "")
+        return (line("  ", Piece(said or say_unknown(scene.board), Token.SOFT)),)[:height]
+    # What an older answer gave as its reasons is none now; its lists are told with their instant.
+    reasons = (
+        (*say_reasons(found, scene.board, scene.now, scene.face), say_stands(found, scene.face))
+        if stands
+        else (why_none(scene)[0], say_as_of(found, scene.face))
+    )
     head = [
         line("  ", Piece(words, Token.TEXT if number == 0 else Token.SOFT, bold=number == 0))
-        for number, said in enumerate(say_reasons(found, scene.board, scene.now, scene.face))
-        for words in wrapped(said, max(1, width - 4))
+        for number, said in enumerate(reasons)
+        for words in wrapped(said, max(1, min(width - 4, PROSE)))
     ]
     lists = list(say_lists(found, scene.board, scene.face))
     gap = [line()] if height > len(head) + 4 else []

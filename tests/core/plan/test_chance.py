@@ -1,35 +1,15 @@
-"""Intervals of counted shares, against published and computed figures."""
+"""What a count is worth whose tries fall together."""
 
 from __future__ import annotations
 
 import pytest
 
-from readbell.core.plan.chance import of_clusters, wilson
-
-# R's package binom, as the test data of statsmodels 0.15.0 has it.
-PUBLISHED = [
-    (18, 20, 0.6989663547715128, 0.972133518786232),
-    (4, 20, 0.0806576625797981, 0.4160174322518935),
-    (190, 200, 0.910421851861224, 0.972617354399236),
-    (1, 30, 0.00590859, 0.16670391),
-    (0, 30, 0.0, 0.11351339),
-    (30, 30, 0.8864866, 1.0),
-    (19, 38, 0.348499283643951, 0.651500716356049),
-]
-
-
-@pytest.mark.parametrize(("hits", "tries", "low", "high"), PUBLISHED)
-def test_wilson_is_what_others_publish(hits: int, tries: int, low: float, high: float) -> None:
-    """Seven counts, none and all among them."""
-    found = wilson(hits, tries)
-
-    assert (found.low, found.high) == pytest.approx((low, high), abs=1e-7)
-    assert found.value == hits / tries
+from readbell.core.plan.chance import of_clusters
+from readbell.core.statistics.proportion import wilson
 
 
 def test_nothing_tried_says_nothing() -> None:
     """Anything from never to always."""
-    assert (wilson(0, 0).low, wilson(0, 0).high) == (0.0, 1.0)
     assert of_clusters(0, 0, 0, 60).high == 1.0
 
 

@@ -303,3 +303,15 @@ def ended_by(bench: Bench, hand: Hand) -> list[tuple[Instant, str, str]]:
             found.append((at_, cartridge.label, part.key))
             at_ = Instant(at_ - part.hands.usual)
     return found
+
+
+def test_whether_a_start_far_off_can_be_kept_is_not_asked_yet() -> None:
+    """Much happens in a full bay until then, and playing all of it forward takes a while."""
+    bench = Bench(FIRM)
+    bench.must(alone("0:00", "20:00"))
+    bench.must(bench.label_act("C1"))
+    bench.step("buffer", "0:55")
+
+    course = followed(bench, "1:05")
+    assert course is not None
+    assert course.cause is None

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.instant import Instant
 
-PLAN, NO_PLAN = "plan", "no plan"
+PLAN, NO_PLAN, BREAK = "plan", "no plan", "break"
 """What a refusal calls them."""
 
 
@@ -31,6 +31,15 @@ def decide_starts(board: Board, act: StartsAct, now: Instant) -> tuple[StartsEve
     times = [each.after for each in act.starts]
     if not times or times != sorted(times) or act.ends < times[-1]:
         return Refusal(code=RefusalCode.NOT_ALLOWED, subject=PLAN)
+    if any(each.operator < 1 or not 0 <= each.since < each.until for each in act.breaks):
+        return Refusal(code=RefusalCode.NOT_ALLOWED, subject=BREAK)
     return (
-        PlanLoaded(at=now, by=by, assay=adopted.content_hash, starts=act.starts, ends=act.ends),
+        PlanLoaded(
+            at=now,
+            by=by,
+            assay=adopted.content_hash,
+            starts=act.starts,
+            ends=act.ends,
+            breaks=act.breaks,
+        ),
     )

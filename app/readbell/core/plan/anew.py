@@ -8,9 +8,10 @@ before whoever is still to come.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.core.plan.bench import FAR
 from readbell.core.plan.tasks import tasks_of
 from readbell.core.plan.turn import turn

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from readbell.core.instant import SECOND, Instant, Span
+from readbell.core.instant import SECOND, Instant, Span, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.agenda import Agenda, agendas
 from readbell.core.plan.carrying import carried_over
-from readbell.core.plan.conditions import broken
+from readbell.core.plan.conditions import Broken, Condition, broken
 from readbell.core.plan.hands_on import HandsOn, exactly, usual_times
 from readbell.core.plan.next_start import next_start
 from readbell.core.plan.present import bench_now
@@ -24,9 +24,9 @@ if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.plan.bench import Bench, Break, Task
-    from readbell.core.plan.conditions import Broken
     from readbell.core.plan.course import Course
     from readbell.core.plan.next_start import Start
+    from readbell.core.plan.pauses import Pause
     from readbell.core.plan.present import Taken
     from readbell.core.plan.way_out import Keys
     from readbell.core.plan.work import Work
@@ -63,6 +63,8 @@ class Crew:
     """A site's own times, by the id of the assay and the step."""
     breaks: Mapping[str, Sequence[Break]] | None = None
     """By the key of an operator."""
+    read_twice: frozenset[str] = frozenset()
+    """Ids of the assays of which somebody else may have to read a strip again."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,6 +87,8 @@ class Answer:
     """When it was worked out."""
     course: Course | None = None
     """What is left of the loaded plan; None where there is none, or all are begun."""
+    pauses: tuple[Pause, ...] = ()
+    """The breaks of the loaded plan that were not over when it was worked out."""
 
     @cached_property
     def agendas(self) -> tuple[Agenda, ...]:
@@ -96,17 +100,28 @@ class Answer:
         """For how long a free hand may turn to something that is on no list."""
         return spare(self.bench, self.at)
 
+    def complete(self) -> None:
+        """Work out all that is told of it, so that no picture has to."""
+        assert self.agendas is not None  # noqa: S101  # both are kept once they were asked for
+        assert self.spare is not None  # noqa: S101
+
     def carried_to(self, bench: Bench) -> tuple[Keys, ...]:
         """Return the ways out of this answer as keys for `bench`, as it is now."""
         chain = [task.key for task in self.chain]
         return carried_over(self.bench, self.start, chain, bench)
 
+    @property
+    def until(self) -> Instant:
+        """The instant from which on it stands no more, even if nobody acts."""
+        coming = self.start.at
+        if coming is None:
+            return later(self.at, NONE_STANDS_FOR)
+        ends = later(self.at, STANDS_FOR)
+        return min(ends, coming) if coming > self.at else ends
+
     def holds(self, now: Instant) -> bool:
         """Whether it still stands at `now` if nobody has acted."""
-        coming = self.start.at
-        is_passed = coming is not None and self.at < coming <= now
-        stands_for = NONE_STANDS_FOR if coming is None else STANDS_FOR
-        return self.at <= now < self.at + stands_for and not is_passed
+        return self.at <= now < self.until
 
 
 def answer(
@@ -129,7 +144,11 @@ def answer(
     """
     sure = _Asked(cartridges, assays, assay, crew, now, usual_only=False)
     quick = _Asked(cartridges, assays, assay, crew, now, usual_only=True)
-    faults = tuple(fault for work in sure.every for fault in broken(work, crew.hands))
+    faults = tuple(
+        fault
+        for work in sure.every
+        for fault in (*broken(work, crew.hands), *_read_twice(work, crew))
+    )
     asked, rule = (quick, Rule.ADVICE) if faults else (sure, Rule.GUARANTEED)
     taken = asked.taken()
     carried = () if last is None or last.rule is not rule else last.carried_to(taken.bench)
@@ -144,6 +163,13 @@ def answer(
         left_out=taken.left_out,
         at=now,
     )
+
+
+def _read_twice(work: Work, crew: Crew) -> tuple[Broken, ...]:
+    """Return that no guarantee reaches over a second reader; what awaits one now is counted."""
+    if work.assay not in crew.read_twice:
+        return ()
+    return (Broken(condition=Condition.READ_ONCE, assay=work.assay),)
 
 
 def _is_settled(start: Start, now: Instant) -> bool:

@@ -7,10 +7,11 @@ worst of them. What hangs on a piece that is not finished yet is a `Tie`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, Span, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.hands_on import READING, HandsOn
 
 if TYPE_CHECKING:

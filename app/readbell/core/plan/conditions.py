@@ -7,11 +7,11 @@ times turn out to be; so that is asked first, and what stands in the way is name
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.hands_on import total
 
 if TYPE_CHECKING:
@@ -27,6 +27,8 @@ class Condition(StrEnum):
     """A limit within steps done in a row is longer than those steps ever take."""
     HAS_HANDS = "has-hands"
     """Somebody is at work."""
+    READ_ONCE = "read-once"
+    """No strip has to be read by a second person: whether, and by whom, nobody knows beforehand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,11 +8,11 @@ loaded has them, for they may not be there sooner.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from readbell.core.instant import SECOND, Instant, Span, between, later
+from readbell.core.instant import MINUTE, SECOND, Instant, Span, between, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.anew import play_on
 from readbell.core.plan.hands_on import exactly, usual_times
 from readbell.core.plan.present import bench_now
@@ -31,6 +31,11 @@ if TYPE_CHECKING:
 
 TOLERANCE = Span(30 * SECOND)
 """A start may be off by so much before the rest is planned anew (our own choice)."""
+
+
+IN_SIGHT = Span(5 * MINUTE)
+"""Whether what runs would let the next be begun in time is asked from so long before on: playing
+an hour of a full bay forward takes a while, and much happens in it that nobody can know."""
 
 
 class Why(StrEnum):
@@ -177,6 +182,8 @@ def _drift(
     due, number = course.starts[done].at, plan.begun + 1
     if between(due, now) > TOLERANCE:
         return Cause(why=Why.NOT_BEGUN, number=number, by=between(_due(course, number, due), now))
+    if between(now, due) > IN_SIGHT:
+        return None
     played = play_on(bench, work, [max(due, now)], now, most_starts=1)
     soonest = None if not played else played[-1].begins
     if soonest is not None and between(due, soonest) > TOLERANCE:

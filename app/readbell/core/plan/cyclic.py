@@ -12,11 +12,11 @@ with two or three it is exact as long as it was not cut short, and says so.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.gaps import Tie, fits_inside, ties_of
 from readbell.core.plan.period import Before, Repeat, shortest_repeat
 

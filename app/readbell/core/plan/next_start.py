@@ -8,10 +8,11 @@ what the way out says, never misses a limit: `docs/planning.md` has the proof.
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, Span, between, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.bench import FAR, Bench
 from readbell.core.plan.turn import LOOK_AGAIN, begin, when
 from readbell.core.plan.way_out import WayOut, way_out

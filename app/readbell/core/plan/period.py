@@ -11,9 +11,10 @@ answer is exact.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,11 +6,12 @@ and ended, not by what the rule had worked out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from heapq import heappop, heappush
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, Span, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.bench import FAR, Bench, Hand
 from readbell.core.plan.tasks import Known, tasks_of
 from readbell.core.plan.turn import turn

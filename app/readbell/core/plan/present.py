@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.assay.step import Limit
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.stage import ENDS
 from readbell.core.instant import Instant, Span, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.bench import Bench, Hand
 from readbell.core.plan.tasks import Known, tasks_of
 
@@ -51,7 +52,7 @@ def bench_now(
         breaks: by the key of an operator, when they will not be at work.
     """
     running = [each for each in cartridges if stage_at(each, now) not in ENDS]
-    names = _at_work(running)[:hands]
+    names = at_work(running)[:hands]
     pauses = breaks or {}
     names += [each for each in pauses if each not in names][: hands - len(names)]
     names += [""] * (hands - len(names))
@@ -107,8 +108,8 @@ def _hand(
     )
 
 
-def _at_work(running: Sequence[Cartridge]) -> list[str]:
-    """Return who did something to what runs, whoever was the last in front."""
+def at_work(running: Iterable[Cartridge]) -> list[str]:
+    """Return the keys of those who did something to what runs, whoever was the last in front."""
     latest: dict[str, Instant] = {}
     for each in running:
         for mark in each.marks:
@@ -159,7 +160,8 @@ def _left_of(cartridge: Cartridge, work: Work, now: Instant) -> list[Task]:
         for mark in cartridge.marks
     }
     lost = []
-    for wait in cartridge.running_waits:
+    # With the specimen on the well no wait runs: most cartridges of a full bay are there.
+    for wait in cartridge.running_waits if cartridge.next_step is not None else ():
         if wait.limit is not None and wait.limit < now:
             step = cartridge.assay.step(wait.step)
             assert step is not None  # noqa: S101  # a wait is begun by a step of its assay

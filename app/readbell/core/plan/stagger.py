@@ -10,12 +10,12 @@ the end of its gap or against another piece, so there are only a few places for 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import SECOND, Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.cyclic import least_work, shortest_round
 from readbell.core.plan.gaps import ties_of
 

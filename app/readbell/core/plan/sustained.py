@@ -9,12 +9,12 @@ a cartridge than its pieces take, and its first touch asks for fresh gloves.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import MINUTE
+from readbell.core.made_later import dataclass
 from readbell.core.plan.cyclic import NODES, least_work, shortest_round
 from readbell.core.plan.stagger import even_stagger
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import SECOND, Span
-from readbell.core.plan.chance import Share, of_clusters, wilson
+from readbell.core.made_later import dataclass
+from readbell.core.plan.chance import of_clusters
+from readbell.core.statistics.proportion import Share, wilson
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.bench import FAR, LONG_AGO, Task, Tie
-from readbell.core.plan.hands_on import total
+from readbell.core.plan.hands_on import NOTHING, total
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -83,8 +83,10 @@ def _limits(
     lag: Lag, piece: Piece, since: Known, done: Mapping[str, Known]
 ) -> tuple[Instant, Instant]:
     """Return between which instants what is left of `piece` may be begun, for `lag`."""
-    through = [part.key for part in piece.parts].index(lag.until)
-    lead = total(part.hands for part in piece.parts[:through] if part.key not in done)
+    lead = NOTHING
+    if lag.until != piece.parts[0].key:
+        through = [part.key for part in piece.parts].index(lag.until)
+        lead = total(part.hands for part in piece.parts[:through] if part.key not in done)
     begins = Instant(later(since.latest, lag.least) - lead.least)
     if lag.most is None:
         return begins, FAR

@@ -6,10 +6,11 @@ with a sure way out, as long as hands keep their bounds: so nothing is ever miss
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import SECOND, Span, earlier, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.bench import FAR
 from readbell.core.plan.way_out import WayOut, way_out
 

@@ -14,10 +14,10 @@ this rests on:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Span, later
+from readbell.core.made_later import dataclass
 from readbell.core.plan.arranging import arrange
 
 if TYPE_CHECKING:

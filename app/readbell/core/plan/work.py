@@ -14,12 +14,12 @@ last touched the specimen of somebody else. Reading touches none.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from readbell.core.assay.step import Limit
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.hands_on import READING, HandsOn, total, usual_times
 
 if TYPE_CHECKING:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.instant import Span
-    from readbell.core.starts.events import PlannedStart
+    from readbell.core.starts.events import PlannedBreak, PlannedStart
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +21,7 @@ class LoadPlan:
     """The id of an adopted assay."""
     starts: tuple[PlannedStart, ...]
     ends: Span
+    breaks: tuple[PlannedBreak, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

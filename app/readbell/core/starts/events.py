@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import field
 
 from readbell.core.instant import Instant, Span
+from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,6 +17,17 @@ class PlannedStart:
     """After the plan was loaded."""
     operator: int
     """Which of the operators at work, counted from 1."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedBreak:
+    """One of the operators of a plan does no work for a while."""
+
+    operator: int
+    """As in `PlannedStart`."""
+    since: Span
+    until: Span
+    """Both after the plan was loaded."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +43,8 @@ class PlanLoaded:
     """In the order of time."""
     ends: Span
     """When the last reading would be done, after the plan was loaded."""
+    breaks: tuple[PlannedBreak, ...] = field(default=(), metadata=LATER)
+    """What the plan was made with, in the order of time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,11 +6,12 @@ largest figure counts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.batch.one_operator import least_first_part
 
 if TYPE_CHECKING:

@@ -6,12 +6,12 @@ from the assay's own steps, as a bay judges them when a step is confirmed at its
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.batch.job import window_of
 
 if TYPE_CHECKING:

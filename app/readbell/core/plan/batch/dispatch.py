@@ -12,13 +12,15 @@ best depends on the numbers; the planner tries several and keeps the shortest.
 from __future__ import annotations
 
 from bisect import insort
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.batch.plan import Placed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from readbell.core.plan.batch.job import Batch
 
 FAR = 1 << 60
@@ -39,9 +41,16 @@ class Manner:
 
 
 class Dispatch:
-    """One run of one manner of working over a batch."""
+    """One run of one manner of working over a batch.
 
-    def __init__(self, batch: Batch, manner: Manner) -> None:
+    Args:
+        batch: what is asked for.
+        manner: how it is worked.
+        latest: for each person the instant at which it is given up, as they are begun later
+            than that: it would come to nothing shorter than is known already.
+    """
+
+    def __init__(self, batch: Batch, manner: Manner, latest: Sequence[float] | None = None) -> None:
         work = batch.work
         self._manner = manner
         self._takes = batch.takes
@@ -54,6 +63,7 @@ class Dispatch:
             self._least[tie.second].append((tie.first, int(tie.least), most))
         self._arrivals = batch.arrivals
         self._people = batch.people
+        self._latest = (FAR,) * batch.people if latest is None else latest
         self._away = [batch.breaks_of(each) for each in range(batch.operators)]
         self._has_breaks = bool(batch.breaks)
         self._free = [int(each) for each in manner.late]
@@ -67,7 +77,7 @@ class Dispatch:
         self._placed: list[tuple[int, int, int, int]] = []
 
     def run(self) -> int | None:
-        """Return when the timetable ends, or None where the rule misses a limit."""
+        """Return when the timetable ends, or None where the rule misses a limit, or is given up."""
         acts = {
             START: self._start,
             GO_ON: self._go_on,
@@ -108,7 +118,7 @@ class Dispatch:
             for begins, hands, person, piece in sorted(self._placed)
         )
 
-    def _start(self, hands: int, now: int) -> bool:
+    def _start(self, hands: int, now: int) -> bool | None:
         person = self._begun
         if person == self._people or self._balance[hands] > self._manner.ahead[hands]:
             return False
@@ -118,6 +128,8 @@ class Dispatch:
         ends = begins + self._takes[0]
         if self._has_breaks and not self._is_clear(hands, now, ends):
             return False
+        if begins > self._latest[person]:
+            return None
         first = self._comes(person, 1, [ends])
         opened = self._open
         if self._last > 1:

@@ -7,12 +7,13 @@ window by itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from math import gcd
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.cyclic import alone
 from readbell.core.plan.gaps import ties_of
 from readbell.core.plan.hands_on import READING

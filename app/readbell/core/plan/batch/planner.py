@@ -23,17 +23,31 @@ def plan(batch: Batch) -> Plan:
     bound = lower_bound(batch)
     best: Dispatch | None = None
     ends = 0
+    is_plain = not batch.breaks and batch.arrivals[-1] == 0
     tries = EFFORT // (batch.people * batch.operators)
     for manner in manners(batch, min(MOST, max(FEWEST, tries))):
-        tried = Dispatch(batch, manner)
+        may_give_up = best is not None and is_plain
+        tried = Dispatch(batch, manner, _latest(batch, bound, ends) if may_give_up else None)
         found = tried.run()
         if found is not None and (best is None or found < ends):
             best, ends = tried, found
             if ends == bound:
                 break
     placed, rule = () if best is None else best.timetable(), Rule.DISPATCH
-    if best is None or batch.breaks or batch.arrivals[-1] > 0:
+    if best is None or not is_plain:
         other = in_turn(batch)
         if best is None or ends_of(other) < ends:
             placed, rule = other, Rule.IN_TURN
     return Plan(placed=placed, bound=bound, rule=rule, proven=ends_of(placed) == bound)
+
+
+def _latest(batch: Batch, bound: int, ends: int) -> list[float]:
+    """Return until when each person must be begun for a timetable that ends before `ends`.
+
+    Whoever is begun after them still needs as much of the bound as falls to so many. That is
+    a guess, and at the worst a manner is given up that would have been a little shorter. It
+    leaves out people who come later and operators who are away: nobody is given up for those.
+    """
+    each = sum(batch.takes) + batch.work.gloves * sum(batch.touches)
+    spare = ends - bound
+    return [spare + (person + 1) * each / batch.operators for person in range(batch.people)]

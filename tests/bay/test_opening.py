@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import at, span
-from readbell.bay.opening import moment_of
+from builders import NASAL, NEGATIVE, Bench, at, span
+from readbell.bay.opening import in_time, moment_of
 from readbell.core.board.events import BayFounded, Mode, ProgramStarted, ProgramStopped
 from readbell.core.cartridge.countdown import countdown
 from readbell.core.cartridge.events import AlertKind
@@ -17,6 +18,7 @@ from readbell.core.reading.interpretation import Outcome
 
 if TYPE_CHECKING:
     from bay.conftest import Place, Work
+    from readbell.core.cartridge.cartridge import Cartridge
 
 
 async def test_a_restart_finds_the_board_as_it_was(work: Work, place: Place) -> None:
@@ -226,3 +228,68 @@ async def test_the_moment_of_an_event_is_what_its_stamp_says(work: Work) -> None
         stamp.counting,
         stamp.boot,
     )
+
+
+def ended(label: str, *, read: str | None, closes: str = "20:00") -> Cartridge:
+    """A cartridge that was read at that time, dropped fifteen minutes before; None: void."""
+    bench = Bench(replace(NASAL, reading=replace(NASAL.reading, closes=span(closes))))
+    if read is None:
+        bench.label(label)
+        bench.must(bench.void_act(label))
+        return bench.cartridge(label)
+    made = bench.to_well(label)
+    assert made.applied is not None
+    begun = at(read) - span("15:00") - made.applied.said
+    bench.must(bench.read_act(NEGATIVE, label), "17:30")
+    found = bench.cartridge(label)
+    assert found.reading is not None
+    moved = [
+        replace(
+            mark,
+            done=replace(
+                mark.done,
+                **{
+                    name: getattr(mark.done, name) + begun
+                    for name in ("said", "earliest", "latest")
+                },
+            ),
+        )
+        for mark in found.marks
+    ]
+    reading = replace(found.reading, at=at(read))
+    return replace(found, marks=tuple(moved), reading=reading)
+
+
+class Counted(dict[str, "Cartridge"]):
+    """A mapping that knows which of its values were looked at."""
+
+    def __init__(self, cartridges: list[Cartridge]) -> None:
+        super().__init__({each.id: each for each in cartridges})
+        self.looked_at: list[str] = []
+
+    def __getitem__(self, key: str) -> Cartridge:
+        self.looked_at.append(key)
+        return super().__getitem__(key)
+
+
+def test_what_was_read_long_before_the_last_event_is_not_looked_at() -> None:
+    """After years nearly all of it was, and somebody waits for the board."""
+    old = [ended(f"C{number}", read=f"{number}:00:00") for number in range(1, 50)]
+    latest = [ended("C60", read="60:01:00"), ended("C61", read=None), ended("C62", read="60:02:00")]
+    kept = Counted([*old, *latest])
+    board = replace(Bench().board, ended=kept)
+
+    assert in_time(board, at("60:05:00")) == ("id-C60", "id-C62")
+    assert kept.looked_at == ["id-C62", "id-C61", "id-C60", "id-C49"]
+    assert in_time(board, at("60:06:00")) == ("id-C60", "id-C62")
+    assert in_time(board, at("60:06:00.001")) == ("id-C62",)
+    assert in_time(board, at("61:00:00")) == ()
+
+
+def test_where_no_close_is_stated_a_reading_may_be_corrected_for_its_five_minutes() -> None:
+    """And is found for as long."""
+    bench = Bench(replace(NASAL, reading=replace(NASAL.reading, closes=None)))
+    bench.to_well()
+    bench.must(bench.read_act(NEGATIVE), "18:00")
+    assert in_time(bench.board, at("23:00")) == ("id-C1",)
+    assert in_time(bench.board, at("23:00.001")) == ()

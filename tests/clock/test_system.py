@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.clock import system
 from readbell.clock.clock import LONGEST_STRETCH_SECONDS
 from readbell.clock.system import (
@@ -44,6 +45,48 @@ def test_the_counting_clock_has_counted_at_least_what_the_running_clock_has() ->
     assert reading.counting >= reading.running - 1
 
 
+class HeldUp:
+    """The module `time` of a computer that holds a program up whenever it has looked at one clock."""
+
+    CLOCK_BOOTTIME = 7
+
+    def __init__(self, clock: str, times: int) -> None:
+        self._clock, self._times = clock, times
+        self._now = 1_000_000_000_000
+
+    def time_ns(self) -> int:
+        """Return the wall clock."""
+        return self._look("wall")
+
+    def monotonic_ns(self) -> int:
+        """Return the running clock."""
+        return self._look("running")
+
+    def clock_gettime_ns(self, clock: int) -> int:
+        """Return the clock that counts sleep."""
+        assert clock == self.CLOCK_BOOTTIME
+        return self._look("counting")
+
+    def _look(self, clock: str) -> int:
+        shown = self._now
+        if clock == self._clock and self._times > 0:
+            self._times -= 1
+            self._now += 3_000_000_000
+        return shown
+
+
+@pytest.mark.parametrize("clock", ["wall", "running", "counting"])
+def test_a_program_that_is_held_up_between_two_clocks_looks_again(
+    monkeypatch: pytest.MonkeyPatch, clock: str
+) -> None:
+    """The clocks would seem to have parted by seconds, and the bay would tell of it."""
+    monkeypatch.setattr(system, "time", HeldUp(clock, 2))
+
+    found = SystemClock().read()
+
+    assert found.wall == found.counting == found.running
+
+
 def test_the_wall_clock_is_utc_in_milliseconds(tmp_path: Path) -> None:
     """Held to the time the file system writes down, which is UTC since 1970 as well."""
     written = tmp_path / "now"
@@ -51,7 +94,7 @@ def test_the_wall_clock_is_utc_in_milliseconds(tmp_path: Path) -> None:
 
     apart = SystemClock().read().wall - written.stat().st_mtime_ns // 1_000_000
 
-    assert abs(apart) < 5_000
+    assert abs(apart) < 60_000  # however busy this computer is
 
 
 @ON_LINUX
@@ -77,7 +120,7 @@ def test_without_a_name_each_run_of_the_program_counts_as_a_boot(
 @pytest.mark.parametrize("span", [Span(0), Span(-5)], ids=["none", "less than none"])
 async def test_a_sleep_of_no_length_is_over_at_once(span: Span) -> None:
     """A deadline that has passed is seen to without another round."""
-    await asyncio.wait_for(SystemSleeper().sleep(span), timeout=5)
+    await asyncio.wait_for(SystemSleeper().sleep(span), PATIENCE_SECONDS)
 
 
 async def test_a_short_sleep_lasts_as_long_as_it_should() -> None:
@@ -91,16 +134,13 @@ async def test_a_short_sleep_lasts_as_long_as_it_should() -> None:
     assert loop.time() - began >= 0.009
 
 
-async def test_a_sleep_without_end_is_ended_by_a_wake() -> None:
+async def test_a_sleep_without_end_is_ended_by_a_wake(monkeypatch: pytest.MonkeyPatch) -> None:
     """An act moves a deadline while the scheduler sleeps."""
+    monkeypatch.setattr(system, "LONGEST_STRETCH_SECONDS", 10 * PATIENCE_SECONDS)
     sleeper = SystemSleeper()
-    loop = asyncio.get_running_loop()
-    began = loop.time()
-    loop.call_soon(sleeper.wake)
+    asyncio.get_running_loop().call_soon(sleeper.wake)
 
-    await sleeper.sleep(None)
-
-    assert loop.time() - began < LONGEST_STRETCH_SECONDS / 2
+    await asyncio.wait_for(sleeper.sleep(None), PATIENCE_SECONDS)
 
 
 async def test_a_wake_before_the_sleep_ends_the_next_one_and_no_more() -> None:

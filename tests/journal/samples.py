@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from builders import CLEAR, START, Bench, private
 from readbell.core.board.events import BayFounded, Mode, ProgramStarted
 from readbell.core.instant import Span
+from readbell.core.keeping.events import ErasedScope, RecordErased
 from readbell.core.people.events import PersonRegistered
 from readbell.journal.codec import encode
 from readbell.journal.envelope import Envelope, Stamp
@@ -82,3 +83,17 @@ def day() -> list[Record]:
     bench.to_well("C2", "P-002")
     bench.must(bench.read_act(CLEAR, "C1"), "18:00")
     return chain(bench.events)
+
+
+def erasing(*keys: str) -> RecordErased:
+    """Return that `keys` are erased."""
+    return RecordErased(
+        at=START,
+        by="key-op",
+        scope=ErasedScope.PERSON,
+        through=None,
+        people=1,
+        kept=0,
+        keys=keys,
+        words=private("asked in writing"),
+    )

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any, get_args, get_type_hints
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from builders import NASAL, START, THREE_LINES, private
@@ -84,6 +84,7 @@ def test_every_kind_of_event_comes_back_as_it_was(kind: type, case: st.DataObjec
     )
 
     record = encode(stored, Head())
+    assume(len(rows_of(record)) == len(record.private))  # no two values share a key
 
     assert decode(record, rows_of(record).get) == stored
 
@@ -100,7 +101,7 @@ def test_no_identifier_and_no_salt_is_in_the_chained_bytes(kind: type, case: st.
 
     assert VALUE not in record.body
     assert SALT not in record.body
-    assert record.private == (PrivateRow(key="key-1", salt=SALT, value=VALUE),)
+    assert set(record.private) == {PrivateRow(key="key-1", salt=SALT, value=VALUE)}
 
 
 def types_inside(hint: Any) -> set[Any]:

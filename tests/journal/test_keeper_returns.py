@@ -212,7 +212,7 @@ class SlowToFail(SqliteJournal):
         """Wait, and then store nothing."""
         del records, expected
         self.began.set()
-        self.goes_on.wait(timeout=10)
+        self.goes_on.wait(timeout=60)
         msg = "the disk is full"
         raise NotWrittenError(msg)
 

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.journal.errors import InUseError, JournalError
-from readbell.journal.lock import JournalLock
+from readbell.journal.lock import JournalLock, is_taken
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -56,10 +57,21 @@ def test_a_journal_in_the_hands_of_another_program_is_refused(path: Path) -> Non
         JournalLock(path).take()
 
 
+@pytest.mark.usefixtures("holder")
+def test_whoever_tries_again_soon_need_not_wait(path: Path) -> None:
+    """A wall looks four times a second; the next look finds it free."""
+    lock = JournalLock(path)
+    with pytest.raises(InUseError):
+        lock.take(patience=0)
+    # Were it waited for without an end, this would be the end of the tests.
+    with pytest.raises(InUseError):
+        lock.take(patience=0.001)
+
+
 def test_a_killed_program_gives_the_journal_free(path: Path, holder: subprocess.Popen[str]) -> None:
     """A lock that outlives its owner keeps a bay closed while a window runs out."""
     holder.kill()  # SIGKILL: nothing of it gets to run again
-    holder.wait(timeout=10)
+    holder.wait(timeout=PATIENCE_SECONDS)
 
     lock = JournalLock(path)
     lock.take()
@@ -71,7 +83,7 @@ def test_a_program_that_ends_well_gives_the_journal_free(
     path: Path, holder: subprocess.Popen[str]
 ) -> None:
     """The next shift begins on the same file."""
-    holder.communicate("", timeout=10)
+    holder.communicate("", timeout=PATIENCE_SECONDS)
 
     lock = JournalLock(path)
     lock.take()
@@ -135,3 +147,43 @@ def test_a_place_where_no_lock_can_be_made_is_told(path: Path) -> None:
         JournalLock(path / "bay.journal").take()
 
     assert not isinstance(caught.value, InUseError)
+
+
+@pytest.mark.usefixtures("holder")
+def test_somebody_who_looks_on_sees_that_a_program_writes(path: Path) -> None:
+    """And hinders nobody by looking."""
+    assert is_taken(path)
+    assert is_taken(path)
+
+
+def test_somebody_who_looks_on_sees_that_none_does(
+    path: Path, holder: subprocess.Popen[str]
+) -> None:
+    """Killed or ended, or never started."""
+    holder.kill()
+    holder.wait()
+    assert is_taken(path) is False
+    assert is_taken(path.with_name("other.journal")) is False
+
+
+def test_a_start_has_the_patience_for_whoever_only_asks(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A wall asks for an instant; a start at that instant must not be refused for it."""
+    fcntl = pytest.importorskip("fcntl")
+    lock = JournalLock(path)
+    lock.take()
+    lock.release()
+    waited: list[float] = []
+    with path.with_name(f"{path.name}.lock").open("rb") as file:
+        fcntl.flock(file, fcntl.LOCK_SH)
+
+        def wait(seconds: float) -> None:
+            waited.append(seconds)
+            fcntl.flock(file, fcntl.LOCK_UN)  # whoever asked has its answer meanwhile
+
+        monkeypatch.setattr("time.sleep", wait)
+        lock.take()
+    lock.release()
+
+    assert len(waited) == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import apsw
@@ -10,7 +11,7 @@ import pytest
 from readbell.journal import locked
 from readbell.journal.continuation import Continuation
 from readbell.journal.copies import copy_journal
-from readbell.journal.errors import InUseError, JournalError, NotWrittenError
+from readbell.journal.errors import InUseError, JournalError
 from readbell.journal.lock import JournalLock
 from readbell.journal.locked import (
     KEYRING,
@@ -66,7 +67,7 @@ def unchecked(monkeypatch: pytest.MonkeyPatch) -> None:
     """These events say nothing that a bay could fold: only their chain is looked at."""
     from readbell.journal.verify import Verdict, chained
 
-    def chain_alone(kept: SqliteJournal) -> Verdict:
+    def chain_alone(kept: SqliteJournal, _: object = None) -> Verdict:
         from readbell.core.board.board import Board
 
         heads = [each.head for each in chained(kept)]
@@ -165,14 +166,21 @@ def test_a_new_journal_is_locked_before_anything_stands_in_it(tmp_path: Path) ->
 
 
 @pytest.mark.usefixtures("unchecked")
-def test_a_locked_journal_that_cannot_be_written_spills_nothing_in_plain(journal: Path) -> None:
-    """The act is refused and goes on paper; where there is no lock it spills as ever."""
-    Continuation.begin(journal, (), Head(), "before")
-    lock_again = journal.parent / f"{journal.name}.continuation-before"
-    lock_again.unlink()
-    end = lock_journal(journal, PASSPHRASE, ())
-    with pytest.raises(NotWrittenError, match="locked"):
-        Continuation.begin(journal, (), end, "after")
+def test_what_lay_beside_in_plain_and_is_at_home_goes_when_a_journal_is_locked(
+    journal: Path,
+) -> None:
+    """A crash between joining and deleting leaves such a file: it would name everybody."""
+    opened = SqliteJournal.open(journal)
+    records = list(opened.records())
+    rows = [opened.private("key-0")]
+    opened.close()
+    beside = Continuation.begin(journal, (), Head(), "left")
+    beside.append([replace(records[0], private=tuple(row for row in rows if row))])
+    assert len(in_plain(journal.parent)) == 2
+
+    lock_journal(journal, PASSPHRASE, ())
+    assert in_plain(journal.parent) == []
+    assert not beside.path.exists()
 
 
 @pytest.mark.usefixtures("unchecked")

@@ -38,7 +38,6 @@ def test_it_is_the_mapping_that_was_packed(entries: dict[str, Any]) -> None:
     found = pack(entries)
 
     assert list(found.items()) == list(entries.items())
-    assert list(found.plain()) == list(entries.items())
     assert list(reversed(found)) == list(reversed(entries))
     assert len(found) == len(entries)
     assert "no such key of any" not in found

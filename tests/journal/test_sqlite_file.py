@@ -208,6 +208,18 @@ def test_a_page_overwritten_on_the_disk_is_found_at_the_start(
             verify(again)
 
 
+def test_an_end_that_cannot_be_read_is_told(journal: SqliteJournal, path: Path) -> None:
+    """Whoever asks where the record ends asks the file first of all."""
+    journal.append(arrivals("P-9", after=journal.head(), padding=20 * ONE_PAGE), journal.head())
+    journal.close()
+    damaged = bytearray(path.read_bytes())
+    damaged[4096:12_288] = bytes(8192)
+    path.write_bytes(damaged)
+
+    with closing(SqliteJournal.open(path)) as again, pytest.raises(JournalError, match="backup"):
+        again.head()
+
+
 def test_an_index_that_no_longer_leads_to_an_identifier_is_found(
     journal: SqliteJournal, path: Path
 ) -> None:

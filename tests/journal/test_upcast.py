@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from readbell.core.catalogue import BY_NAME
+from readbell.core.catalogue import BY_NAME, VERSIONS
 from readbell.journal.errors import NewerJournalError
-from readbell.journal.upcast import LIFTS, VERSIONS, Fields, lift
+from readbell.journal.upcast import LIFTS, Fields, lift
 
 
 def minutes_to_milliseconds(fields: Fields) -> Fields:

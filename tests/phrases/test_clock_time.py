@@ -95,3 +95,14 @@ def test_the_wall_clock_is_the_time_line_and_how_far_they_are_apart() -> None:
 def test_in_the_hour_that_comes_twice_a_time_carries_its_offset(utc: str, shown: str) -> None:
     """Half past one is two different instants that night, and a window may lie between them."""
     assert LONDON.time(instant(utc)) == shown
+
+
+def test_each_instant_is_shown_as_the_wall_clock_showed_it_then() -> None:
+    """A clock that was set at noon says nothing else about the morning, then or later."""
+    noon = instant("2026-01-05T12:00:00+00:00")
+    face = ClockFace(zone=UTC, apart=1_000, jumps=((noon, 3_600_000), (Instant(noon + 1), -60_000)))
+
+    assert face.time(Instant(noon - 1_000)) == "12:00:00"
+    assert face.time(noon) == "13:00:01"
+    assert face.time(Instant(noon + 1_000)) == "12:59:02"
+    assert face.time_from(Instant(noon - 1_500)) == "12:00:00"

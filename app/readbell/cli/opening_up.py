@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.cli.exit_codes import DONE
-from readbell.cli.line_mode import say_branch
 from readbell.core.errors import ReadbellError
 from readbell.core.policy.shifts import Shifts
 from readbell.hand.doing import Room, Visiting
@@ -27,6 +26,10 @@ if TYPE_CHECKING:
 
 TEST_THE_ALARM = "Work begins with the alarm. F3 rings it; F8: heard, F6: not heard. F9: the board."
 CHECKS = "Work begins with the opening checks: each says what does it. Then open the shift here."
+ANSWERED_ELSEWHERE = (
+    "another station answered these questions first, so nothing of yours was kept: open the board "
+    "again, and enter yourself (F9, Operators) and your box (F9, Lots) there"
+)
 TEST_IN_LINES = (
     "Work begins with the alarm. .done rings it; .heard or .nothing-heard says how it was; "
     ".rooms: the board."
@@ -55,10 +58,14 @@ def settle_in(
     for request in first:
         answer = thread.ask(partial(desk.serve, line=request))
         if answer.refusal is not None:
+            if request is first[0] and thread.present().board.operators:
+                raise ReadbellError(ANSWERED_ELSEWHERE)
             msg = f"the bay does not take what was told ({answer.refusal.code}): begin again"
             raise ReadbellError(msg)
     front = Front(thread, desk, shelf=shelf)
     if found.branches:
+        from readbell.cli.line_mode import say_branch
+
         front.note(" ".join(say_branch(each) for each in found.branches))
     present = thread.present()
     front.begin(lambda hand: _first_hand(hand, found, present, in_lines=in_lines))
@@ -82,6 +89,7 @@ def _first_hand(hand: Hand, found: Return, present: News, *, in_lines: bool) -> 
         away=found.away,
         fell_due=found.fell_due,
         unsure=found.unsure,
+        new_station=found.new_station,
     )
     return hand.saying(" ".join(lines))
 
@@ -103,8 +111,8 @@ def show_household() -> int:
     """Rehearse a household by itself, told line by line, as somebody wished before they begin."""
     import asyncio
 
-    from readbell.assembly import load_script, rehearse
     from readbell.cli.rehearsal_voices import LineByLine
+    from readbell.rehearsals import load_script, rehearse
 
     script = load_script(FIRST_LOOK)
     voice = LineByLine(script)

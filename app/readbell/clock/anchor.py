@@ -9,10 +9,10 @@ cartridges that develop are unsure.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, Span
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.clock.clock import Reading

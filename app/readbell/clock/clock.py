@@ -8,8 +8,9 @@ it to notice when something happened that people should know.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.instant import Span

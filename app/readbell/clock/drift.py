@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import SECOND, Span
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.clock.clock import Reading

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from readbell.core.board.board import Board
 from readbell.core.board.fold import replay
+from readbell.core.board.own import taken_in
 from readbell.core.board.record_check import RecordCheck, RecordState
 from readbell.core.errors import BrokenRecordError
 from readbell.journal.codec import decode_each
@@ -39,24 +40,29 @@ GONE = "every event is whole, but what the start took up is gone and could not b
 LIES = "what a start takes up is not what the events add up to: start the program again"
 
 
-def check_file(path: Path, told: Callable[[RecordCheck], None]) -> None:
+def check_file(path: Path, told: Callable[[RecordCheck], None], station: str | None = None) -> None:
     """Check the journal at `path`, and tell how it goes and what was found."""
     try:
         journal = SqliteJournal.open(path, read_only=True)
         try:
             with no_collection():
-                told(check(journal, told))
+                told(check(journal, told, station))
         finally:
             journal.close()
     except JournalError as error:
         told(RecordCheck(state=RecordState.NOT_CHECKED, why=str(error)))
 
 
-def check(journal: SqliteJournal, told: Callable[[RecordCheck], None]) -> RecordCheck:
-    """Check all that `journal` holds now, and return what was found."""
+def check(
+    journal: SqliteJournal, told: Callable[[RecordCheck], None], station: str | None = None
+) -> RecordCheck:
+    """Check all that `journal` holds now, and return what was found.
+
+    Of a shared bay the snapshot is of the board of one `station`: what stays at another is not on it.
+    """
     end = journal.head()
     snapshot = read_snapshot(journal.snapshot())
-    walk = _Walk(journal, end, told)
+    walk = _Walk(journal, end, told, station)
     try:
         damage = journal.damage()
         if damage is not None:
@@ -89,11 +95,16 @@ class _Walk:
     """A walk along the record, stretch by stretch."""
 
     def __init__(
-        self, journal: SqliteJournal, end: Head, told: Callable[[RecordCheck], None]
+        self,
+        journal: SqliteJournal,
+        end: Head,
+        told: Callable[[RecordCheck], None],
+        station: str | None,
     ) -> None:
         self._journal = journal
         self._end = end
         self._told = told
+        self._station = station
         self._percent = -1
         self.head = Head()
 
@@ -112,7 +123,10 @@ class _Walk:
         if not found:
             raise BrokenChainError(self.head.seq + 1, "it is missing: restore a backup")
         for envelope in decode_each(self._chained(found), self._journal.private):
-            yield envelope.event
+            own = self._station is None or envelope.stamp.station == self._station
+            event = taken_in(envelope.event, own=own)
+            if event is not None:
+                yield event
 
     def _chained(self, found: list[Record]) -> Iterator[Record]:
         for record in found:

@@ -12,13 +12,13 @@ from collections.abc import Callable
 from json.encoder import encode_basestring as _text
 from typing import TYPE_CHECKING, Any
 
-from readbell.core.catalogue import BY_NAME, NAMES
+from readbell.core.catalogue import BY_NAME, NAMES, VERSIONS
 from readbell.core.making import maker_of
 from readbell.core.private import Private
 from readbell.journal.envelope import Envelope, Stamp
 from readbell.journal.errors import BrokenChainError, NewerJournalError
 from readbell.journal.record import Head, PrivateRow, Record, digest_of, link
-from readbell.journal.upcast import VERSIONS, lift
+from readbell.journal.upcast import lift
 from readbell.shapes import shape_of
 
 if TYPE_CHECKING:

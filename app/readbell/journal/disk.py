@@ -1,7 +1,8 @@
-"""Whether the disk under a journal can be trusted with it."""
+"""Whether the disk under a journal can be trusted with it, and how a whole file comes to stand on it."""
 
 from __future__ import annotations
 
+import errno
 import os
 import re
 from pathlib import Path
@@ -37,6 +38,26 @@ def sync_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+def put_in_free_place(part: Path, target: Path) -> None:
+    """Let `part` stand as `target`, on the disk when this returns; never in another's place."""
+    handle = os.open(part, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+    try:
+        os.link(part, target)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk that knows no second name
+        if target.exists():  # put there while the copy was made: a rename would take its place
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+        part.rename(target)
+    else:
+        part.unlink()
+    sync_folder(target.parent)
 
 
 def _kind_under(place: Path, lines: list[str]) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.board.events import Mode  # noqa: TC001  # the codec reads these types
 from readbell.core.instant import Instant  # noqa: TC001  # so too
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.board.event import Event

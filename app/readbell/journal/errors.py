@@ -33,3 +33,11 @@ class InUseError(JournalError):
 
 class NewerJournalError(JournalError):
     """A newer version of the program wrote this journal."""
+
+
+class LinkLostError(NotWrittenError):
+    """The server of a shared bay cannot be reached: the station goes on alone."""
+
+
+LINK_LOST = "the link to the server is lost"
+"""What a journal says of itself while that is so; it is told as ALONE, and not as NOT SAVED."""

@@ -11,11 +11,12 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 import apsw
 
+from readbell.core.made_later import dataclass
 from readbell.journal.disk import sync_folder
 from readbell.journal.errors import JournalError
 from readbell.journal.in_place import log_of

@@ -6,10 +6,12 @@ import secrets
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from readbell.journal.continuation import continuations_of
 from readbell.journal.copies import copy_journal
 from readbell.journal.errors import JournalError
 from readbell.journal.lock import JournalLock
 from readbell.journal.locked import KEYRING, change_key, is_locked, put_in_place
+from readbell.journal.locked_lines import remove_lines
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.verify import verify
 
@@ -61,7 +63,11 @@ def _change(journal: Path, passphrase: str | None, places: Sequence[Path]) -> He
                 if passphrase is not None:
                     KEYRING.keep(path, passphrase)
             _check(copy, end)
+            # All that they hold is at home, or it would not have been copied.
+            at_home = continuations_of(journal, places)
             put_in_place(copy, journal)
+            for each in at_home:
+                remove_lines(each)
         finally:
             KEYRING.drop(copy)
             for beside in copy.parent.glob(f"{copy.name}*"):

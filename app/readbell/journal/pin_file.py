@@ -10,18 +10,17 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from argon2 import PasswordHasher, Type
-from argon2.exceptions import InvalidHashError, VerificationError
-
+from readbell.core.made_later import dataclass
 from readbell.core.staff.acts import PinCheck
 from readbell.journal.errors import JournalError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
+
+    from argon2 import PasswordHasher
 
 SUFFIX = ".pins"
 VERSION = 1
@@ -57,6 +56,8 @@ class PinFile:
         kept = self._read().get(key)
         if kept is None:
             return PinCheck.NONE_ON_FILE
+        from argon2.exceptions import InvalidHashError, VerificationError
+
         try:
             hasher().verify(kept, pin)
         except InvalidHashError:
@@ -79,6 +80,23 @@ class PinFile:
             raise PinFileError(msg)
         other._write(pins)  # of its own kind
         return True
+
+    def hashes(self) -> Mapping[str, str]:
+        """Return the hash of each operator's PIN by the operator's key.
+
+        Raises:
+            PinFileError: the file cannot be read, or is none of ours.
+        """
+        return self._read()
+
+    def take(self, hashes: Mapping[str, str]) -> None:
+        """Keep `hashes` and nothing else: what a server keeps for all stations of a bay.
+
+        Raises:
+            PinFileError: they cannot be kept; then the file is as it was.
+        """
+        if hashes != self._read():
+            self._write(hashes)
 
     def put(self, key: str, pin: str) -> None:
         """Keep `pin` for the operator `key`, on the disk when this returns.
@@ -137,7 +155,9 @@ class PinFile:
 
 
 def hasher() -> PasswordHasher:
-    """Return what hashes a PIN, with the parameters stated above."""
+    """Return what hashes a PIN, with the parameters stated above; imported by the first who has one."""
+    from argon2 import PasswordHasher, Type
+
     return PasswordHasher(
         time_cost=PASSES,
         memory_cost=MEMORY_KIB,

@@ -79,6 +79,8 @@ class Plain:
         return [readers[each[0]](each) if type(each) is list else each for each in found]
 
     def _read_tuple(self, found: list[Any]) -> tuple[Any, ...]:
+        if len(found) == 1:
+            return ()  # as most of a cartridge's are
         return tuple(self._parts(found[1:]))
 
     def _writer(self, kind: type) -> Callable[[Any], Any]:

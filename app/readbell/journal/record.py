@@ -9,7 +9,9 @@ chain: the head is therefore printed and kept elsewhere at the end of a day.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from readbell.core.made_later import dataclass
 
 NO_HASH = bytes(32)
 """Stands before the first event."""

@@ -11,7 +11,8 @@ the first identifier that is erased all of it goes, by a rule of the file itself
 
 Mappings that grow with the years are kept in layers, each with what changed since the
 layer below; a new one swallows those below it that are not much larger. So what is
-written at the end of a day is about as much as happened in it.
+written at the end of a day is about as much as happened in it. With each layer lies by
+how much it changes what was counted (see `counting`).
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ import os
 import sys
 import zlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -30,15 +31,19 @@ from typing import TYPE_CHECKING, Any
 import readbell.core
 from readbell.core.board.board import Board
 from readbell.core.board.layered import Layered
-from readbell.core.making import changer_of
+from readbell.core.made_later import dataclass
 from readbell.journal.envelope import Stamp
-from readbell.journal.packed import Packed, Packing, packing
+from readbell.journal.joining import Stratum, joined
+from readbell.journal.packed import Packed, packing
 from readbell.journal.plain_values import Plain
 from readbell.journal.record import Head
 from readbell.shapes import shape_of, write
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from readbell.core.figures.counted import Counted
+    from readbell.journal.packed import Packing
 
 TOP = 0
 """The number of the part that says what the others are."""
@@ -49,7 +54,6 @@ SWALLOWED = 10_000
 AT_HAND = frozenset({"running"})
 """Looked at all the time, so it is never packed."""
 _DIGEST_BYTES = 32
-_changed = changer_of(Board)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +66,8 @@ class Layer:
     parts: Mapping[str, Any]
     """For each mapping where its entries lie in `body`."""
     body: memoryview
+    counted: memoryview
+    """What was counted, as `counting` packs it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +79,8 @@ class Base:
     layers: tuple[Layer, ...] = ()
     stacks: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     """The packed mappings as they were loaded, by their field."""
+    board: Board = field(default_factory=Board)
+    """As it was loaded."""
 
 
 NOTHING = Base()
@@ -102,7 +110,8 @@ def fingerprint() -> str:
     """Return what changes with any rule of the core, or with the form of a snapshot."""
     digest = hashlib.sha256(sys.byteorder.encode())
     here = Path(__file__).parent
-    files = [here / f"{name}.py" for name in ("envelope", "packed", "plain_values", "snapshot")]
+    beside = ("counting", "envelope", "joining", "packed", "plain_values", "snapshot")
+    files = [here / f"{name}.py" for name in beside]
     for folder, _, names in sorted(os.walk(Path(readbell.core.__file__).parent)):
         files += [Path(folder) / name for name in sorted(names) if name.endswith(".py")]
     for each in files:
@@ -131,13 +140,19 @@ def _layer(body: bytes, number: int, digest: str) -> Layer:
     lies = memoryview(body)
     length = int.from_bytes(body[:4], "big")
     header = json.loads(body[4 : 4 + length])
+    rest = lies[4 + length :]
     return Layer(
         number=number,
         digest=digest,
         entries=header["entries"],
         parts=header["parts"],
-        body=lies[4 + length :],
+        body=rest,
+        counted=_lies(rest, header["counted"]),
     )
+
+
+def _lies(body: memoryview, span: list[int]) -> memoryview:
+    return body[span[0] : span[0] + span[1]]
 
 
 def _unpacked(said: dict[str, Any], layers: tuple[Layer, ...]) -> Snapshot:
@@ -152,27 +167,34 @@ def _unpacked(said: dict[str, Any], layers: tuple[Layer, ...]) -> Snapshot:
                 if below is None
                 else Layered(below, own, frozenset(part["gone"]), part["length"])
             )
-    values = {name: plain.read(found) for name, found in said["board"].items()}
+    values: dict[str, Any] = {name: plain.read(found) for name, found in said["board"].items()}
+    board = Board(**values | stacks)
     return Snapshot(
-        board=_changed(Board(), **values, **stacks),
+        board=board,
         last=shape_of(Stamp).read(said["last"], _refuse),
         head=Head(seq=said["seq"], hash=bytes.fromhex(said["hash"])),
-        base=Base(classes=said["classes"], assays=said["assays"], layers=layers, stacks=stacks),
+        base=Base(
+            classes=said["classes"],
+            assays=said["assays"],
+            layers=layers,
+            stacks=stacks,
+            board=board,
+        ),
     )
 
 
 def _packed(layer: Layer, part: dict[str, Any], plain: Plain) -> Packed[Any]:
-    def lies(span: list[int]) -> memoryview:
-        return layer.body[span[0] : span[0] + span[1]]
-
-    return Packed(lies(part["index"]), [lies(each) for each in part["pages"]], plain.read)
+    pages = [_lies(layer.body, each) for each in part["pages"]]
+    return Packed(_lies(layer.body, part["index"]), pages, plain.read)
 
 
 def _refuse(_: Any) -> Any:
     raise TypeError
 
 
-def taking(board: Board, last: Stamp, head: Head, base: Base = NOTHING) -> Iterator[Written | None]:
+def taking(
+    board: Board, last: Stamp, head: Head, base: Base = NOTHING, swallowed: int = SWALLOWED
+) -> Iterator[Written | None]:
     """Take a snapshot of `board`, a little at each step; the last step gives it.
 
     Args:
@@ -180,6 +202,7 @@ def taking(board: Board, last: Stamp, head: Head, base: Base = NOTHING) -> Itera
         last: of the last event.
         head: the end of the journal then.
         base: what was loaded, to be laid upon; it stays as it is.
+        swallowed: a layer of more entries is left as it is.
 
     Raises:
         TypeError: the board holds what no snapshot can.
@@ -194,17 +217,24 @@ def taking(board: Board, last: Stamp, head: Head, base: Base = NOTHING) -> Itera
         elif value is not base.stacks.get(each.name):
             changes[each.name] = _Changes.since(base.stacks.get(each.name), value)
         yield None
-    entries = sum(each.size for each in changes.values())
-    layers = list(base.layers)
-    below: list[Layer] = []
-    while entries and layers and layers[-1].entries <= min(2 * entries, SWALLOWED):
+    from readbell.journal import counting  # by who writes a snapshot: a start only reads one
+
+    counted = counting.nothing()
+    for found in counting.counting(base.board, board):
+        counted = found or counted
+        yield None
+    entries = sum(each.size for each in changes.values()) + len(counted.cells)
+    layers, below = list(base.layers), list[Layer]()
+    while entries and layers and layers[-1].entries <= min(2 * entries, swallowed):
         entries += layers[-1].entries
         below.insert(0, layers.pop())
     made: dict[int, bytes] = {}
     named = [[each.number, each.digest] for each in layers]
     if entries:
         number = max((each.number for each in base.layers), default=TOP) + 1
-        for body in _layer_of(changes, below, board, base, plain, entries):
+        counts = counting.packed(_with_those_of(below, counted))
+        yield None
+        for body in _layer_of(changes, below, board, base, plain, entries, counts):
             if body is not None:
                 made[number] = body
                 named.append([number, hashlib.sha256(body).hexdigest()])
@@ -222,6 +252,16 @@ def taking(board: Board, last: Stamp, head: Head, base: Base = NOTHING) -> Itera
     packed = zlib.compress(json.dumps(top, separators=(",", ":")).encode(), 1)
     made[TOP] = hashlib.sha256(packed).digest() + packed
     yield Written(parts=made, stay=frozenset(each.number for each in layers))
+
+
+def _with_those_of(below: list[Layer], counted: Counted) -> Counted:
+    from readbell.journal import counting
+
+    made = counting.nothing()
+    for each in below:
+        made.join(counting.unpacked(each.counted))
+    made.join(counted)
+    return made
 
 
 def _is_small(name: str, value: object, base: Base) -> bool:
@@ -251,14 +291,24 @@ class _Changes:
         """How much it is to write."""
         return len(self.entries) + len(self.gone)
 
-    def then(self, later: _Changes) -> _Changes:
-        """Return these changes and `later` ones as if made at once."""
-        if later.anew:
-            return later
-        entries = {key: value for key, value in self.entries.items() if key not in later.gone}
-        return _Changes(
-            entries=entries | later.entries, gone=self.gone | later.gone, anew=self.anew
-        )
+
+class _Laid:
+    """What one mapping is in several layers that become one."""
+
+    def __init__(self) -> None:
+        self.strata: list[Stratum] = []
+        self.anew = False
+
+    def over(self, own: Packed[Any], gone: frozenset[str], *, anew: bool) -> None:
+        """Lay a later layer over those before; `anew`: nothing of them counts any more."""
+        if anew:
+            self.strata.clear()
+        self.anew = self.anew or anew
+        self.strata.append(Stratum(own=own, gone=gone))
+
+
+def _lying(found: Packing, plain: Plain) -> Packed[Any]:
+    return Packed(memoryview(found.index), [memoryview(each) for each in found.pages], plain.read)
 
 
 def _layer_of(
@@ -268,45 +318,51 @@ def _layer_of(
     base: Base,
     plain: Plain,
     entries: int,
+    counts: bytes,
 ) -> Iterator[bytes | None]:
-    """Make one layer of `changes` and of those `below` that it swallows; the last step gives it."""
-    parts: dict[str, _Changes] = {}
+    """Make one layer of `changes` and of those `below` that it swallows; the last step gives it.
+
+    `counts` is what was counted of all of it, packed.
+    """
+    laid: dict[str, _Laid] = {}
     reader = Plain(base.classes, base.assays)
     for layer in below:
         for name, part in layer.parts.items():
-            swallowed = _Changes(
-                entries=dict(_packed(layer, part, reader).plain()),
-                gone=frozenset(part["gone"]),
-                anew=part["anew"],
+            laid.setdefault(name, _Laid()).over(
+                _packed(layer, part, reader), frozenset(part["gone"]), anew=part["anew"]
             )
-            parts[name] = parts[name].then(swallowed) if name in parts else swallowed
-            yield None
     for name, change in changes.items():
         for place, (key, value) in enumerate(change.entries.items()):
             change.entries[key] = plain.write(value)
             if place % 64 == 63:
                 yield None
-        parts[name] = parts[name].then(change) if name in parts else change
+        for found in packing(change.entries.items()):
+            if found is not None:
+                laid.setdefault(name, _Laid()).over(
+                    _lying(found, reader), change.gone, anew=change.anew
+                )
+            yield None
     header: dict[str, Any] = {}
-    blobs: list[bytes] = []
+    blobs: list[bytes | memoryview] = []
     length = 0
 
-    def put(blob: bytes) -> list[int]:
+    def put(blob: bytes | memoryview) -> list[int]:
         nonlocal length
         blobs.append(blob)
         length += len(blob)
         return [length - len(blob), len(blob)]
 
-    for name, part in parts.items():
-        for found in packing(part.entries.items()):
-            if isinstance(found, Packing):
+    for name, part in laid.items():
+        for found in joined(part.strata):
+            if found is not None:
                 header[name] = {
                     "index": put(found.index),
                     "pages": [put(page) for page in found.pages],
-                    "gone": sorted(part.gone),
+                    "gone": sorted(frozenset().union(*(each.gone for each in part.strata))),
                     "anew": part.anew,
                     "length": len(getattr(board, name)),
                 }
             yield None
-    written = json.dumps({"entries": entries, "parts": header}, separators=(",", ":")).encode()
+    said = {"entries": entries, "parts": header, "counted": put(counts)}
+    written = json.dumps(said, separators=(",", ":")).encode()
     yield b"".join([len(written).to_bytes(4, "big"), written, *blobs])

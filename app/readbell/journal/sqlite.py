@@ -8,26 +8,27 @@ refuse it, and the chain would show it.
 
 from __future__ import annotations
 
-import os
 import shutil
 from contextlib import closing, suppress
 from typing import TYPE_CHECKING, Self
 
 import apsw
 
-from readbell.journal.disk import sync_folder
+from readbell.journal.archive_mark import ARCHIVE, is_archive
+from readbell.journal.erasing import erase_with, holds_old_bytes, overwrite_old_bytes
 from readbell.journal.errors import (
-    BrokenChainError,
     ConflictError,
     JournalError,
     NewerJournalError,
     NotWrittenError,
 )
-from readbell.journal.in_place import InPlace, LogCutError, LogMovedError, log_of
+from readbell.journal.in_place import InPlace, LogCutError, LogMovedError
 from readbell.journal.locked import is_locked, key_alike, open_with_key
 from readbell.journal.record import Head, PrivateRow, Record
 from readbell.journal.snapshot_table import SCHEMA as BESIDE
 from readbell.journal.snapshot_table import UNKNOWN, add_to, erasures_in, parts_in, put_into
+from readbell.journal.sqlite_faults import reason_of, text_of, what_to_do
+from readbell.journal.sqlite_opening import connect
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -37,8 +38,6 @@ APPLICATION = 0x7EADBE11
 """Marks the file as a journal of this program."""
 SCHEMA_VERSION = 1
 BUSY_MILLISECONDS = 250
-IN_MEMORY = ":memory:"
-OWNER_ONLY = 0o600
 FIRST_SOUND_VERSION = (3, 51, 3)
 """From here on SQLite's write-ahead log is free of the reset fault."""
 LEAST_ROOM_BYTES = 8 * 1024 * 1024
@@ -101,9 +100,9 @@ class SqliteJournal:
             msg = "the wrong SQLite package is installed: remove apsw, keep apsw-sqlite3mc"
             raise JournalError(msg)
         try:
-            connection = _connect(path, read_only=read_only)
+            connection = connect(path, read_only=read_only)
         except (apsw.Error, OSError) as error:
-            msg = f"{path}: {_reason(error)}: check the name, the rights and the disk"
+            msg = f"{path}: {reason_of(error)}: check the name, the rights and the disk"
             raise JournalError(msg) from None
         try:
             if path is not None:
@@ -111,7 +110,7 @@ class SqliteJournal:
             _prepare(connection, path, read_only=read_only)
         except apsw.Error as error:
             connection.close()
-            msg = f"{path}: {_reason(error)}: this is no journal that can be used"
+            msg = f"{path}: {reason_of(error)}: {what_to_do(error)}"
             raise JournalError(msg) from None
         except JournalError:
             connection.close()
@@ -119,11 +118,16 @@ class SqliteJournal:
         return cls(connection, path)
 
     def head(self) -> Head:
-        """Return the present end."""
-        row = self._connection.execute(
-            "SELECT seq, CAST(hash AS BLOB) FROM event ORDER BY seq DESC LIMIT 1"
-        ).fetchone()
-        return Head() if row is None else Head(seq=row[0], hash=row[1])
+        """Return the present end.
+
+        Raises:
+            JournalError: the file cannot be read.
+        """
+        try:
+            return self._end()
+        except apsw.Error as error:
+            msg = f"{self._path}: {reason_of(error)}: restore a backup"
+            raise JournalError(msg) from None
 
     def append(self, records: Sequence[Record], expected: Head) -> Head:
         """Store `records` durably, all or none, and return the new end.
@@ -142,7 +146,7 @@ class SqliteJournal:
                 self._roll_back()
                 raise
         except (apsw.Error, OSError) as error:
-            raise NotWrittenError(_reason(error)) from None
+            raise NotWrittenError(reason_of(error)) from None
         self._note_place()
         return records[-1].head if records else expected
 
@@ -159,9 +163,9 @@ class SqliteJournal:
                 " WHERE seq > ? ORDER BY seq",
                 (after,),
             ):
-                yield Record(seq=seq, body=_text(seq, body), hash=hashed)
+                yield Record(seq=seq, body=text_of(seq, body), hash=hashed)
         except apsw.Error as error:
-            msg = f"{self._path}: {_reason(error)}: restore a backup"
+            msg = f"{self._path}: {reason_of(error)}: restore a backup"
             raise JournalError(msg) from None
 
     def private(self, key: str) -> PrivateRow | None:
@@ -172,7 +176,7 @@ class SqliteJournal:
                 (key,),
             ).fetchone()
         except apsw.Error as error:
-            msg = f"{self._path}: {_reason(error)}: restore a backup"
+            msg = f"{self._path}: {reason_of(error)}: restore a backup"
             raise JournalError(msg) from None
         if row is None:
             return None
@@ -215,7 +219,7 @@ class SqliteJournal:
             self._check_place()
             free = shutil.disk_usage(self._path.parent).free
         except OSError as error:
-            return _reason(error)
+            return reason_of(error)
         return None if free >= LEAST_ROOM_BYTES else "the disk is nearly full"
 
     def damage(self, *, thorough: bool = False) -> str | None:
@@ -228,7 +232,7 @@ class SqliteJournal:
             check = "integrity_check" if thorough else "quick_check"
             found = self._connection.execute(f"PRAGMA {check}(1)").fetchone()
         except apsw.Error as error:
-            return _reason(error)
+            return reason_of(error)
         return None if found is not None and found[0] == "ok" else str(found)
 
     def copy_to(self, target: Path) -> None:
@@ -238,7 +242,7 @@ class SqliteJournal:
             JournalError: the copy cannot be written.
         """
         try:
-            with closing(_connect(target, read_only=False)) as copy:
+            with closing(connect(target, read_only=False)) as copy:
                 if self._path is not None and is_locked(self._path):
                     key_alike(copy, self._path, target)
                 with copy.backup("main", self._connection, "main") as backup:
@@ -247,16 +251,45 @@ class SqliteJournal:
         except (apsw.Error, OSError) as error:
             with suppress(OSError):
                 target.unlink(missing_ok=True)  # half a copy must not pass for one
-            msg = f"{target}: {_reason(error)}: choose a place with room where you may write"
+            msg = f"{target}: {reason_of(error)}: choose a place with room where you may write"
+            raise JournalError(msg) from None
+
+    @property
+    def holds_old_bytes(self) -> bool:
+        """Whether bytes of what was erased may still be in the file: somebody was reading it."""
+        return holds_old_bytes(self._connection)
+
+    @property
+    def is_archive(self) -> bool:
+        """Whether this is the copy of a closed period, which takes no more events."""
+        return is_archive(self._connection)
+
+    def close_for_ever(self) -> None:
+        """Make this copy of a closed period one file that takes no more events.
+
+        Raises:
+            JournalError: the disk did not take it.
+        """
+        try:
+            self._connection.execute(ARCHIVE)
+            self._connection.execute("PRAGMA journal_mode=DELETE").fetchall()
+        except apsw.Error as error:
+            msg = f"{self._path}: {reason_of(error)}: choose a place with room where you may write"
             raise JournalError(msg) from None
 
     def close(self) -> None:
         """Let go of the file."""
         self._connection.close()
 
+    def _end(self) -> Head:
+        row = self._connection.execute(
+            "SELECT seq, CAST(hash AS BLOB) FROM event ORDER BY seq DESC LIMIT 1"
+        ).fetchone()
+        return Head() if row is None else Head(seq=row[0], hash=row[1])
+
     def _insert(self, records: Sequence[Record], expected: Head) -> None:
         follows = not records or records[0].seq == expected.seq + 1
-        if self.head() != expected or not follows:
+        if self._end() != expected or not follows:
             msg = "somebody else has written to this journal since"
             raise ConflictError(msg)
         self._connection.executemany(
@@ -267,6 +300,7 @@ class SqliteJournal:
             "INSERT INTO private (key, salt, value) VALUES (?, ?, ?)",
             ((row.key, row.salt, row.value) for each in records for row in each.private),
         )
+        erase_with(self._connection, records)
 
     def _roll_back(self) -> None:
         if self._connection.in_transaction:
@@ -302,28 +336,6 @@ def describe_engine() -> str:
     return f"SQLite {apsw.sqlite_lib_version()}, apsw {apsw.apsw_version()}{fault}"
 
 
-def _connect(path: Path | None, *, read_only: bool) -> apsw.Connection:
-    if path is None:
-        return apsw.Connection(IN_MEMORY)
-    if path.exists() and path.stat().st_size == 0 and _has_log(path):
-        # SQLite would take the file for a new one, and delete the log with all that is in it.
-        msg = f"{path}: it was emptied, but its log {log_of(path).name} was not: keep both safe"
-        raise JournalError(msg)
-    if read_only and not os.access(path.parent, os.W_OK) and not _has_log(path):
-        # On a disk that cannot be written nobody can change it either, and no lock can be made.
-        flags = apsw.SQLITE_OPEN_READONLY | apsw.SQLITE_OPEN_URI
-        return apsw.Connection(f"{path.resolve().as_uri()}?immutable=1", flags=flags)
-    if read_only:
-        return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READONLY)
-    # Made by hand first, so that nobody else may ever read it.
-    handle = os.open(path, os.O_RDWR | os.O_CREAT, OWNER_ONLY)
-    if hasattr(os, "fchmod"):  # Windows keeps no such rights
-        os.fchmod(handle, OWNER_ONLY)
-    os.close(handle)
-    sync_folder(path.parent)
-    return apsw.Connection(str(path), flags=apsw.SQLITE_OPEN_READWRITE)
-
-
 def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> None:
     connection.set_busy_timeout(BUSY_MILLISECONDS)
     application = connection.pragma("application_id")
@@ -332,6 +344,9 @@ def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool)
     # Before anything is set: a file of somebody else's is left as it is.
     if not is_new and ("event" not in tables or application != APPLICATION):
         msg = f"{path}: this file is not a readbell journal: check the name"
+        raise JournalError(msg)
+    if not read_only and is_archive(connection):
+        msg = f"{path}: this is an archive and takes no more events: name the journal itself"
         raise JournalError(msg)
     if connection.pragma("user_version") > SCHEMA_VERSION:
         msg = f"{path}: a newer readbell made this journal: use that version"
@@ -347,12 +362,7 @@ def _prepare(connection: apsw.Connection, path: Path | None, *, read_only: bool)
         # All that earlier runs left in the log is to stand in the file itself from here on.
         with suppress(apsw.Error):  # on a full disk it stays where it is, and is read there
             connection.wal_checkpoint(mode=apsw.SQLITE_CHECKPOINT_PASSIVE)
-
-
-def _has_log(path: Path) -> bool:
-    """Say whether a write-ahead log lies beside `path`, which must then be read as well."""
-    log = log_of(path)
-    return log.exists() and log.stat().st_size > 0
+        overwrite_old_bytes(connection)
 
 
 def _set(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> None:
@@ -367,34 +377,3 @@ def _set(connection: apsw.Connection, path: Path | None, *, read_only: bool) -> 
         if connection.pragma(name) not in (answer, None):
             msg = f"{path}: setting {name} did not take: this SQLite cannot be trusted"
             raise JournalError(msg)
-
-
-def _text(seq: int, body: bytes | None) -> str:
-    if body is None:  # only a damaged page gives this, as the table takes none
-        what = "its bytes are gone: restore a backup"
-        raise BrokenChainError(seq, what)
-    try:
-        return body.decode()
-    except UnicodeDecodeError:
-        what = "its bytes are no longer text: restore a backup"
-        raise BrokenChainError(seq, what) from None
-
-
-def _reason(error: Exception) -> str:
-    match error:
-        case apsw.FullError():
-            return "the disk is full"
-        case apsw.ReadOnlyError() | PermissionError():
-            return "it may not be written"
-        case apsw.BusyError() | apsw.LockedError():
-            return "another program holds it"
-        case apsw.NotADBError():
-            return "it is not a database, or it has a key"
-        case apsw.CorruptError():
-            return "the file is damaged"
-        case FileNotFoundError():
-            return "the file was moved or deleted"
-        case OSError(strerror=str() as words):
-            return words
-        case _:
-            return str(error) or type(error).__name__

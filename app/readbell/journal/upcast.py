@@ -1,8 +1,8 @@
 """Old shapes of events, lifted to the present one as they are read.
 
 A stored event is never rewritten. When the shape of a kind changes, its version
-rises by one in `VERSIONS` and a function in `LIFTS` turns the old fields into
-the new. Both tables are all there is to do.
+rises by one in `core/catalogue.py` and a function in `LIFTS` turns the old fields
+into the new. Both tables are all there is to do.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from readbell.core.catalogue import VERSIONS
 from readbell.journal.errors import NewerJournalError
 
 Fields = dict[str, Any]
@@ -20,9 +21,6 @@ def _done_alone(fields: Fields) -> Fields:
     """Before several steps could be confirmed by one act, each was confirmed by itself."""
     return {**fields, "together": False}
 
-
-VERSIONS: Mapping[str, int] = {"step-done": 2}
-"""Present version of each kind; 1 where none is given."""
 
 LIFTS: Mapping[tuple[str, int], Lift] = {("step-done", 1): _done_alone}
 """For a kind and an old version, how its fields become those of the next version."""

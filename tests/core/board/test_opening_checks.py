@@ -11,6 +11,7 @@ import pytest
 from builders import CLEAR, NEGATIVE, TODAY, at
 from core.board.shift_bench import WELL, ShiftBench
 from readbell.core.board.acts import TryAlarm
+from readbell.core.board.board import Board
 from readbell.core.board.closing_checks import left_undone
 from readbell.core.board.opening_checks import LEAST_FREE, opening_checks
 from readbell.core.climate.acts import FailThermometer, NoteTemperature
@@ -164,6 +165,34 @@ def test_what_the_computer_says_is_taken_as_it_is(
     assert state(ShiftBench(), item, facts=facts) is expected
 
 
+@pytest.mark.parametrize(
+    ("days", "now", "expected"),
+    [(1, "23:00:00", FINE), (1, "25:00:00", DUE), (2, "25:00:00", FINE)],
+)
+def test_names_that_are_kept_too_long_are_told_where_the_site_says_how_long(
+    days: int, now: str, expected: CheckState
+) -> None:
+    """It proposes; nothing is erased by itself."""
+    bench = ShiftBench()
+    facts = replace(WELL, keep_days=days)
+    check = found(bench, Item.KEEPING, now, facts=facts)
+    assert check is not None
+    assert check.state is expected
+
+
+def test_nothing_is_said_of_names_where_the_site_says_nothing_or_nobody_came() -> None:
+    """No line is ticked by habit."""
+    bench = ShiftBench()
+    checks = opening_checks(bench.board, WELL, at("1:00"), TODAY)
+    assert Item.KEEPING not in {each.item for each in checks}
+    (kept,) = (
+        each
+        for each in opening_checks(Board(), replace(WELL, keep_days=1), at("99:00:00"), TODAY)
+        if each.item is Item.KEEPING
+    )
+    assert kept.state is FINE
+
+
 def test_an_assay_file_that_was_changed_is_named() -> None:
     """Its figures are no longer those that somebody checked."""
     line = found(ShiftBench(), Item.ASSAYS, facts=replace(WELL, changed_assays=("strep",)))
@@ -211,3 +240,17 @@ def test_everything_that_is_left_is_named() -> None:
         LeftKind.TEMPERATURE: ("bay", "store"),
         LeftKind.CONTROLS: ("L-100 positive", "L-100 negative"),
     }
+
+
+def test_a_lot_that_only_lies_in_the_store_leaves_nothing_undone() -> None:
+    """It is proven when it is opened; the one at the bench, or used today, is not let off."""
+    bench = ShiftBench()
+    bench.decides(controls_new_lot=True)
+    bench.must(bench.box("L-200"))
+    bench.open_shift()
+    assert LeftKind.CONTROLS not in undone(bench)
+    bench.open("L-200")
+    assert undone(bench)[LeftKind.CONTROLS] == ("L-200 positive", "L-200 negative")
+    bench.label()
+    found = undone(bench)[LeftKind.CONTROLS]
+    assert {each.split()[0] for each in found} == {"L-100", "L-200"}

@@ -8,6 +8,7 @@ from readbell.core.board.controls_due import controls_due
 from readbell.core.board.reconcile import is_low
 from readbell.core.board.temperature import next_due, places_out_of_range
 from readbell.core.climate.events import Where
+from readbell.core.instant import DAY, between
 from readbell.core.shift.checks import Check, CheckState, Facts, Item
 from readbell.core.stock.lot import refuse_lot
 
@@ -44,6 +45,7 @@ def opening_checks(
         _lots(board, now, today),
         _open_box(board, today),
         *_of_computer(facts),
+        *_keeping(board, facts, now),
     )
 
 
@@ -114,6 +116,14 @@ def _of_computer(facts: Facts) -> Iterator[Check]:
     yield Check(item=Item.RECORD, state=_said(facts.record_is_whole))
     yield Check(item=Item.CLOCK, state=_said(facts.clock_is_set))
     yield Check(item=Item.SETTINGS, state=_said(facts.settings_are_fine))
+
+
+def _keeping(board: Board, facts: Facts, now: Instant) -> Iterator[Check]:
+    """Yield whether an erasing is due, where the site says how long names are kept."""
+    if facts.keep_days:
+        since = board.names_since
+        is_due = since is not None and between(since, now) > facts.keep_days * DAY
+        yield Check(item=Item.KEEPING, state=CheckState.DUE if is_due else CheckState.FINE)
 
 
 def _said(fine: bool | None) -> CheckState:

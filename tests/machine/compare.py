@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from machine.plain_result import status, urgency
 from readbell.core.board.alarm import muted_until
 from readbell.core.board.label import TWO_INVALIDS
+from readbell.core.board.review import awaiting_review
 from readbell.core.board.to_start import to_start
+from readbell.core.board.worklist import may_hear
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.looks import as_at
+from readbell.core.results.result import result_of
+from readbell.core.results.to_tell import urgency_of
 
 if TYPE_CHECKING:
     from machine.plain_bay import Bay
@@ -36,6 +41,9 @@ def board_of(board: Board, now: Instant) -> Doc:
             board.cartridge(key).labelled.label: str(each.alert)  # type: ignore[union-attr]
             for key, each in board.heard.items()
         },
+        "new specimen": {board.name(key) for key in board.new_specimen},
+        "to review": [each.label for each in awaiting_review(board)],
+        "to put right": {board.cartridge(key).label for key in board.to_put_right},  # type: ignore[union-attr]
         "muted": muted,
         "alarm": None if board.alarm_test is None else board.alarm_test.heard,
     }
@@ -47,13 +55,22 @@ def plain_of(bay: Bay) -> Doc:
     return {
         "operators": bay.operators,
         "persons": bay.persons,
-        "parties": list(bay.parties),
-        "waiting": bay.waiting(),
+        "parties": [each.name for each in bay.parties],
+        "waiting": bay.waits,
         "assays": list(bay.assays),
         "lots": {number: (lot.used, lot.held) for number, lot in bay.lots.items()},
         "open": bay.open_lot,
-        "cartridges": [_plain_row(each, bay.now) for each in bay.cartridges.values()],
+        "cartridges": [_plain_row(bay, each) for each in bay.cartridges.values()],
         "heard": bay.heard,
+        "new specimen": bay.new_specimen,
+        "to review": [
+            each.label
+            for each in bay.cartridges.values()
+            if each.held and each.ended and not each.withdrawn and (each.seen or each.early)
+        ],
+        "to put right": {
+            each.label for each in bay.cartridges.values() if urgency(each) == "put-right"
+        },
         "muted": muted if muted is not None and bay.now < muted else None,
         "alarm": bay.alarm_heard,
     }
@@ -76,6 +93,8 @@ def _row(board: Board, cartridge: Cartridge, now: Instant) -> Doc:
     repeats = cartridge.labelled.repeat_of
     repeated = None if repeats is None else board.cartridge(repeats)
     wanted = cartridge.next_step
+    result = result_of(cartridge)
+    urgent = urgency_of(board.told.get(cartridge.id, ()), result)
     return {
         "label": cartridge.label,
         "person": board.name(cartridge.labelled.subject),
@@ -91,12 +110,17 @@ def _row(board: Board, cartridge: Cartridge, now: Instant) -> Doc:
         "outcome": None if late.outcome is None else str(late.outcome),
         "deviations": [(each.code, each.span) for each in cartridge.deviations],
         "unsure": cartridge.unsure,
+        "held": {str(each) for each in cartridge.held},
+        "result": str(result.status),
+        "to tell": None if urgent is None else str(urgent),
+        "may hear": {str(each) for each in may_hear(board, result)},
         "repeats": None if repeated is None else repeated.label,
         "warned": TWO_INVALIDS in cartridge.labelled.warnings,
     }
 
 
-def _plain_row(found: Plain, now: int) -> Doc:
+def _plain_row(bay: Bay, found: Plain) -> Doc:
+    now = bay.now
     return {
         "label": found.label,
         "person": found.person,
@@ -109,6 +133,10 @@ def _plain_row(found: Plain, now: int) -> Doc:
         "outcome": found.outcome(now),
         "deviations": found.deviations,
         "unsure": found.unsure,
+        "held": found.held,
+        "result": status(found),
+        "to tell": urgency(found),
+        "may hear": bay.may_hear(found) - {"office"},
         "repeats": found.repeats,
         "warned": found.warned,
     }

@@ -35,6 +35,7 @@ class Assay:
     opens: int
     closes: int | None
     warning: int
+    faint_is_read_twice: bool = False
 
     def has_a_clock(self, step: str) -> bool:
         """Say whether the instant of a step must be its own."""
@@ -81,22 +82,51 @@ class Seen:
         """The test lines that are there, however faint."""
         return {name for name, strength in self.lines.items() if strength != "absent"}
 
+    @property
+    def is_faint(self) -> bool:
+        """Whether a line is there on a strip that ran, and one could doubt it."""
+        return self.ran and "faint" in self.lines.values()
+
+
+Told = tuple[str, dict[str, str]]
+"""What somebody heard: what it comes to, and of which analyte what."""
+
+
+def gravest(outcomes: dict[str, str]) -> str | None:
+    """Give the outcome of a whole cartridge, the gravest doubt first."""
+    words = ("withheld", "positive", "invalid", "negative")
+    return next((word for word in words if word in outcomes.values()), None)
+
 
 @dataclass
 class Cartridge:
     """One device from its label on."""
 
     label: str
-    person: str
+    person: str | None
+    """None: erased."""
     assay: Assay
     place: int
     done: list[Done]
     repeats: str | None
     warned: bool
+    lot: str = ""
     early: set[str] = field(default_factory=set)
     seen: Seen | None = None
     read_by: str = ""
     read_at: int = 0
+    awaits: bool = False
+    """Read once; somebody else has to read it."""
+    second: bool = False
+    """Read by somebody else too."""
+    amended: Seen | None = None
+    withdrawn: bool = False
+    who_saw: set[str] = field(default_factory=set)
+    held: set[str] = field(default_factory=set)
+    told: dict[str, Told] = field(default_factory=dict)
+    """What each who may hear of it was told last."""
+    told_at: int = 0
+    """When anybody was told last."""
     void: bool = False
     lapsed: bool = False
     unsure: bool = False
@@ -139,23 +169,25 @@ class Cartridge:
     @property
     def ended(self) -> bool:
         """Whether the record says that nothing more is done to it."""
-        return self.void or self.lapsed or self.seen is not None
+        return self.void or self.lapsed or (self.seen is not None and not self.awaits)
 
     def is_late(self, now: int) -> bool:
         """Say whether its window has closed on it, recorded or not."""
-        if self.void or self.seen is not None or self.applied is None:
+        if self.lapsed:
+            return True
+        if self.ended or self.applied is None:
             return False
         closes = self.window()[3]
-        return self.lapsed or (closes is not None and now > closes)
+        return closes is not None and now > closes
 
     def stage(self, now: int) -> str:
         """Give the word for where it is."""
         if self.void:
             return "void"
-        if self.seen is not None:
-            return "read"
         if self.is_late(now):
             return "lapsed"
+        if self.ended:
+            return "read"
         if self.applied is None:
             steps = [each.step for each in self.done]
             if len(steps) == 1:
@@ -163,25 +195,25 @@ class Cartridge:
             return "extracting" if self.assay.extracts in steps else "preparing"
         _, opens, closing, _ = self.window()
         if self.unsure or now < opens:
-            return "developing"
+            return "second-reading-due" if self.awaits else "developing"
         return "closing" if closing is not None and now >= closing else "read-window"
 
     def analytes(self, now: int) -> dict[str, str]:
         """Give the outcome of each analyte, once there is one."""
-        if self.is_late(now):
-            names = self.assay.lines
-            return {name: "positive" if name in self.early else "invalid" for name in names}
-        return self.outcomes
+        if self.lapsed or not self.is_late(now):
+            return self.outcomes
+        if self.awaits:
+            return dict.fromkeys(self.assay.lines, "withheld")
+        names = self.assay.lines
+        return {name: "positive" if name in self.early else "invalid" for name in names}
 
     def outcome(self, now: int) -> str | None:
         """Give the outcome of the whole, the gravest doubt first."""
-        found = self.analytes(now).values()
-        words = ("withheld", "positive", "invalid", "negative")
-        return next((word for word in words if word in found), None)
+        return gravest(self.analytes(now))
 
     def asks_for_repeat(self, now: int) -> bool:
         """Say whether nothing came of it that can be told."""
-        return self.void or self.outcome(now) in ("invalid", "withheld")
+        return self.void or self.withdrawn or self.outcome(now) in ("invalid", "withheld")
 
     def running_waits(self) -> list[tuple[Done, Wait, int, int | None]]:
         """Give each wait that runs: its beginning, itself, when it is over, and its limit."""
@@ -212,8 +244,9 @@ class Cartridge:
         if self.applied is not None:
             early, opens, closing, closes = self.window()
             if not self.unsure:
-                found += [(early, "early-look", "")] if early is not None else []
-                found.append((opens, "read-now", ""))
+                if early is not None and self.seen is None:
+                    found.append((early, "early-look", ""))
+                found.append((max(opens, self.read_at), "read-now", ""))
                 found += [(closing, "closing", "")] if closing is not None else []
             found += [(closes + 1, "lapsed", "")] if closes is not None else []
         return [each for each in found if each[1:] not in self.fallen]
@@ -230,7 +263,8 @@ class Cartridge:
             _, opens, closing, closes = self.window()
             insists = None if closes is None else closes - 60_000
             end = None if closes is None else closes + 1
-            calls.append(("read-now", opens, end if closing is None else closing, insists))
+            begins = max(opens, self.read_at)
+            calls.append(("read-now", begins, end if closing is None else closing, insists))
             if closing is not None:
                 calls.append(("closing", closing, end, insists))
         found = [

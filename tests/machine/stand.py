@@ -13,9 +13,11 @@ from typing import TYPE_CHECKING
 
 from bay.conftest import HandClock, Place
 from builders import NASAL, THREE_LINES, span
-from machine.plain_bay import Clocks
 from machine.plain_cartridge import Assay as PlainAssay
 from machine.plain_cartridge import Wait as PlainWait
+from machine.plain_parts import Clocks
+from readbell.bay.keeping_desk import KeepingDesk
+from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.assay.step import Limit, Wait
 from readbell.core.board.fold import replay
 from readbell.core.cartridge.events import AlertRaised
@@ -29,8 +31,10 @@ if TYPE_CHECKING:
     from typing import Any, TypeVar
 
     from bay.conftest import Work
+    from readbell.bay.news import Answer as Given
     from readbell.core.assay.assay import Assay
     from readbell.core.board.event import Event
+    from readbell.core.policy.policy import SitePolicy
     from readbell.journal.verify import Verdict
 
     Answer = TypeVar("Answer")
@@ -46,6 +50,7 @@ ONE_LINE = PlainAssay(
     opens=900_000,
     closes=1_200_000,
     warning=120_000,
+    faint_is_read_twice=True,
 )
 # Every kind of limit that the two bundled assays do not have, and a window that never closes.
 ODD = PlainAssay(
@@ -88,13 +93,19 @@ def odd_assay() -> Assay:
     )
 
 
-ASSAYS = {ONE_LINE.id: (NASAL, ONE_LINE), ODD.id: (odd_assay(), ODD)}
+def one_line_assay() -> Assay:
+    """The product's own value of `ONE_LINE`: a bundled one, whose faint lines are read twice."""
+    return replace(NASAL, reading=replace(NASAL.reading, second_reader=SecondReader.FAINT))
+
+
+ASSAYS = {ONE_LINE.id: (one_line_assay(), ONE_LINE), ODD.id: (odd_assay(), ODD)}
 
 
 class Stand:
     """One journal in a folder of its own, and the bay that is open on it now."""
 
-    def __init__(self) -> None:
+    def __init__(self, policy: SitePolicy | None = None) -> None:
+        self.policy = policy
         self.root = Path(tempfile.mkdtemp(prefix="readbell-machine-"))
         self.folder = self.root / "disk"
         self.folder.mkdir()
@@ -103,7 +114,7 @@ class Stand:
         self.clock = HandClock()
         self._keys = count(1)
         self._boots = count(2)
-        self.work: Work = self.run(self.place.take_up(self.clock))
+        self.work: Work = self.run(self.place.take_up(self.clock, policy=policy))
 
     def run(self, doing: Coroutine[Any, Any, Answer]) -> Answer:
         """Let the bay do something to its end."""
@@ -129,7 +140,7 @@ class Stand:
 
     def start(self) -> None:
         """Begin again on what the disk holds."""
-        self.work = self.run(self.place.take_up(self.clock))
+        self.work = self.run(self.place.take_up(self.clock, policy=self.policy))
 
     def break_disk(self, how: str) -> None:
         """Take the journal away, or the whole folder with every place to write to."""
@@ -169,6 +180,20 @@ class Stand:
             for news in work.told
             for event in news.events
             if isinstance(event, AlertRaised)
+        ]
+
+    def forget(self, by: str, who: str, why: str) -> Given:
+        """Erase somebody as `readbell erase` does, and give what came of it."""
+        desk = KeepingDesk(private=self.private)
+        return self.run(desk.erase_person(self.work.bay, by, who, why))
+
+    def left_of(self, *called: str) -> list[str]:
+        """Give every file in which one of these names is still to be read."""
+        files = (each for each in self.root.rglob("*") if each.is_file())
+        return [
+            each.name
+            for each in files
+            if any(name.encode() in each.read_bytes() for name in called)
         ]
 
     def lying_beside(self) -> list[Path]:

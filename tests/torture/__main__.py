@@ -7,7 +7,7 @@ import sys
 import traceback
 from typing import TYPE_CHECKING
 
-from torture.report import keep, say, write_paper
+from torture.report import say, write_paper
 from torture.trial import Tried, every_trial, ground
 
 if TYPE_CHECKING:
@@ -25,21 +25,21 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1, help="the same seed tries the same (1)")
     parser.add_argument("--short", action="store_true", help="as with the tests; writes no paper")
     options = parser.parse_args()
-    held = True
+    found: dict[str, list[Tried]] = {}
     for trial in trials:
         if options.trial and trial.name not in options.trial:
             continue
         say(f"\n{trial.title} ({trial.name}, seed {options.seed})")
-        rows: list[Tried] = []
+        rows = found.setdefault(trial.name, [])
         with ground(options.seed, long=not options.short) as place:
             for row in _tried(trial, place):
                 rows.append(row)
                 say(row)
-        held &= all(row.held for row in rows)
-        if not options.short:
-            keep(trial, rows, options.seed)
+        if not options.short:  # after each, as it takes long and may be stopped
+            write_paper(trials, found, options.seed)
     if not options.short:
-        say(f"\nWrote {write_paper(trials)}")
+        say(f"\nWrote {write_paper(trials, found, options.seed)}")
+    held = all(row.held for rows in found.values() for row in rows)
     say("\nEverything came out as it must." if held else "\nSOMETHING WAS LOST OR WRONG.")
     return 0 if held else 1
 

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 WITHIN_SECONDS = 1.0
 """What is promised: no alarm rings later than this."""
-ON_A_BUSY_MACHINE = 5.0
+ON_A_BUSY_MACHINE = 20.0
 """With the tests, many at once, the clock of the machine is not what is tried."""
 NEVER_TWICE_WITHIN = 5.0
 """Seconds; what falls due so soon behind a sound is heard with the next."""
@@ -42,7 +42,7 @@ FIRST_AFTER = 6.0
 """Seconds between the drops on all strips and the first alarm: the board is opened meanwhile."""
 MOST_ALARMS = 9
 """Then the first is said again, which falls between the others."""
-ENDS_WITHIN = 10.0
+ENDS_WITHIN = 30.0
 
 STRIP = """\
 format = 1

@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal, Union, get_args, get_
 
 import readbell.scenarios
 from board_program.conftest import ASSAY, LOT, OPERATOR
-from readbell.core.board.entry import SCRIPTED, Do
+from readbell.core.board.entry import ON_STOCK, SCRIPTED, Do
 from readbell.scenarios import act_table
 from readbell.scenarios.act_table import ActTable
 from readbell.toml_tables import Table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
 KNOWN = {
     "by": OPERATOR,
@@ -33,6 +33,18 @@ KNOWN = {
     "ago": "0:01",
 }
 """What stands in a whole line under keys that name what is known already."""
+WAS_READ = "X-read"
+"""The label of a cartridge that has a result, by somebody else than `OPERATOR`."""
+OF_A_RESULT = ("amend-result", "open-trace", "release-reading", "tell", "withdraw-result")
+"""What asks for something about a result: on a fresh cartridge none of it would be taken."""
+MADE_WHOLE: Mapping[str, Mapping[str, object]] = {
+    "amend-result": {"control": True, "test": "faint"},
+    "describe-lot": {"buffer": "B-7"},
+    "note-party": {"note": "in the shade"},
+    "note-person": {"contact": "by the door"},
+    "register-operator": {"by": OPERATOR},
+}
+"""What a line of a kind has to say beside the keys that it must have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +62,9 @@ class Kind:
             for key, kind, must in self.keys
             if must and key != "do"
         }
-        return {"do": self.do, **needed}
+        if self.do in OF_A_RESULT:
+            needed["cartridge"] = WAS_READ
+        return {"do": self.do, **needed, **MADE_WHOLE.get(self.do, {})}
 
 
 def every_kind() -> list[Kind]:
@@ -76,7 +90,7 @@ def _kinds_of(table: type[Table]) -> Iterator[Kind]:
     }
     if issubclass(table, ActTable):
         for do in Do:
-            if do in SCRIPTED:
+            if do in SCRIPTED - ON_STOCK:  # of a lot a bay is told by lines of its own
                 needed = act_table._NEEDED[do]
                 goes = act_table._ALLOWED[do]
                 yield Kind(

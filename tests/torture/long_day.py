@@ -14,7 +14,7 @@ from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from readbell.assembly import REHEARSAL_BAY, REHEARSAL_STATION, desk, load_script
+from readbell.assembly import desk
 from readbell.bay.bay import Bay
 from readbell.bay.bay_thread import BayThread
 from readbell.bay.identifiers import DerivedIdentifiers
@@ -26,6 +26,7 @@ from readbell.core.board.events import Mode
 from readbell.core.instant import MINUTE
 from readbell.journal.keeper import Keeper
 from readbell.journal.sqlite import SqliteJournal
+from readbell.rehearsals import REHEARSAL_BAY, REHEARSAL_STATION, load_script
 from readbell.settings.version import program_version
 from readbell.ui.app import run_board
 from readbell.ui.board_screen import BoardScreen

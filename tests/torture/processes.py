@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import os
-import queue
 import subprocess
 import sys
 import time
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from cli.conftest import BayProcess
+from patience import PATIENCE_SECONDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
     from pathlib import Path
 
-PATIENCE_SECONDS = 60.0
-"""A machine under load is slow, and slow is not lost."""
 OPERATOR = "op-Quillfeather"
 LINUX = sys.platform.startswith("linux")
 
@@ -78,20 +75,7 @@ def now() -> float:
 
 @dataclass(kw_only=True)
 class Bay(BayProcess):
-    """A bay that is waited for with much patience."""
-
-    heard: list[dict[str, Any]] = field(default_factory=list)
-    """Everything it said that was taken in so far."""
-
-    def line(self) -> dict[str, Any]:
-        """Return the next thing it says, or say what it complained of."""
-        try:
-            found: dict[str, Any] = json.loads(self.lines.get(timeout=PATIENCE_SECONDS))
-        except queue.Empty:
-            msg = f"nothing was said; complaints: {self.complaints}"
-            raise TimeoutError(msg) from None
-        self.heard.append(found)
-        return found
+    """A bay that is asked for what it said, whenever that was."""
 
     def until(self, is_it: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
         """Return the next thing said that `is_it`."""
@@ -104,12 +88,6 @@ class Bay(BayProcess):
         told = [each["saved"] for each in self.heard if "saved" in each]
         if not told or told[-1] is not saved:
             self.until(lambda said: said.get("saved") is saved)
-
-    def until_alarm(self) -> None:
-        """Wait for an alarm, unless one was heard."""
-        is_one = lambda said: said.get("news") == "alert-raised"  # noqa: E731
-        if not any(map(is_one, self.heard)):
-            self.until(is_one)
 
     def leave(self) -> int:
         """Let it end by itself; return its exit status."""

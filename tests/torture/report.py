@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-import json
 import platform
 import sys
-from dataclasses import asdict
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import apsw
 
-from torture.trial import Tried
-
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
-    from torture.trial import Trial
+    from torture.trial import Trial, Tried
 
 TOP = Path(__file__).parents[2]
-KEPT = TOP / "build" / "torture"
 PAPER = TOP / "docs" / "torture.md"
 MOST_WRONG = 5
 
@@ -29,7 +25,8 @@ HEAD = """\
 Written by `make torture`; the trials are in `tests/torture/trials`, and a short
 version of each runs with the tests. "lost" counts acknowledged things that were
 gone, or rules broken; it must be 0, except in a control, where a loss must show:
-without it the trial beside it would prove nothing.
+without it the trial beside it would prove nothing. A trial that is not run again
+keeps what it came to when it was.
 """
 
 
@@ -47,38 +44,47 @@ def say(what: Tried | str) -> None:
     sys.stdout.flush()
 
 
-def keep(trial: Trial, rows: Sequence[Tried], seed: int) -> None:
-    """Keep what a trial came to, until it is run again."""
-    KEPT.mkdir(parents=True, exist_ok=True)
-    found = {"seed": seed, "rows": [asdict(row) for row in rows]}
-    (KEPT / f"{trial.name}.json").write_text(json.dumps(found, indent=1), "utf-8")
+def write_paper(trials: Sequence[Trial], found: Mapping[str, Sequence[Tried]], seed: int) -> str:
+    """Write what was found into the paper; return its name.
 
-
-def write_paper(trials: Sequence[Trial]) -> str:
-    """Write the paper from the last run of each trial; return its name."""
+    Args:
+        trials: every trial there is, in its order.
+        found: by name, the rows of those that were run now. What the paper says of the
+            others stays as it is.
+        seed: of the trials that were run now.
+    """
+    before = _parts(PAPER.read_text("utf-8")) if PAPER.exists() else {}
     parts = [HEAD]
     for trial in trials:
-        file = KEPT / f"{trial.name}.json"
-        if not file.exists():
-            parts.append(f"\n## {trial.title}\n\nNot tried yet.\n")
-            continue
-        found = json.loads(file.read_text("utf-8"))
-        rows = [Tried(**each) for each in found["rows"]]
-        parts.append(
-            f"\n## {trial.title}\n\nSeed {found['seed']}.\n\n"
-            "| tried | times | lost | came out | in detail |\n|---|---:|---:|---|---|\n"
-        )
-        parts += [
-            f"| {row.what} | {row.times:,} | {row.lost:,} | {_verdict(row)} | {_detail(row)} |\n"
-            for row in rows
-        ]
-    system = f"{platform.system()} {platform.release().split('-')[0]}"
-    parts.append(
-        f"\nLast run on {system}, Python {platform.python_version()}, "
-        f"SQLite {apsw.sqlite_lib_version()}.\n"
-    )
-    PAPER.write_text("".join(parts), "utf-8")
+        if trial.name in found:
+            parts.append(f"## {trial.title}\n\n{_part(found[trial.name], seed)}")
+        else:
+            parts.append(f"## {trial.title}\n\n{before.get(trial.title, 'Not tried yet.')}\n")
+    PAPER.write_text("\n".join(parts), "utf-8")
     return PAPER.relative_to(TOP).as_posix()
+
+
+def _parts(paper: str) -> dict[str, str]:
+    """Return what stands under each title of the paper."""
+    found = (part.partition("\n") for part in paper.split("\n## ")[1:])
+    return {title: text.strip() for title, _, text in found}
+
+
+def _part(rows: Sequence[Tried], seed: int) -> str:
+    day = datetime.now(UTC).date().isoformat()  # noqa: TID251  # of a paper, no clock of a bay
+    system = f"{platform.system()} {platform.release().split('-')[0]}"
+    versions = f"Python {platform.python_version()}, SQLite {apsw.sqlite_lib_version()}"
+    lines = [
+        f"Seed {seed}. {day}, {system}, {versions}.",
+        "",
+        "| tried | times | lost | came out | in detail |",
+        "|---|---:|---:|---|---|",
+        *(
+            f"| {row.what} | {row.times:,} | {row.lost:,} | {_verdict(row)} | {_detail(row)} |"
+            for row in rows
+        ),
+    ]
+    return "\n".join(lines) + "\n"
 
 
 def _detail(row: Tried) -> str:

@@ -198,3 +198,8 @@ def recorded(journal: Path) -> set[str]:
         }
     finally:
         source.close()
+
+
+def unseen(text: str) -> str:
+    """Return the signs of a line on a screen that nobody sees, or that are codes."""
+    return "".join(sign for sign in text if not sign.isprintable())

@@ -151,10 +151,13 @@ def stop_reading(bench: Bench, _: random.Random, is_over: Callable[[], bool]) ->
 
 def resize(bench: Bench, chance: random.Random, is_over: Callable[[], bool]) -> None:
     """Make the window of any size, also of one cell, and then as large as it was."""
-    while not is_over():
+    while True:
+        # At least once: a window that is only made as large as it is tells nobody of it.
         for size in (SIZES[0], *chance.sample(SIZES, 3)):
             bench.resize(*size)
             bench.pause(0.1)
+        if is_over():
+            break
     bench.resize(120, 40)
     bench.until_seen(" Scan ")
 
@@ -319,7 +322,7 @@ def end(ground: Ground, what: str) -> Tried:
                 back = next(
                     at for at, each in reversed(place.stamped()) if isinstance(each, ProgramStarted)
                 )
-                while len(place.heard()) <= before and wall() < back + 10:
+                while len(place.heard()) <= before and wall() < back + 2 * place.limit:
                     again.pause(0.05)
                 gone.append(place.heard()[before].at - back)
                 tried.expect(gone[-1] <= place.limit, f"it rang {gone[-1]:.2f} s after its return")

@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from board_program.conftest import Place
+from patience import PATIENCE_SECONDS
 from torture.alarmed import trying
 from torture.trial import Ground, Trial, Tried
 from ui.terminal_for_tests import now
@@ -66,7 +67,7 @@ def drain(bench: Bench, patience: float) -> int:
                 count += len(os.read(bench.master, 1 << 18))
             except OSError:
                 break
-    bench.process.wait(10)
+    bench.process.wait(PATIENCE_SECONDS)
     return count
 
 

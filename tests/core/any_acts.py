@@ -59,12 +59,13 @@ from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span, later
 from readbell.core.reading.bands import Bands
 from readbell.core.refusal import Refusal
-from readbell.core.review.acts import ReleaseReading, WithdrawResult
-from readbell.core.review.reasons import WithdrawReason
+from readbell.core.results.telling import Channel, Hearer, TellResult
+from readbell.core.review.acts import AmendResult, ReleaseReading, WithdrawResult
+from readbell.core.review.reasons import AmendReason, WithdrawReason
 from readbell.core.staff.acts import OpenRecord, PinCheck, SignIn, SignOut, StateCompetence
 from readbell.core.staff.events import Opened
 from readbell.core.starts.acts import DropPlan, LoadPlan
-from readbell.core.starts.events import PlannedStart
+from readbell.core.starts.events import PlannedBreak, PlannedStart
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -142,6 +143,23 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
         reason=st.sampled_from(WithdrawReason),
         words=st.just(private("swapped")),
     ),
+    st.builds(
+        AmendResult,
+        by=OPERATORS,
+        cartridge=st.sampled_from(LABELS),
+        bands=SEEN,
+        reason=st.sampled_from(AmendReason),
+        words=st.sampled_from(["overlooked", ""]).map(private),
+    ),
+    st.builds(
+        TellResult,
+        by=OPERATORS,
+        cartridge=st.sampled_from(LABELS),
+        to=st.sampled_from(Hearer),
+        how=st.sampled_from(Channel),
+        since=st.just(START),
+        person=st.sampled_from([None, "P-001", "P-404"]),
+    ),
     st.builds(SignIn, by=OPERATORS, pin=st.sampled_from(PinCheck)),
     st.builds(SignOut, by=OPERATORS),
     st.builds(
@@ -172,6 +190,15 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
             max_size=3,
         ).map(tuple),
         ends=st.just(Span(600_000)),
+        breaks=st.lists(
+            st.builds(
+                PlannedBreak,
+                operator=st.integers(0, 3),
+                since=st.integers(0, 5).map(lambda each: Span(each * 60_000)),
+                until=st.integers(0, 9).map(lambda each: Span(each * 60_000)),
+            ),
+            max_size=2,
+        ).map(tuple),
     ),
     st.builds(DropPlan, by=OPERATORS),
     st.builds(HoldLot, by=OPERATORS, lot=st.sampled_from(["L-100", "L-200", "L-404"])),
@@ -230,7 +257,7 @@ DOUBTED = "the clock is in doubt"
 SENSIBLE = st.sampled_from(
     ["on with C1"] * 8
     + ["on with C2"] * 4
-    + ["on with C3", "look C1", "look C2", "state C1", DOUBTED]
+    + ["on with C3", "look C1", "look C2", "state C1", "tell C1", "tell C2", DOUBTED]
 )
 """What somebody does who knows what they are doing; the board says how."""
 
@@ -268,6 +295,10 @@ def sensible(board: Board, move: str, now: Instant) -> Act:
         )
     if kind == "look":
         return Look(aim=aim, bands=FAINT)
+    if kind == "tell":
+        return TellResult(
+            by="op-1", cartridge=label, to=Hearer.PERSON, how=Channel.SPOKEN, since=START
+        )
     if kind == "state":
         return StateApplication(aim=aim, witness="op-2", done_at=now, give_or_take=Span(200_000))
     if found.next_step is not None:

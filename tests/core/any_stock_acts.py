@@ -16,6 +16,7 @@ from readbell.core.controls.material import SampleKind
 from readbell.core.stock.acts import (
     BeginBox,
     CountUnits,
+    DescribeLot,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -65,6 +66,14 @@ def stock_acts(
         ),
         st.builds(CountUnits, by=by, lot=LOTS, counted=st.integers(-1, 4)),
         st.builds(RecallLot, by=by, lot=LOTS),
+        st.builds(
+            DescribeLot,
+            by=by,
+            lot=LOTS,
+            storage=st.none() | st.sampled_from(Storage),
+            buffer=st.sampled_from([None, "B-1"]),
+            good_after_opening=st.sampled_from([None, 0, 7]),
+        ),
         st.builds(ReleaseLot, by=by, lot=LOTS, reason=st.sampled_from(ReleaseReason)),
         st.builds(UseBuffer, by=by, cartridge=labels, buffer=st.sampled_from(["B-1", "B-2"])),
         st.builds(

@@ -24,10 +24,11 @@ OF_THE_STOCK = {
     "unknown-sample", "sample-expired",
 }  # fmt: skip
 OF_THE_SHIFT = {"out-of-temperature", "no-shift", "still-running"}
+OF_STATIONS = {"alone", "held-elsewhere"}
 
 OF_PATIENTS = {
     "id-malformed", "id-check-failed", "second-identifier-missing", "consent-missing",
-    "consent-refused",
+    "consent-refused", "repeat-limit",
 }  # fmt: skip
 
 
@@ -35,7 +36,7 @@ def test_the_codes_are_the_words_of_the_contract() -> None:
     """A code that is renamed breaks every record and every check made before."""
     assert {
         str(code) for code in RefusalCode
-    } - OF_PATIENTS == CONTRACT | OF_THE_BAY | OF_STAFF | OF_THE_STOCK | OF_THE_SHIFT
+    } - OF_PATIENTS == CONTRACT | OF_THE_BAY | OF_STAFF | OF_THE_STOCK | OF_THE_SHIFT | OF_STATIONS
 
 
 def test_a_code_alone_makes_a_refusal() -> None:

@@ -33,6 +33,15 @@ from readbell.core.cartridge.acts import Aim, StateApplication
 CHANGEABLE = re.compile(r"\b(list|dict|set|bytearray|deque)\b")
 ELSEWHERE = "readbell.core.rehearsal"
 """The steady hands of a rehearsal work things out in place and hand none of it on."""
+ADDED_TO = {
+    "readbell.core.figures.counted.Counted",
+    "readbell.core.figures.near_misses.NearMisses",
+    "readbell.core.figures.tally.Tally",
+    "readbell.core.figures.tally.WaitTally",
+    "readbell.core.statistics.spread.Spread",
+}
+"""Counts of a long record, added to case by case as it is walked once: a value for each would
+take minutes for what takes seconds."""
 ASKED_LATER = {"readbell.core.plan.answer.Answer"}
 """These work out a list when first asked for it, and keep it: the one field that comes later."""
 
@@ -50,7 +59,7 @@ def value_types() -> dict[str, type[Any]]:
                 and not thing.__name__.startswith("_")
             ):
                 found[f"{thing.__module__}.{thing.__qualname__}"] = thing
-    return found
+    return {name: kind for name, kind in found.items() if name not in ADDED_TO}
 
 
 VALUES = value_types()

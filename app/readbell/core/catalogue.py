@@ -28,10 +28,13 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     EarlyPositiveSeen,
     ReadingCorrected,
+    ResultAmended,
     StepDone,
 )
 from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
 from readbell.core.controls.events import MaterialOpened, MaterialReceived, SampleJudged
+from readbell.core.exports.events import ResultsExported
+from readbell.core.keeping.events import ArchiveWritten, RecordErased, TraceOpened
 from readbell.core.paper.events import PaperRunEntered
 from readbell.core.people.events import (
     ConsentNoted,
@@ -45,7 +48,20 @@ from readbell.core.people.events import (
     SymptomsNoted,
 )
 from readbell.core.policy.events import PolicySet
-from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
+from readbell.core.practice.events import (
+    InterruptionAnswered,
+    LeaptAhead,
+    PracticeActed,
+    PracticeBegun,
+    SpeedSet,
+)
+from readbell.core.results.telling import ResultTold
+from readbell.core.review.events import (
+    MixUpFound,
+    ReadingHeld,
+    ReadingReleased,
+    ResultWithdrawn,
+)
 from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftOpened
 from readbell.core.staff.events import (
     CompetenceStated,
@@ -60,6 +76,15 @@ from readbell.core.staff.events import (
     StationLocked,
 )
 from readbell.core.starts.events import PlanDropped, PlanLoaded
+from readbell.core.stations.events import (
+    ActKeptApart,
+    ApartSettled,
+    CartridgeHeld,
+    JoinedUp,
+    StationGivenUp,
+    StationJoined,
+    StationLeft,
+)
 from readbell.core.stock.events import (
     BoxBegun,
     BufferUsed,
@@ -123,6 +148,7 @@ NAMES: dict[type, str] = {
     EarlyPositiveSeen: "early-positive-seen",
     CartridgeRead: "cartridge-read",
     ReadingCorrected: "reading-corrected",
+    ResultAmended: "result-amended",
     CartridgeLapsed: "cartridge-lapsed",
     CartridgeVoided: "cartridge-voided",
     ApplicationStated: "application-stated",
@@ -146,9 +172,30 @@ NAMES: dict[type, str] = {
     ReadingHeld: "reading-held",
     ReadingReleased: "reading-released",
     ResultWithdrawn: "result-withdrawn",
+    MixUpFound: "mix-up-found",
+    ResultTold: "result-told",
     ShiftOpened: "shift-opened",
     ShiftClosed: "shift-closed",
     DaySheetSigned: "day-sheet-signed",
+    TraceOpened: "trace-opened",
+    ArchiveWritten: "archive-written",
+    RecordErased: "record-erased",
+    ResultsExported: "results-exported",
+    PracticeBegun: "practice-begun",
+    InterruptionAnswered: "interruption-answered",
+    PracticeActed: "practice-acted",
+    SpeedSet: "speed-set",
+    LeaptAhead: "leapt-ahead",
+    StationJoined: "station-joined",
+    StationLeft: "station-left",
+    CartridgeHeld: "cartridge-held",
+    StationGivenUp: "station-given-up",
+    ActKeptApart: "act-kept-apart",
+    ApartSettled: "apart-settled",
+    JoinedUp: "joined-up",
 }
 
 BY_NAME: dict[str, type] = {name: kind for kind, name in NAMES.items()}
+
+VERSIONS: dict[str, int] = {"step-done": 2}
+"""Present version of each kind's shape; 1 where none is given. `journal/upcast.py` lifts old ones."""

@@ -17,6 +17,9 @@ Span = NewType("Span", int)
 
 SECOND = Span(1_000)
 MINUTE = Span(60_000)
+HOUR = Span(3_600_000)
+DAY = Span(86_400_000)
+"""So long, whatever the calendar of a place makes of one of its days."""
 
 
 def between(start: Instant, end: Instant) -> Span:

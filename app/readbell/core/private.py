@@ -7,7 +7,9 @@ can go while the chain stays whole.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from readbell.core.made_later import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

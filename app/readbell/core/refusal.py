@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.instant import Instant, Span
@@ -59,6 +61,21 @@ class RefusalCode(StrEnum):
     SECOND_MISSING = "second-identifier-missing"
     CONSENT_MISSING = "consent-missing"
     CONSENT_REFUSED = "consent-refused"
+    REPEAT_LIMIT = "repeat-limit"
+    ALONE = "alone"
+    HELD_ELSEWHERE = "held-elsewhere"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Elsewhere:
+    """What was done at another station of a shared bay a moment before, to the same cartridge."""
+
+    station: str
+    kind: str
+    """Name of the kind of event, as it stands in the record."""
+    by: str = field(repr=False)
+    """Who did it, by their ID; empty: nobody, or it was erased."""
+    at: Instant
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,3 +92,5 @@ class Refusal:
     """The limit of the assay that was not met."""
     elapsed: Span | None = None
     """How long after the application, or after the step before, it was tried."""
+    elsewhere: Elsewhere | None = None
+    """Who was first, where that was at another station; it is told, and stands in no record."""

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 
-from readbell.core.instant import MINUTE, SECOND, Span
+from readbell.core.instant import HOUR, MINUTE, SECOND, Span
 
 _WRITTEN = re.compile(
     r"(?:(?P<hours>\d{1,9}):(?P<of_hour>[0-5]?\d)|(?P<minutes>\d{1,9})):(?P<seconds>[0-5]\d)"
     r"(?:\.(?P<thousandths>\d{1,3}))?",
     re.ASCII,
 )
-_HOUR = 60 * MINUTE
 
 
 def read_span(text: str) -> Span | None:
@@ -22,7 +21,7 @@ def read_span(text: str) -> Span | None:
     minutes = found["minutes"] or found["of_hour"]
     thousandths = (found["thousandths"] or "").ljust(3, "0")
     return Span(
-        int(found["hours"] or 0) * _HOUR
+        int(found["hours"] or 0) * HOUR
         + int(minutes) * MINUTE
         + int(found["seconds"]) * SECOND
         + int(thousandths)
@@ -32,7 +31,7 @@ def read_span(text: str) -> Span | None:
 def write_span(span: Span) -> str:
     """Return `span` as m:ss, or h:mm:ss from an hour on; milliseconds only if there are any."""
     sign = "-" if span < 0 else ""
-    hours, rest = divmod(abs(span), _HOUR)
+    hours, rest = divmod(abs(span), HOUR)
     minutes, rest = divmod(rest, MINUTE)
     whole, thousandths = divmod(rest, SECOND)
     tail = f".{thousandths:03d}" if thousandths else ""

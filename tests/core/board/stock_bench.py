@@ -3,25 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 from typing import TYPE_CHECKING
 
-from builders import NASAL, START, TODAY, Bench, span
+from builders import LAST_DAY, NASAL, TODAY, Bench, span
 from readbell.core.board.acts import OpenLot
-from readbell.core.board.fold import fold
 from readbell.core.cartridge.events import SubjectKind
 from readbell.core.controls.acts import ReceiveMaterial
 from readbell.core.controls.material import SampleKind
-from readbell.core.policy.events import PolicySet
-from readbell.core.policy.policy import SitePolicy
 from readbell.core.stock.acts import ReceiveBox
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
     from readbell.core.reading.bands import Bands
     from readbell.core.stock.events import Storage
+    from readbell.core.stock.lot import Lot
 
-LAST_DAY = date(2026, 12, 31)
 WARM_UP = span("30:00")
 
 
@@ -32,12 +28,7 @@ def warming(assay: Assay = NASAL) -> Assay:
 
 
 class StockBench(Bench):
-    """As the bench, with a site's decisions, further boxes and control materials."""
-
-    def decides(self, **decisions: object) -> None:
-        """Let the site decide something."""
-        policy = SitePolicy(**decisions)  # type: ignore[arg-type]
-        self.board = fold(self.board, PolicySet(at=START, policy=policy))
+    """As the bench, with further boxes and control materials."""
 
     def box(self, number: str = "L-200", **said: object) -> ReceiveBox:
         """Return the act of a box that comes in."""
@@ -54,6 +45,10 @@ class StockBench(Bench):
     def cold_box(self, storage: Storage) -> None:
         """Say where the lot of the bench is kept."""
         self.must(self.box("L-100", storage=storage, units=0))
+
+    def lot(self, number: str = "L-100") -> Lot:
+        """Return a lot as it now is."""
+        return self.board.lots[number]
 
     def open(self, lot: str = "L-100") -> None:
         """Open a box at the bench."""
@@ -92,6 +87,11 @@ class StockBench(Bench):
         """Label, run and read a control sample."""
         self.sample(label, material, f"{begins}:00", by=by)
         self.run(label, begins=begins, seen=seen, by=by)
+
+    def whole(self, label: str, seen: Bands, hour: int = 0) -> None:
+        """Label, run and read a cartridge of P-001, so many hours on."""
+        self.label(label, now=f"{60 * hour}:00")
+        self.run(label, begins=60 * hour, seen=seen)
 
     def materials(self) -> None:
         """Have one control material of each kind."""

@@ -26,6 +26,16 @@ from readbell.core.cartridge.events import How, SlipReason, SubjectKind, VoidRea
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable, are_whole
+from readbell.core.stock.acts import (
+    BeginBox,
+    CountUnits,
+    LoseUnits,
+    PutBack,
+    RecallLot,
+    ReleaseLot,
+    TakeOut,
+)
+from readbell.core.stock.events import LossReason, ReleaseReason
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
@@ -47,7 +57,9 @@ def act(**written: Any) -> object:
 def test_the_words_of_a_scenario_are_those_of_the_contract() -> None:
     """Others check the product by them; what a bay alone may be told comes after."""
     assert [str(each) for each in Do if each in SCRIPTED] == [
-        "label", "step", "look", "read", "void", "hold-lot", "state-application",
+        "label", "step", "look", "read", "void", "hold-lot", "state-application", "answer",
+        "begin-box", "take-out", "put-back", "lose-units", "count-units", "recall-lot",
+        "release-lot",
     ]  # fmt: skip
     assert [str(each) for each in Do if each not in SCRIPTED] == [
         "steps", "correct-reading", "open-lot",
@@ -317,3 +329,42 @@ def test_an_entry_printed_by_accident_hides_what_identifies() -> None:
     entry = replace(ENTRY, by="Nemo", person="Nemo", scanned="Nemo", reason="Nemo", done_at=START)
 
     assert "Nemo" not in repr(entry)
+
+
+@pytest.mark.parametrize(
+    ("written", "expected"),
+    [
+        ({"do": Do.BEGIN_BOX}, BeginBox(by="op-1", lot="L-1", today=TODAY)),
+        ({"do": Do.TAKE_OUT}, TakeOut(by="op-1", lot="L-1")),
+        ({"do": Do.PUT_BACK}, PutBack(by="op-1", lot="L-1")),
+        (
+            {"do": Do.LOSE_UNITS, "units": 2, "reason": "damaged", "words": "torn"},
+            LoseUnits(
+                by="op-1", lot="L-1", units=2, reason=LossReason.DAMAGED, words=private("torn")
+            ),
+        ),
+        (
+            {"do": Do.LOSE_UNITS, "units": 2},
+            LoseUnits(by="op-1", lot="L-1", units=2, reason=LossReason.OTHER, words=None),
+        ),
+        ({"do": Do.COUNT_UNITS, "units": 0}, CountUnits(by="op-1", lot="L-1", counted=0)),
+        ({"do": Do.RECALL_LOT}, RecallLot(by="op-1", lot="L-1", words=None)),
+        (
+            {"do": Do.RECALL_LOT, "words": "notice 7"},
+            RecallLot(by="op-1", lot="L-1", words=private("notice 7")),
+        ),
+        (
+            {"do": Do.RELEASE_LOT, "reason": "investigated"},
+            ReleaseLot(by="op-1", lot="L-1", reason=ReleaseReason.INVESTIGATED, words=None),
+        ),
+        (
+            {"do": Do.RELEASE_LOT},
+            ReleaseLot(by="op-1", lot="L-1", reason=ReleaseReason.OTHER, words=None),
+        ),
+    ],
+)
+def test_what_is_written_of_a_lot_becomes_the_act(
+    written: dict[str, Any], expected: object
+) -> None:
+    """So that a scenario can script a recall as a bay is told of one."""
+    assert act(lot="L-1", **written) == expected

@@ -44,19 +44,20 @@ if TYPE_CHECKING:
     from readbell.core.board.event import Event
 
 NOW = at("10:00")
+REFUSED = ActRefused(
+    at=NOW,
+    by="key-op-1",
+    act="read",
+    code=RefusalCode.WINDOW_CLOSED,
+    cartridge="id-C1",
+    entered=private("C1"),
+    bands=NEGATIVE,
+)
 PASSING: dict[str, Event] = {
     "program started": ProgramStarted(at=NOW, clean=True, away=Span(0), running=0),
     "clock jumped": ClockJumped(at=NOW, by_span=Span(-5_000), cartridges=("id-C1",)),
     "computer slept": ComputerSlept(at=NOW, span=Span(60_000), cartridges=("id-C1",)),
-    "act refused": ActRefused(
-        at=NOW,
-        by="key-op-1",
-        act="read",
-        code=RefusalCode.WINDOW_CLOSED,
-        cartridge="id-C1",
-        entered=private("C1"),
-        bands=NEGATIVE,
-    ),
+    "act refused": REFUSED,
 }
 
 
@@ -91,7 +92,24 @@ def test_what_is_only_told_to_people_changes_nothing(name: str) -> None:
     """A refused act above all: a near miss changed no cartridge, no lot and no person."""
     board = busy().board
 
-    assert fold(board, PASSING[name]) == board
+    after = fold(board, PASSING[name])
+    # How the wall clock was set is kept, for whatever leaves with its times; and what was refused
+    # for whoever counts it.
+    kept = replace(after, clock_jumps=board.clock_jumps, near_misses=board.near_misses)
+    assert kept == board
+
+
+def test_a_near_miss_is_kept_with_what_it_was_about_and_nobody_in_it() -> None:
+    """A lot on which much is refused, and an hour in which it is, are seen by counting them."""
+    bench = busy()
+    unknown = replace(REFUSED, cartridge=None, by=None)
+    for event in (REFUSED, replace(REFUSED, cartridge="id-C2"), unknown):
+        bench.board = fold(bench.board, event)
+
+    running, ended, of_nothing = bench.board.near_misses.values()
+    assert (running.lot, running.assay) == ("L-100", "respiratory-antigen-nasal")
+    assert (ended.lot, ended.operator) == ("L-100", REFUSED.by)
+    assert (of_nothing.lot, of_nothing.assay, of_nothing.operator) == (None, None, None)
 
 
 def test_the_clean_mark_holds_until_anything_follows_it() -> None:

@@ -22,10 +22,9 @@ from builders import (
     private,
 )
 from readbell.assays.content_hash import content_hash
-from readbell.core.assay.events import Basis
-from readbell.core.board.acts import AdoptAssay, ReceiveLot
 from readbell.core.board.fold import fold
-from readbell.core.board.label import TWO_INVALIDS, asks_for_repeat, calls_for_control_samples
+from readbell.core.board.label import TWO_INVALIDS, calls_for_control_samples
+from readbell.core.board.repeats import asks_for_repeat
 from readbell.core.cartridge.acts import Label
 from readbell.core.cartridge.events import CartridgeLabelled, How, Identified, SubjectKind
 from readbell.core.cartridge.looks import lapse
@@ -43,9 +42,9 @@ def labelled(bench: Bench, label: str, now: str = "30:00", **named: str) -> Cart
 
 def run(bench: Bench, label: str, seen: Bands | None, person: str = "P-001") -> None:
     """Run a cartridge to its reading, or to its lapse if nothing was seen."""
-    found = bench.to_well(label, person)
+    bench.to_well(label, person)
     if seen is None:
-        bench.board = fold(bench.board, lapse(found, at("22:30.001")))
+        bench.lapse(label)
     else:
         bench.must(bench.read_act(seen, label), "17:30")
 
@@ -219,20 +218,8 @@ def test_the_failure_of_another_person_or_assay_is_not_repeated() -> None:
     """A repeat belongs to one person and one method."""
     bench = Bench()
     run(bench, "C1", SMEAR)
-    bench.must(
-        AdoptAssay(
-            by="op-1",
-            assay=THREE_LINES,
-            content_hash=content_hash(THREE_LINES),
-            basis=Basis.REHEARSAL,
-            instructions_version="1",
-        )
-    )
-    bench.must(
-        ReceiveLot(
-            by="op-1", number="L-3", assay=THREE_LINES.id, expires=date(2026, 12, 31), units=None
-        )
-    )
+    bench.adopt(THREE_LINES)
+    bench.receive("L-3", THREE_LINES)
 
     assert labelled(bench, "C2", person="P-002").repeat_of is None
     assert labelled(bench, "C3", lot="L-3").repeat_of is None
@@ -322,18 +309,8 @@ def test_the_invalids_of_another_person_or_assay_call_for_nothing() -> None:
     run(bench, "C1", SMEAR)
     run(bench, "C2", SMEAR, person="P-002")
     other = replace(THREE_LINES, reading=NASAL.reading)
-    bench.must(
-        AdoptAssay(
-            by="op-1",
-            assay=other,
-            content_hash="hash-other",
-            basis=Basis.REHEARSAL,
-            instructions_version="1",
-        )
-    )
-    bench.must(
-        ReceiveLot(by="op-1", number="L-3", assay=other.id, expires=date(2026, 12, 31), units=None)
-    )
+    bench.adopt(other)
+    bench.receive("L-3", other)
     bench.must(bench.label_act("C3", lot="L-3"))
     for step, now in (("buffer", "0:00"), ("collect", "0:00"), ("extract", "0:00")):
         bench.step(step, now, "C3")

@@ -6,13 +6,11 @@ from datetime import date, timedelta
 
 import pytest
 
-from builders import START, TODAY, Bench
+from builders import LAST_DAY, START, TODAY, Bench
 from readbell.core.board.acts import OpenLot, ReceiveLot
 from readbell.core.board.fold import fold
 from readbell.core.errors import BrokenRecordError
 from readbell.core.stock.events import LotOpened
-
-LAST_DAY = date(2026, 12, 31)
 
 
 def opening(lot: str = "L-100", *, by: str = "op-1", today: date = TODAY) -> OpenLot:

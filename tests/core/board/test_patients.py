@@ -17,6 +17,7 @@ from readbell.core.board.patients import (
     MINOR,
     NO_SUCH_DAY,
     NOT_ALONE,
+    SECOND_WRONG,
     file_of,
     is_minor,
     second_known,
@@ -33,7 +34,6 @@ from readbell.core.people.particulars import (
     Particular,
     ToldTo,
 )
-from readbell.core.policy.events import PolicySet
 from readbell.core.policy.identifying import PatientId, SecondIdentifier
 from readbell.core.policy.policy import SitePolicy
 from readbell.core.refusal import RefusalCode
@@ -48,7 +48,7 @@ CONFIDENTIAL = replace(NASAL, id="confidential", confidential=True)
 def bench(assay: Assay = NASAL, **decides: object) -> Bench:
     """A bench of a site that has decided so."""
     made = Bench(assay)
-    made.board = fold(made.board, PolicySet(at=START, policy=SitePolicy(**decides)))  # type: ignore[arg-type]
+    made.decides(**decides)
     return made
 
 
@@ -206,7 +206,9 @@ def test_the_second_identifier_is_read_back_at_the_label(
     made = known(known(bench(second_identifier=asks)), Particular.BIRTH_DATE, "1980-02-03")
     missing = made.refused(label(made))
     assert (missing.code, missing.subject) == (RefusalCode.SECOND_MISSING, str(asks))
-    assert made.refused(label(made, wrong)).code is RefusalCode.WRONG_PERSON
+    # No cartridge is anybody's yet: what was said is what is wrong, and the sentence says so.
+    said = made.refused(label(made, wrong))
+    assert (said.code, said.subject) == (RefusalCode.WRONG_PERSON, SECOND_WRONG)
     (started,) = made.must(label(made, right))
     assert isinstance(started, CartridgeLabelled)
     assert started.identified.second is How.TYPED

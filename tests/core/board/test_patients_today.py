@@ -25,6 +25,17 @@ def test_who_waits_comes_first_and_each_is_named_once() -> None:
     assert [each.label for each in found[1].cartridges] == ["C1", "C3"]
 
 
+def test_who_was_read_today_is_not_hidden_by_a_device_left_over_for_days() -> None:
+    """It was labelled long ago and thrown away in the middle of the day."""
+    bench = Bench()
+    bench.label("C1", "P-001", "0:00")
+    bench.label("C2", "P-002", "30:00:00")
+    bench.must(bench.void_act("C2"), "30:10:00")
+    bench.must(bench.void_act("C1"), "31:00:00")
+    found = patients_today(bench.board, at("29:00:00"))
+    assert [bench.board.name(each.key) for each in found] == ["P-002"]
+
+
 def test_what_was_begun_before_the_day_is_of_another() -> None:
     """Just before midnight, or the day before."""
     bench = Bench()

@@ -21,6 +21,7 @@ from readbell.core.board.board import Board
 from readbell.core.board.decide import decide
 from readbell.core.board.events import BayFounded, Mode
 from readbell.core.board.fold import fold
+from readbell.core.board.stock import lots_on_hold
 from readbell.core.refusal import Refusal
 from readbell.core.stock.lot import Delivery, Lot
 
@@ -194,6 +195,7 @@ def test_any_operator_may_hold_a_lot_even_twice() -> None:
     bench.must(bench.hold_act(by="op-1"))
 
     assert bench.board.lots["L-100"].on_hold
+    assert lots_on_hold(bench.board) == {"L-100"}
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,8 @@ from datetime import date
 
 import pytest
 
-from builders import CLEAR, FAINT, NEGATIVE, NO_CONTROL, THREE_LINES, TODAY, Bench
-from core.board.stock_bench import LAST_DAY, StockBench
+from builders import CLEAR, FAINT, LAST_DAY, NEGATIVE, NO_CONTROL, THREE_LINES, TODAY, Bench
+from core.board.stock_bench import StockBench
 from readbell.core.board.subjects import is_patients, is_subject, material_of
 from readbell.core.board.to_repeat import to_repeat
 from readbell.core.cartridge.acts import CorrectReading
@@ -295,10 +295,8 @@ def test_what_no_sample_is_taken_for() -> None:
 
 def test_a_material_of_another_assay_is_not_run() -> None:
     """It would fail a good lot, or pass a bad one."""
-    from core.board.test_stock import adopt_three_lines
-
     bench = ready()
-    adopt_three_lines(bench)
+    bench.adopt(THREE_LINES)
     bench.must(bench.material("PC-3", assay=THREE_LINES.id))
     act = replace(bench.label_act("C1", "PC-3"), subject_kind=SubjectKind.CONTROL_SAMPLE)
 

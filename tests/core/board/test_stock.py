@@ -1,4 +1,4 @@
-"""Boxes come in, are opened, warmed, counted, recalled and released; nothing is ever deleted."""
+"""Boxes come in, are opened, warmed and counted; nothing is ever deleted."""
 
 from __future__ import annotations
 
@@ -7,22 +7,17 @@ from datetime import date
 
 import pytest
 
-from builders import NASAL, NEGATIVE, THREE_LINES, TODAY, Bench, at
-from core.board.stock_bench import LAST_DAY, StockBench
-from readbell.assays.content_hash import content_hash
-from readbell.core.assay.events import Basis
-from readbell.core.board.acts import AdoptAssay, OpenLot
+from builders import LAST_DAY, NASAL, THREE_LINES, TODAY, at
+from core.board.stock_bench import StockBench
+from readbell.core.board.acts import OpenLot
 from readbell.core.refusal import RefusalCode
-from readbell.core.review.reasons import HoldReason
-from readbell.core.staff.acts import GiveRoles
-from readbell.core.staff.roles import Role
 from readbell.core.stock.acts import (
     BeginBox,
     CountUnits,
+    DescribeLot,
     LoseUnits,
     PutBack,
     RecallLot,
-    ReleaseLot,
     TakeOut,
     UseBuffer,
 )
@@ -32,37 +27,12 @@ from readbell.core.stock.events import (
     LossReason,
     LotDelivered,
     LotDescribed,
-    LotRecalled,
     LotReceived,
-    ReleaseReason,
     Storage,
     UnitsCounted,
 )
-from readbell.core.stock.lot import Lot, WhyHeld
 
 GTIN = "38425876095074"
-
-
-def lot(bench: Bench, number: str = "L-100") -> Lot:
-    """A lot as it now is."""
-    return bench.board.lots[number]
-
-
-def release(reason: ReleaseReason, by: str = "op-1") -> ReleaseLot:
-    """The act that lets the lot of the bench be used again."""
-    return ReleaseLot(by=by, lot="L-100", reason=reason)
-
-
-def adopt_three_lines(bench: Bench) -> None:
-    """Take a second assay into use."""
-    act = AdoptAssay(
-        by="op-1",
-        assay=THREE_LINES,
-        content_hash=content_hash(THREE_LINES),
-        basis=Basis.REHEARSAL,
-        instructions_version="1",
-    )
-    bench.must(act)
 
 
 def test_a_first_box_makes_its_lot_known() -> None:
@@ -74,7 +44,7 @@ def test_a_first_box_makes_its_lot_known() -> None:
 
     assert isinstance(received, LotReceived)
     assert isinstance(described, LotDescribed)
-    found = lot(bench, "L-200")
+    found = bench.lot("L-200")
     assert (found.units, found.expires, found.storage) == (10, LAST_DAY, Storage.COLD)
     assert (found.buffer, found.good_after_opening, len(found.deliveries)) == ("B-1", 30, 1)
 
@@ -86,9 +56,9 @@ def test_a_further_box_is_another_delivery_and_keeps_what_was_known() -> None:
     (delivered,) = bench.must(bench.box("L-100", assay=None), "5:00")
 
     assert isinstance(delivered, LotDelivered)
-    assert lot(bench).units == 30
-    assert [each.units for each in lot(bench).deliveries] == [20, 0, 10]
-    assert lot(bench).storage is Storage.COLD
+    assert bench.lot().units == 30
+    assert [each.units for each in bench.lot().deliveries] == [20, 0, 10]
+    assert bench.lot().storage is Storage.COLD
 
 
 def test_a_lot_of_which_one_delivery_was_not_counted_is_not_counted() -> None:
@@ -96,7 +66,7 @@ def test_a_lot_of_which_one_delivery_was_not_counted_is_not_counted() -> None:
     bench = StockBench()
     bench.must(bench.box("L-100", units=None))
 
-    assert lot(bench).units is None
+    assert bench.lot().units is None
 
 
 def test_a_lot_has_one_last_day() -> None:
@@ -142,14 +112,14 @@ def test_an_item_number_is_tied_once_and_then_names_the_assay() -> None:
     (received,) = bench.must(bench.box("L-300", gtin=GTIN, assay=None))
 
     assert isinstance(received, LotReceived)
-    assert received.assay == lot(bench).assay
+    assert received.assay == bench.lot().assay
     assert bench.board.stock_room.gtins == {GTIN: NASAL.id}
 
 
 def test_a_box_that_contradicts_what_was_tied_is_looked_at_again() -> None:
     """By its item number it is one assay, by what was typed another."""
     bench = StockBench()
-    adopt_three_lines(bench)
+    bench.adopt(THREE_LINES)
     bench.must(bench.box(gtin=GTIN))
     by_number = bench.refused(bench.box("L-300", gtin=GTIN, assay=THREE_LINES.id))
     by_lot = bench.refused(bench.box("L-100", assay=THREE_LINES.id))
@@ -165,20 +135,20 @@ def test_days_after_opening_count_from_the_first_opening_said() -> None:
     bench.open()
 
     assert bench.board.open_lot == "L-100"
-    assert lot(bench).opened_on == date(2026, 3, 1)
-    assert lot(bench).good_until == date(2026, 3, 31)
+    assert bench.lot().opened_on == date(2026, 3, 1)
+    assert bench.lot().good_until == date(2026, 3, 31)
 
 
 def test_the_first_scan_of_a_box_begins_its_days_and_no_later_one() -> None:
     """As its assay says, or as it says on the box, which goes first."""
     bench = StockBench(replace(NASAL, open_box_days=30))
-    assert lot(bench).good_after_opening == 30
+    assert bench.lot().good_after_opening == 30
     bench.must(bench.box("L-100", units=0, good_after_opening=10))
     begun = bench.must(OpenLot(by="op-1", lot="L-100", today=date(2026, 3, 1)))
     again = bench.must(OpenLot(by="op-1", lot="L-100", today=date(2026, 3, 5)))
 
     assert (len(begun), len(again)) == (2, 1)
-    assert lot(bench).good_until == date(2026, 3, 11)
+    assert bench.lot().good_until == date(2026, 3, 11)
 
 
 def test_a_fresh_box_is_refused_as_any_opening_is() -> None:
@@ -190,16 +160,29 @@ def test_a_fresh_box_is_refused_as_any_opening_is() -> None:
     assert bench.refused(act).code is RefusalCode.LOT_ON_HOLD
 
 
+def test_what_stands_on_a_box_is_said_of_a_lot_that_is_here_already() -> None:
+    """Each thing for itself; what is not said stays as it was, and saying nothing says nothing."""
+    bench = StockBench()
+    bench.must(DescribeLot(by="op-1", lot="L-100", buffer="B-1", good_after_opening=7))
+    bench.must(DescribeLot(by="op-1", lot="L-100", storage=Storage.COLD))
+    found = bench.lot()
+    assert (found.buffer, found.storage, found.good_after_opening) == ("B-1", Storage.COLD, 7)
+    assert len(found.deliveries) == 1
+    assert bench.must(DescribeLot(by="op-1", lot="L-100")) == ()
+    unknown = bench.refused(DescribeLot(by="op-1", lot="L-404", buffer="B-1"))
+    assert unknown.code is RefusalCode.UNKNOWN_LOT
+
+
 def test_kits_leave_the_cold_and_go_back() -> None:
     """What went back has to warm up again."""
     bench = StockBench()
     assert bench.refused(TakeOut(by="op-1", lot="L-100")).subject == "not kept cold"
     bench.cold_box(Storage.COLD)
     bench.must(TakeOut(by="op-1", lot="L-100"), "2:00")
-    out = lot(bench).taken_out
+    out = bench.lot().taken_out
     bench.must(PutBack(by="op-1", lot="L-100"), "3:00")
 
-    assert (out, lot(bench).taken_out) == (at("2:00"), None)
+    assert (out, bench.lot().taken_out) == (at("2:00"), None)
 
 
 def test_what_is_written_off_is_gone_and_kept_on_record() -> None:
@@ -207,7 +190,7 @@ def test_what_is_written_off_is_gone_and_kept_on_record() -> None:
     bench = StockBench()
     bench.must(LoseUnits(by="op-1", lot="L-100", units=3, reason=LossReason.DAMAGED))
 
-    assert lot(bench).left == 17
+    assert bench.lot().left == 17
     assert [each.reason for each in bench.board.stock_room.losses] == [LossReason.DAMAGED]
 
 
@@ -224,7 +207,7 @@ def test_any_number_may_be_lost_of_what_nobody_counts() -> None:
     bench = StockBench(units=None)
     bench.must(LoseUnits(by="op-1", lot="L-100", units=500, reason=LossReason.OTHER))
 
-    assert lot(bench).left is None
+    assert bench.lot().left is None
 
 
 @pytest.mark.parametrize("counted", [0, 18, 20, 25])
@@ -236,9 +219,9 @@ def test_a_count_is_right_from_there_on_and_its_difference_stays(counted: int) -
 
     assert isinstance(event, UnitsCounted)
     assert event.expected == 19
-    assert lot(bench).left == counted
+    assert bench.lot().left == counted
     bench.must(CountUnits(by="op-1", lot="L-100", counted=4))
-    assert lot(bench).left == 4
+    assert bench.lot().left == 4
 
 
 def test_a_count_makes_an_uncounted_lot_counted() -> None:
@@ -247,10 +230,10 @@ def test_a_count_makes_an_uncounted_lot_counted() -> None:
     bench.label()
     bench.must(LoseUnits(by="op-1", lot="L-100", units=2, reason=LossReason.OTHER))
     bench.must(CountUnits(by="op-1", lot="L-100", counted=7))
-    assert lot(bench).left == 7
+    assert bench.lot().left == 7
     bench.label("C2")
 
-    assert lot(bench).left == 6
+    assert bench.lot().left == 6
 
 
 def test_a_count_below_none_is_a_slip() -> None:
@@ -265,86 +248,6 @@ def test_an_open_box_whose_last_units_are_written_off_closes() -> None:
     bench.must(LoseUnits(by="op-1", lot="L-100", units=2, reason=LossReason.MISSING))
 
     assert bench.board.open_lot is None
-
-
-def test_a_recall_stops_the_lot_and_lists_every_patient_tested_with_it() -> None:
-    """Those who were read and those who run; their results wait for a supervisor."""
-    bench = StockBench()
-    bench.must(bench.box())
-    bench.materials()
-    bench.to_well("C1")
-    bench.must(bench.read_act(NEGATIVE, "C1"), "17:30")
-    bench.label("C2", "P-002", "18:00")
-    bench.must(bench.label_act("C3", lot="L-200"), "18:00")
-    bench.sample("C4", "PC-1", "18:00")
-    bench.label("C5", "P-002", "18:00")
-    bench.must(bench.void_act("C5"), "18:00")
-    event, *held = bench.must(RecallLot(by="op-1", lot="L-100"), "19:00")
-
-    assert isinstance(event, LotRecalled)
-    assert event.cartridges == ("id-C1", "id-C2", "id-C5")
-    assert len(held) == 2
-    assert bench.cartridge("C1").held == bench.cartridge("C2").held == (HoldReason.LOT_RECALLED,)
-    assert not bench.cartridge("C3").held
-    assert not bench.cartridge("C4").held
-    assert not bench.cartridge("C5").held
-    assert lot(bench).held_for is WhyHeld.RECALLED
-    assert bench.refused(bench.label_act("C6"), "19:00").code is RefusalCode.LOT_ON_HOLD
-    assert bench.cartridge("C1").outcome is not None
-    assert bench.board.stock_room.recalls == (event,)
-
-
-def test_a_second_recall_marks_nothing_twice() -> None:
-    """The list is told anew all the same."""
-    bench = StockBench()
-    bench.label()
-    bench.must(RecallLot(by="op-1", lot="L-100"))
-
-    (again,) = bench.must(RecallLot(by="op-1", lot="L-100"))
-    assert isinstance(again, LotRecalled)
-    assert again.cartridges == ("id-C1",)
-
-
-@pytest.mark.parametrize("reason", list(ReleaseReason))
-def test_a_recalled_lot_is_released_only_if_the_recall_was(reason: ReleaseReason) -> None:
-    """A good control sample does not undo what the maker says."""
-    bench = StockBench()
-    bench.must(RecallLot(by="op-1", lot="L-100"))
-    if reason is ReleaseReason.RECALL_WITHDRAWN:
-        bench.must(release(reason))
-        assert (lot(bench).on_hold, lot(bench).held_for) == (False, None)
-    else:
-        assert bench.refused(release(reason)).subject == "recalled"
-
-
-def test_a_lot_that_was_held_is_released_and_used_again() -> None:
-    """And a lot that was not is not released."""
-    bench = StockBench()
-    assert bench.refused(release(ReleaseReason.INVESTIGATED)).subject == "not on hold"
-    bench.must(bench.hold_act())
-    assert lot(bench).held_for is WhyHeld.BY_HAND
-    bench.must(release(ReleaseReason.INVESTIGATED))
-
-    bench.label()
-
-
-def test_only_a_supervisor_releases_and_anybody_stops() -> None:
-    """A lot in doubt is stopped by whoever sees it."""
-    bench = StockBench()
-    bench.must(GiveRoles(by="op-1", operator="op-2", roles=(Role.TESTER,)))
-    bench.must(RecallLot(by="op-2", lot="L-100"))
-
-    refusal = bench.refused(release(ReleaseReason.RECALL_WITHDRAWN, by="op-2"))
-    assert refusal.code is RefusalCode.ROLE_MISSING
-
-
-def test_a_hold_by_hand_does_not_hide_a_recall() -> None:
-    """The graver reason stays."""
-    bench = StockBench()
-    bench.must(RecallLot(by="op-1", lot="L-100"))
-    bench.must(bench.hold_act())
-
-    assert lot(bench).held_for is WhyHeld.RECALLED
 
 
 @pytest.mark.parametrize(

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
 from builders import CLEAR, NEGATIVE, NO_CONTROL, SMEAR, THREE_LINES, Bench, at
-from readbell.assays.content_hash import content_hash
-from readbell.core.assay.events import Basis
-from readbell.core.board.acts import AdoptAssay, ReceiveLot
 from readbell.core.board.fold import fold
 from readbell.core.board.to_repeat import STAYS, lately_lapsed, to_repeat
+from readbell.core.cartridge.events import VoidReason
 from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Span, later
 
@@ -27,7 +26,7 @@ def lapsed(*, early: bool = False) -> Bench:
     bench.to_well()
     if early:
         bench.must(bench.look_act(CLEAR), "6:00")
-    bench.board = fold(bench.board, lapse(bench.cartridge("C1"), CLOSES))
+    bench.lapse()
     return bench
 
 
@@ -66,6 +65,15 @@ def test_a_withheld_and_a_void_cartridge_are_owed_a_repeat_in_the_order_of_label
     assert owed(bench) == ["C2", "C1"]
 
 
+def test_whoever_declined_is_owed_nothing() -> None:
+    """They were asked, and went; on the list they would be looked for all day."""
+    bench = Bench()
+    bench.to_well()
+    bench.must(replace(bench.void_act(), reason=VoidReason.DECLINED), "18:00")
+
+    assert owed(bench) == []
+
+
 def test_a_later_cartridge_of_the_person_settles_the_debt() -> None:
     """Once it is labelled the repeat is under way."""
     bench = lapsed()
@@ -78,24 +86,8 @@ def test_a_later_cartridge_of_the_person_settles_the_debt() -> None:
 def test_a_later_cartridge_of_another_assay_settles_nothing() -> None:
     """It answers another question."""
     bench = lapsed()
-    bench.must(
-        AdoptAssay(
-            by="op-1",
-            assay=THREE_LINES,
-            content_hash=content_hash(THREE_LINES),
-            basis=Basis.REHEARSAL,
-            instructions_version="1",
-        )
-    )
-    bench.must(
-        ReceiveLot(
-            by="op-1",
-            number="L-300",
-            assay=THREE_LINES.id,
-            expires=bench.board.lots["L-100"].expires,
-            units=5,
-        )
-    )
+    bench.adopt(THREE_LINES)
+    bench.receive("L-300", THREE_LINES)
     bench.must(bench.label_act("C2", lot="L-300"), "25:00")
 
     assert owed(bench) == ["C1"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from builders import THREE_LINES, Bench, at, bands, span
+from builders import NEGATIVE, THREE_LINES, Bench, at, bands, span
 from readbell.core.cartridge.stage import Stage
 
 if TYPE_CHECKING:
@@ -39,6 +39,18 @@ def test_a_step_leaves_its_mark() -> None:
     assert mark.done.said == at("0:30")
     assert found.mark_of("collect") is None
     assert found.last_mark == mark
+
+
+def test_the_last_act_is_a_step_a_reading_or_an_end_by_hand() -> None:
+    """Not what time did to it: a strip that nobody read was last touched at its drops."""
+    bench = Bench()
+    assert bench.label("C1").last_act == at("0:00")
+    bench.must(bench.void_act("C1"), "9:00")
+    assert bench.cartridge("C1").last_act == at("9:00")
+    bench.to_well("C2", applied="2:30")
+    assert bench.cartridge("C2").last_act == at("2:30")
+    bench.must(bench.read_act(NEGATIVE, "C2"), "18:00")
+    assert bench.cartridge("C2").last_act == at("18:00")
 
 
 def test_the_id_is_not_the_label() -> None:

@@ -25,7 +25,7 @@ WORDS: dict[type[StrEnum], list[str]] = {
     AlertKind: ["wait-over", "overdue", "early-look", "read-now", "closing", "lapsed"],
     How: ["scanned", "typed", "picked"],
     Outcome: ["positive", "negative", "invalid", "withheld"],
-    ReadingKind: ["early", "window"],
+    ReadingKind: ["early", "window", "second"],
     SlipReason: ["pressed-wrong-key", "took-line-for-another", "other"],
     Strength: ["absent", "faint", "clear"],
     SubjectKind: ["patient", "control-sample", "quality-sample"],

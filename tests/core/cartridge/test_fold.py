@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import CLEAR, FAINT, NASAL, NEGATIVE, Bench, at
+from builders import CLEAR, FAINT, NASAL, NEGATIVE, Bench, at, private
+from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.cartridge.events import (
     AlertKind,
     AlertRaised,
@@ -18,7 +19,10 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     EarlyPositiveSeen,
     Identified,
+    ReadingCorrected,
     ReadingKind,
+    ResultAmended,
+    SlipReason,
     StepDone,
     SubjectKind,
     VoidReason,
@@ -29,12 +33,27 @@ from readbell.core.cartridge.moment import timed
 from readbell.core.cartridge.stage import LIFE, Stage
 from readbell.core.errors import BrokenRecordError
 from readbell.core.reading.interpretation import Outcome
+from readbell.core.review.reasons import AmendReason
 
 if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
 
 NOW = at("20:00")
 ASKED = Identified()
+
+
+READ = CartridgeRead(
+    at=NOW,
+    by="key-op-1",
+    cartridge="id",
+    bands=CLEAR,
+    outcomes=(),
+    outcome=Outcome.POSITIVE,
+    ordinal=1,
+    kind=ReadingKind.WINDOW,
+    identified=ASKED,
+)
+READ_ONCE = replace(READ, second=SecondReader.ALL)
 
 
 def cartridges() -> dict[Stage, Cartridge]:
@@ -56,6 +75,7 @@ def cartridges() -> dict[Stage, Cartridge]:
         Stage.PREPARING: bench.cartridge("C2"),
         Stage.EXTRACTING: bench.cartridge("C3"),
         Stage.DEVELOPING: developing,
+        Stage.SECOND_READING_DUE: fold_cartridge(developing, READ_ONCE),
         Stage.READ: bench.cartridge("C5"),
         Stage.LAPSED: fold_cartridge(developing, lapse(developing, NOW)),
         Stage.VOID: bench.cartridge("C6"),
@@ -105,16 +125,29 @@ EVENTS: dict[str, CartridgeEvent] = {
         kind=ReadingKind.EARLY,
         identified=ASKED,
     ),
-    "read": CartridgeRead(
+    "read": READ,
+    "read once": READ_ONCE,
+    "read a second time": replace(READ, ordinal=2, kind=ReadingKind.SECOND),
+    "corrected": ReadingCorrected(
         at=NOW,
         by="key-op-1",
         cartridge="id",
         bands=CLEAR,
         outcomes=(),
         outcome=Outcome.POSITIVE,
-        ordinal=1,
-        kind=ReadingKind.WINDOW,
+        reason=SlipReason.OTHER,
         identified=ASKED,
+    ),
+    "amended": ResultAmended(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id",
+        bands=CLEAR,
+        outcomes=(),
+        outcome=Outcome.POSITIVE,
+        reason=AmendReason.OTHER,
+        words=private("why"),
+        own=False,
     ),
     "lapsed": lapse(CARTRIDGES[Stage.DEVELOPING], NOW),
     "voided": CartridgeVoided(
@@ -156,13 +189,21 @@ ALLOWED: dict[Stage, dict[str, Stage]] = {
     Stage.DEVELOPING: {
         "early positive": Stage.DEVELOPING,
         "read": Stage.READ,
+        "read once": Stage.SECOND_READING_DUE,
         "lapsed": Stage.LAPSED,
         "voided": Stage.VOID,
         "stated": Stage.DEVELOPING,
         "alert": Stage.DEVELOPING,
     },
-    Stage.READ: {},
-    Stage.LAPSED: {"alert": Stage.LAPSED},
+    Stage.SECOND_READING_DUE: {
+        "read a second time": Stage.READ,
+        "corrected": Stage.SECOND_READING_DUE,
+        "lapsed": Stage.LAPSED,
+        "stated": Stage.SECOND_READING_DUE,
+        "alert": Stage.SECOND_READING_DUE,
+    },
+    Stage.READ: {"corrected": Stage.READ, "amended": Stage.READ},
+    Stage.LAPSED: {"alert": Stage.LAPSED, "amended": Stage.LAPSED},
     Stage.VOID: {},
 }
 PAIRS = [(stage, name) for stage in LIFE for name in EVENTS]

@@ -6,12 +6,13 @@ the last one puts the specimen on the well: there development begins.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.core.assay.reading_rules import ReadingRules, TestLine
 from readbell.core.assay.step import Step, Wait
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 from readbell.core.making import LATER
 
 if TYPE_CHECKING:
@@ -49,6 +50,8 @@ class Assay:
     """So many days after its box was opened a kit is still good; None: no such limit is stated."""
     confidential: bool = field(default=False, metadata=LATER)
     """Whether what is read of it is told to the person alone."""
+    specimen_snomed: str | None = field(default=None, metadata=LATER)
+    """A code of SNOMED CT for the specimen whose source was seen; None: the words alone leave."""
 
     @property
     def first_step(self) -> Step:

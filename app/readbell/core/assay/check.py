@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.core.span_text import write_span
 
 if TYPE_CHECKING:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from readbell.core.assay.assay import Assay
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
 
 
 class Basis(StrEnum):

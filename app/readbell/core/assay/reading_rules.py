@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import field
+from enum import StrEnum
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
+
+
+class SecondReader(StrEnum):
+    """Which readings somebody else reads again, inside the same window and unaware of the first."""
+
+    OFF = "off"
+    FAINT = "faint"
+    """Those on which a test line is faint."""
+    EACH_NTH = "each-nth"
+    ALL = "all"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,3 +45,5 @@ class ReadingRules:
     hands_on: Span = Span(15_000)
     control_mark: str = "C"
     lines: tuple[TestLine, ...] = ()
+    second_reader: SecondReader = field(default=SecondReader.OFF, metadata=LATER)
+    """Which readings the kit's instructions, or whoever adopted them, want read twice."""

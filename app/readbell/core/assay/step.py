@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from readbell.core.instant import Span
+from readbell.core.made_later import dataclass
 
 
 class Limit(StrEnum):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.acts import (
@@ -20,10 +20,16 @@ from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.climate.acts import ClimateAct, FailThermometer, NoteTemperature
 from readbell.core.controls.acts import NAMES as SAMPLE_NAMES
 from readbell.core.controls.acts import SampleAct
+from readbell.core.exports.acts import NAMES as EXPORT_NAMES
+from readbell.core.exports.acts import NoteExport
+from readbell.core.keeping.acts import KEEPING_NAMES, KeepingAct
+from readbell.core.made_later import dataclass
 from readbell.core.paper.acts import EnterPaperRun
 from readbell.core.people.acts import NAMES as PATIENT_NAMES
 from readbell.core.people.acts import PatientAct
-from readbell.core.review.acts import ReleaseReading, ReviewAct, WithdrawResult
+from readbell.core.practice.acts import PRACTICE_NAMES, PracticeAct
+from readbell.core.results.telling import TELLING_NAMES, TellResult
+from readbell.core.review.acts import AmendResult, ReleaseReading, ReviewAct, WithdrawResult
 from readbell.core.shift.acts import SHIFT_NAMES, ShiftAct
 from readbell.core.staff.acts import (
     GiveRoles,
@@ -38,6 +44,7 @@ from readbell.core.staff.acts import (
     UnlockOperator,
 )
 from readbell.core.starts.acts import STARTS_NAMES, StartsAct
+from readbell.core.stations.acts import STATIONS_NAMES, StationsAct
 from readbell.core.stock.acts import NAMES as STOCK_NAMES
 from readbell.core.stock.acts import StockAct
 
@@ -183,13 +190,23 @@ Act = (
     | ReadUnverified
     | StartsAct
     | ShiftAct
+    | KeepingAct
+    | PracticeAct
+    | NoteExport
+    | TellResult
+    | StationsAct
 )
 
 NAMES: dict[type, str] = {
     **STARTS_NAMES,
+    **STATIONS_NAMES,
     **SHIFT_NAMES,
+    **KEEPING_NAMES,
+    **PRACTICE_NAMES,
+    **EXPORT_NAMES,
     **STOCK_NAMES,
     **SAMPLE_NAMES,
+    **TELLING_NAMES,
     **PATIENT_NAMES,
     EnterPaperRun: "enter-paper",
     Label: "label",
@@ -222,6 +239,7 @@ NAMES: dict[type, str] = {
     OpenRecord: "open-record",
     ReleaseReading: "release-reading",
     WithdrawResult: "withdraw-result",
+    AmendResult: "amend-result",
     ReadUnverified: "read-unverified",
     NoteTemperature: "note-temperature",
     FailThermometer: "fail-thermometer",

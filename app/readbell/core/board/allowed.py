@@ -31,6 +31,8 @@ from readbell.core.cartridge.acts import (
 )
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.climate.acts import NoteTemperature
+from readbell.core.exports.acts import NoteExport
+from readbell.core.keeping.acts import EraseRecords, WriteArchive
 from readbell.core.paper.acts import EnterPaperRun
 from readbell.core.people.acts import (
     LabelAhead,
@@ -41,8 +43,9 @@ from readbell.core.people.acts import (
     RefuseConsent,
 )
 from readbell.core.policy.staffing import SignInBy
+from readbell.core.practice.acts import AnswerInterruption
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.core.review.acts import ReleaseReading, WithdrawResult
+from readbell.core.review.acts import AmendResult, ReleaseReading, WithdrawResult
 from readbell.core.shift.acts import SignDaySheet
 from readbell.core.staff.acts import (
     GiveRoles,
@@ -55,6 +58,7 @@ from readbell.core.staff.acts import (
     UnlockOperator,
 )
 from readbell.core.staff.roles import Role
+from readbell.core.stations.acts import GiveUpStation, SettleApart
 from readbell.core.stock.acts import RecallLot, ReleaseLot, UseBuffer
 
 if TYPE_CHECKING:
@@ -85,6 +89,7 @@ ALWAYS = frozenset(
         LockStation,
         SetPin,
         NoteTemperature,
+        AnswerInterruption,
     }
 )
 """Acts for which nobody has to be signed in; a PIN is set by a rule of its own."""
@@ -108,7 +113,13 @@ NEEDS: Mapping[type, Role] = {
     ReleaseLot: Role.SUPERVISOR,
     ReleaseReading: Role.SUPERVISOR,
     WithdrawResult: Role.SUPERVISOR,
+    AmendResult: Role.SUPERVISOR,
     SignDaySheet: Role.SUPERVISOR,
+    WriteArchive: Role.SUPERVISOR,
+    EraseRecords: Role.SUPERVISOR,
+    NoteExport: Role.SUPERVISOR,
+    GiveUpStation: Role.SUPERVISOR,
+    SettleApart: Role.SUPERVISOR,
 }
 """The role that an act needs, where roles were given; any operator may do the others."""
 

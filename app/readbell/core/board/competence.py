@@ -13,6 +13,8 @@ from readbell.core.staff.events import StartSupervised
 from readbell.core.staff.roles import Role
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
     from readbell.core.cartridge.acts import Label
@@ -33,13 +35,11 @@ def with_supervision(
     by, lot = board.operators.get(act.aim.by), board.lots.get(act.lot)
     if isinstance(decided, Refusal) or by is None or lot is None:
         return decided
-    refused = _of_clearance(board, act, by, lot)
-    if refused is not None and refused.subject != UNCLEARED:
-        return refused
-    refused = refused or _of_temperature(board, act, lot)
+    for_patient = act.subject_kind is SubjectKind.PATIENT
+    refused = wants_supervisor(board, lot, by, act.today, for_patient=for_patient)
     if refused is None:
         return decided
-    if act.witness is None:
+    if act.witness is None or refused.subject not in ASKS_WITNESS:
         return refused
     witness = board.operators.get(act.witness)
     if witness is None:
@@ -51,19 +51,39 @@ def with_supervision(
     return *decided, StartSupervised(at=now, by=by, witness=witness, cartridge=act.new_id)
 
 
-def _of_clearance(board: Board, act: Label, by: str, lot: Lot) -> Refusal | None:
+def wants_supervisor(
+    board: Board, lot: Lot, by: str, today: date, *, for_patient: bool
+) -> Refusal | None:
+    """Say why a start needs a supervisor to stand by, or is not allowed with one either; or None.
+
+    The first is so where the refusal is about something in `ASKS_WITNESS`.
+
+    Args:
+        board: the bay.
+        lot: where the cartridge comes from.
+        by: key of whoever starts it.
+        today: the site's day.
+        for_patient: whether it is for a person; a control sample is run whatever the temperature.
+    """
+    refused = _of_clearance(board, lot, by, today)
+    if refused is None and for_patient:
+        return _of_temperature(board, lot)
+    return refused
+
+
+def _of_clearance(board: Board, lot: Lot, by: str, today: date) -> Refusal | None:
     asks = board.policy.outside_competence
     assay = board.assays[lot.assay].assay
-    if asks is OutsideCompetence.ALLOWED or board.roster.is_cleared(by, assay.id, act.today):
+    if asks is OutsideCompetence.ALLOWED or board.roster.is_cleared(by, assay.id, today):
         return None
     subject = assay.title if asks is OutsideCompetence.REFUSED else UNCLEARED
     return Refusal(code=RefusalCode.NOT_COMPETENT, subject=subject)
 
 
-def _of_temperature(board: Board, act: Label, lot: Lot) -> Refusal | None:
+def _of_temperature(board: Board, lot: Lot) -> Refusal | None:
     """Ask for a witness where it is out of range; who works alone reviews it afterwards instead."""
     asks = board.policy.outside_temperature is OutsideTemperature.SUPERVISED
-    if not asks or act.subject_kind is not SubjectKind.PATIENT or board.roster.is_single:
+    if not asks or board.roster.is_single:
         return None
     if not places_out_of_range(board, lot.assay):
         return None

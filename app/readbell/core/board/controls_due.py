@@ -11,13 +11,13 @@ nothing of.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from readbell.core.controls.material import SampleKind
 from readbell.core.controls.room import proof_of_hands
-from readbell.core.instant import MINUTE, Instant, Span, between, later
+from readbell.core.instant import DAY, HOUR, Instant, Span, between, later
+from readbell.core.made_later import dataclass
 from readbell.core.stock.lot import refuse_lot
 
 if TYPE_CHECKING:
@@ -31,8 +31,6 @@ if TYPE_CHECKING:
 INVALIDS_BEFORE_WARNING = 2
 """From the second invalid of one person on, a further test is warned of (common practice)."""
 KINDS = (SampleKind.POSITIVE, SampleKind.NEGATIVE)
-HOUR = Span(60 * MINUTE)
-DAY = Span(24 * HOUR)
 NOTICE = HOUR
 """So long before a regular one falls due it is told (our own choice)."""
 

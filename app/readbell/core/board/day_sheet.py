@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.board.events import ActRefused
 from readbell.core.board.reconcile import reconcile
 from readbell.core.board.review import needs_review, own_reviews
 from readbell.core.climate.events import TemperatureNoted
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

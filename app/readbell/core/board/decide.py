@@ -18,13 +18,17 @@ from readbell.core.board.acts import (
 from readbell.core.board.alarm import decide_sound
 from readbell.core.board.allowed import refuse_actor
 from readbell.core.board.competence import with_supervision
+from readbell.core.board.contradicting import with_contradiction
+from readbell.core.board.correcting import refuse_correction
 from readbell.core.board.holding import with_holds
 from readbell.core.board.identify import identify, identify_cartridge
+from readbell.core.board.keeping import decide_keeping
 from readbell.core.board.label import decide_label
 from readbell.core.board.lot_doubt import with_doubts
 from readbell.core.board.paper_runs import decide_paper_run
 from readbell.core.board.patients import decide_patient
 from readbell.core.board.planned_starts import decide_starts
+from readbell.core.board.practice import decide_practice
 from readbell.core.board.register import (
     decide_adoption,
     decide_operator,
@@ -33,9 +37,14 @@ from readbell.core.board.register import (
 )
 from readbell.core.board.review import decide_review
 from readbell.core.board.samples import with_verdict
+from readbell.core.board.second_reader import refuse_same_name, with_second
+from readbell.core.board.sending import decide_export
 from readbell.core.board.shifts import decide_shift
 from readbell.core.board.staff import decide_staff
+from readbell.core.board.stations import decide_stations
 from readbell.core.board.stock import decide_lots
+from readbell.core.board.subjects import is_patients
+from readbell.core.board.telling import decide_telling
 from readbell.core.board.temperature import decide_temperature, hold_for_temperature
 from readbell.core.cartridge.acts import (
     CorrectReading,
@@ -54,6 +63,8 @@ from readbell.core.cartridge.steps import decide_step
 from readbell.core.cartridge.together import decide_steps
 from readbell.core.cartridge.unverified import ReadUnverified, decide_unverified
 from readbell.core.climate.acts import FailThermometer, NoteTemperature
+from readbell.core.exports.acts import NoteExport
+from readbell.core.keeping.acts import EraseRecords, OpenTrace, WriteArchive
 from readbell.core.paper.acts import EnterPaperRun
 from readbell.core.people.acts import (
     LabelAhead,
@@ -63,8 +74,16 @@ from readbell.core.people.acts import (
     NoteSymptoms,
     RefuseConsent,
 )
+from readbell.core.practice.acts import (
+    AnswerInterruption,
+    BeginPractice,
+    LeapAhead,
+    NoteAct,
+    SetSpeed,
+)
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.core.review.acts import ReleaseReading, WithdrawResult
+from readbell.core.results.telling import TellResult
+from readbell.core.review.acts import AmendResult, ReleaseReading, WithdrawResult
 from readbell.core.shift.acts import CloseShift, OpenShift, SignDaySheet
 from readbell.core.staff.acts import (
     GiveRoles,
@@ -78,11 +97,20 @@ from readbell.core.staff.acts import (
     UnlockOperator,
 )
 from readbell.core.starts.acts import DropPlan, LoadPlan
+from readbell.core.stations.acts import GiveUpStation, SettleApart
 
 if TYPE_CHECKING:
+    from readbell.core.board.acts import HoldLot, OpenLot, ReceiveLot
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
+    from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.controls.acts import SampleAct
     from readbell.core.instant import Instant
+    from readbell.core.keeping.acts import KeepingAct
+    from readbell.core.practice.acts import PracticeAct
+    from readbell.core.starts.acts import StartsAct
+    from readbell.core.stations.acts import StationsAct
+    from readbell.core.stock.acts import StockAct
 
 
 def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
@@ -111,7 +139,7 @@ def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
             | OpenRecord()
         ):
             return decide_staff(board, act, now)
-        case ReleaseReading() | WithdrawResult():
+        case ReleaseReading() | WithdrawResult() | AmendResult():
             return decide_review(board, act, now)
         case HearAlert() | MuteSound() | Unmute() | TryAlarm():
             return decide_sound(board, act, now)
@@ -138,8 +166,39 @@ def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
             return decide_temperature(board, act, now)
         case OpenShift() | CloseShift() | SignDaySheet():
             return decide_shift(board, act, now)
+        case _:
+            return _decide_beside(board, act, now)
+
+
+def _decide_beside(
+    board: Board,
+    act: TellResult
+    | NoteExport
+    | KeepingAct
+    | StartsAct
+    | PracticeAct
+    | ReceiveLot
+    | HoldLot
+    | OpenLot
+    | StockAct
+    | SampleAct
+    | StationsAct,
+    now: Instant,
+) -> tuple[Event, ...] | Refusal:
+    """Judge what is done beside the strips: results leave, plans are made, boxes come in."""
+    match act:
+        case TellResult():
+            return decide_telling(board, act, now)
+        case NoteExport():
+            return decide_export(board, act, now)
+        case OpenTrace() | WriteArchive() | EraseRecords():
+            return decide_keeping(board, act, now)
         case LoadPlan() | DropPlan():
             return decide_starts(board, act, now)
+        case BeginPractice() | AnswerInterruption() | NoteAct() | SetSpeed() | LeapAhead():
+            return decide_practice(board, act, now)
+        case GiveUpStation() | SettleApart():
+            return decide_stations(board, act, now)
         case _:
             return decide_lots(board, act, now)
 
@@ -148,7 +207,22 @@ def _decide_unverified(
     board: Board, act: ReadUnverified, now: Instant
 ) -> tuple[Event, ...] | Refusal:
     cartridge = identify_cartridge(board, act.reading, now)
-    return cartridge if isinstance(cartridge, Refusal) else decide_unverified(cartridge, act, now)
+    if isinstance(cartridge, Refusal):
+        return cartridge
+    refused = refuse_same_name(board, cartridge, act.name)
+    if refused is not None:
+        return refused
+    decided = with_second(board, cartridge, decide_unverified(cartridge, act, now))
+    return with_contradiction(board, cartridge, decided)
+
+
+def _with_followers(
+    board: Board, cartridge: Cartridge, decided: tuple[Event, ...] | Refusal
+) -> tuple[Event, ...] | Refusal:
+    """Return what comes of a reading, or of its correction, with all that follows from it."""
+    if not is_patients(cartridge):
+        return with_verdict(board, cartridge, decided)
+    return with_contradiction(board, cartridge, with_second(board, cartridge, decided))
 
 
 def _start(board: Board, act: Label, now: Instant) -> tuple[Event, ...] | Refusal:
@@ -173,9 +247,11 @@ def _decide_on_cartridge(
         case Look():
             return decide_look(cartridge, act, by, now)
         case Read():
-            return with_verdict(board, cartridge, decide_read(cartridge, act, by, now))
+            return _with_followers(board, cartridge, decide_read(cartridge, act, by, now))
         case CorrectReading():
-            return with_verdict(board, cartridge, decide_correction(cartridge, act, by, now))
+            refused = refuse_correction(board, cartridge)
+            decided = refused or decide_correction(cartridge, act, by, now)
+            return _with_followers(board, cartridge, decided)
         case Void():
             return decide_void(cartridge, act, by, now)
         case StateApplication():

@@ -9,8 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from readbell.core.board.board import Board
-from readbell.core.board.label import asks_for_repeat
 from readbell.core.board.layered import writable
+from readbell.core.board.repeats import is_owed_repeat
+from readbell.core.board.sending import note_change
+from readbell.core.board.telling_fold import let_repeat_go, note_to_tell
 from readbell.core.errors import BrokenRecordError
 from readbell.core.making import changer_of
 
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, MutableMapping
 
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.instant import Instant
     from readbell.core.private import Private
 
 Value = TypeVar("Value")
@@ -75,34 +78,57 @@ class Draft:
         "_base",
         "ahead",
         "alarm_test",
+        "apart",
+        "apart_count",
+        "archives",
         "assays",
         "came_with",
         "climate",
+        "clock_jumps",
         "ended",
+        "exports",
         "founded",
         "heard",
         "held",
         "history",
+        "holders",
         "labels",
+        "longest_alone",
         "lots",
         "muted_until",
         "names",
+        "names_since",
+        "near_misses",
+        "new_specimen",
+        "on_paper",
         "open_lot",
         "operators",
         "order",
         "owed",
+        "own_acts",
         "paper_runs",
+        "paper_withdrawn",
         "parties",
         "person_files",
         "persons",
         "plan",
         "policy",
+        "practice",
+        "readings",
         "roster",
         "running",
         "samples",
+        "sent",
         "shift_book",
+        "stations",
         "stock_room",
         "stopped_cleanly",
+        "to_notify",
+        "to_put_right",
+        "to_tell",
+        "to_tell_first",
+        "told",
+        "unsent",
         "waiting",
     )
 
@@ -119,14 +145,24 @@ class Draft:
         self.muted_until = base.muted_until
         self.alarm_test = base.alarm_test
         self.plan = base.plan
+        self.clock_jumps = base.clock_jumps
+        self.sent = Ledger(base.sent)
+        self.unsent = Ledger(base.unsent)
+        self.exports = Ledger(base.exports)
+        self.near_misses = Ledger(base.near_misses)
+        self.practice = base.practice
         self.heard = Ledger(base.heard)
         self.open_lot = base.open_lot
         self.assays = Ledger(base.assays)
         self.operators = Ledger(base.operators)
         self.persons = Ledger(base.persons)
         self.names = Ledger(base.names)
+        self.names_since = base.names_since
+        self.archives = base.archives
         self.person_files = Ledger(base.person_files)
         self.paper_runs = Ledger(base.paper_runs)
+        self.on_paper = Ledger(base.on_paper)
+        self.paper_withdrawn = Ledger(base.paper_withdrawn)
         self.ahead = Ledger(base.ahead)
         self.parties = Ledger(base.parties)
         self.came_with = Ledger(base.came_with)
@@ -138,7 +174,20 @@ class Draft:
         self.history = Ledger(base.history)
         self.owed = Ledger(base.owed)
         self.held = Ledger(base.held)
+        self.own_acts = Ledger(base.own_acts)
+        self.readings = Ledger(base.readings)
+        self.new_specimen = Ledger(base.new_specimen)
+        self.told = Ledger(base.told)
+        self.to_put_right = Ledger(base.to_put_right)
+        self.to_tell_first = Ledger(base.to_tell_first)
+        self.to_tell = Ledger(base.to_tell)
+        self.to_notify = Ledger(base.to_notify)
         self.waiting = Ledger(base.waiting)
+        self.stations = Ledger(base.stations)
+        self.holders = Ledger(base.holders)
+        self.apart = Ledger(base.apart)
+        self.apart_count = base.apart_count
+        self.longest_alone = base.longest_alone
 
     def board(self) -> Board:
         """Return the board as it stands now."""
@@ -152,6 +201,12 @@ class Draft:
             roster=self.roster,
             climate=self.climate,
             plan=self.plan,
+            clock_jumps=self.clock_jumps,
+            sent=self.sent.mapping,
+            unsent=self.unsent.mapping,
+            exports=self.exports.mapping,
+            near_misses=self.near_misses.mapping,
+            practice=self.practice,
             stopped_cleanly=self.stopped_cleanly,
             muted_until=self.muted_until,
             alarm_test=self.alarm_test,
@@ -161,8 +216,12 @@ class Draft:
             operators=self.operators.mapping,
             persons=self.persons.mapping,
             names=self.names.mapping,
+            names_since=self.names_since,
+            archives=self.archives,
             person_files=self.person_files.mapping,
             paper_runs=self.paper_runs.mapping,
+            on_paper=self.on_paper.mapping,
+            paper_withdrawn=self.paper_withdrawn.mapping,
             ahead=self.ahead.mapping,
             parties=self.parties.mapping,
             came_with=self.came_with.mapping,
@@ -174,7 +233,20 @@ class Draft:
             history=self.history.mapping,
             owed=self.owed.mapping,
             held=self.held.mapping,
+            own_acts=self.own_acts.mapping,
+            readings=self.readings.mapping,
+            new_specimen=self.new_specimen.mapping,
+            told=self.told.mapping,
+            to_put_right=self.to_put_right.mapping,
+            to_tell_first=self.to_tell_first.mapping,
+            to_tell=self.to_tell.mapping,
+            to_notify=self.to_notify.mapping,
             waiting=self.waiting.mapping,
+            stations=self.stations.mapping,
+            holders=self.holders.mapping,
+            apart=self.apart.mapping,
+            apart_count=self.apart_count,
+            longest_alone=self.longest_alone,
         )
 
     def know(self, register: Ledger[str], identity: Private) -> None:
@@ -182,6 +254,12 @@ class Draft:
         self.names.put(identity.key, identity.value)
         if identity.value is not None:
             register.put(identity.value, identity.key)
+
+    def meet(self, person: Private, at: Instant) -> None:
+        """Enter a person; the first one says since when anybody is known by name here."""
+        self.know(self.persons, person)
+        if self.names_since is None:
+            self.names_since = at
 
     def cartridge(self, cartridge_id: str) -> Cartridge:
         """Return a cartridge the record has introduced.
@@ -194,9 +272,12 @@ class Draft:
 
     def keep(self, cartridge: Cartridge) -> None:
         """Put a cartridge where it belongs: among the running or the ended."""
+        if cartridge.early_looks or cartridge.has_ended:
+            note_to_tell(self, cartridge)  # of the others there is nothing to tell
         if cartridge.has_ended:
             self.running.drop(cartridge.id)
             self.heard.drop(cartridge.id)
+            self.holders.drop(cartridge.id)
             self.ended.put(cartridge.id, cartridge)
             self._owe(cartridge)
             if cartridge.held:
@@ -205,27 +286,39 @@ class Draft:
                 self.held.drop(cartridge.id)
         else:
             self.running.put(cartridge.id, cartridge)
+        note_change(self, cartridge)
 
     def begun(self, cartridge: Cartridge) -> None:
-        """Note that the person of `cartridge` has a fresh one: no older one of it is owed."""
-        subject = cartridge.labelled.subject
-        earlier = self.history.get(subject) or ()
+        """Note that the person of `cartridge` has a fresh one: no older one of it is owed.
+
+        One that was begun alone may come after others that were begun later: those stay owed.
+        """
+        subject, at = cartridge.labelled.subject, cartridge.labelled.at
+        known = self.history.get(subject) or ()
+        place = len(known)
+        while place and self.stations.mapping and self.cartridge(known[place - 1]).labelled.at > at:
+            place -= 1
+        earlier, later = known[:place], known[place:]
         for cartridge_id in earlier:
             if self.owed.get(cartridge_id) is not None:
                 found = self.cartridge(cartridge_id)
                 if found.assay.id == cartridge.assay.id:
                     self.owed.drop(cartridge_id)
-        self.history.put(subject, (*earlier, cartridge.id))
+                    let_repeat_go(self, cartridge_id)
+        self.history.put(subject, (*earlier, cartridge.id, *later))
         for label in [each.label for each in self.ahead.mapping.values() if each.person == subject]:
             self.ahead.drop(label)  # their turn has come
         self.waiting.drop(subject)
+        mixed_up = self.new_specimen.get(subject)
+        if mixed_up is None or mixed_up.at <= at:
+            self.new_specimen.drop(subject)
 
     def _owe(self, ended: Cartridge) -> None:
         """Note whether `ended` is owed a repeat: nothing came of it, and it is the latest."""
         subject, assay_id = ended.labelled.subject, ended.assay.id
         known = map(self.cartridge, reversed(self.history.get(subject) or ()))
         latest = next((each.id for each in known if each.assay.id == assay_id), None)
-        if latest == ended.id and asks_for_repeat(ended):
+        if latest == ended.id and is_owed_repeat(ended):
             self.owed.put(ended.id, subject)
         else:
             self.owed.drop(ended.id)

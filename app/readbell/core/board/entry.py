@@ -7,7 +7,7 @@ a person is to check, save what a virtual cartridge shows in a rehearsal.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING, assert_never
 
@@ -26,7 +26,19 @@ from readbell.core.cartridge.acts import (
 from readbell.core.cartridge.events import How, SlipReason, SubjectKind, VoidReason
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span
+from readbell.core.made_later import dataclass
+from readbell.core.practice.acts import AnswerInterruption
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
+from readbell.core.stock.acts import (
+    BeginBox,
+    CountUnits,
+    LoseUnits,
+    PutBack,
+    RecallLot,
+    ReleaseLot,
+    TakeOut,
+)
+from readbell.core.stock.events import LossReason, ReleaseReason
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -34,6 +46,7 @@ if TYPE_CHECKING:
 
     from readbell.core.assay.assay import Assay
     from readbell.core.private import Private
+    from readbell.core.stock.acts import StockAct
 
 
 class Do(StrEnum):
@@ -46,13 +59,43 @@ class Do(StrEnum):
     VOID = "void"
     HOLD_LOT = "hold-lot"
     STATE_APPLICATION = "state-application"
+    ANSWER = "answer"
+    """Of what breaks into a rehearsal."""
     STEPS = "steps"
     CORRECT = "correct-reading"
     OPEN_LOT = "open-lot"
+    BEGIN_BOX = "begin-box"
+    TAKE_OUT = "take-out"
+    PUT_BACK = "put-back"
+    LOSE_UNITS = "lose-units"
+    COUNT_UNITS = "count-units"
+    RECALL_LOT = "recall-lot"
+    RELEASE_LOT = "release-lot"
 
 
-SCRIPTED = frozenset(
-    {Do.LABEL, Do.STEP, Do.LOOK, Do.READ, Do.VOID, Do.HOLD_LOT, Do.STATE_APPLICATION}
+ON_STOCK = frozenset(
+    {
+        Do.BEGIN_BOX,
+        Do.TAKE_OUT,
+        Do.PUT_BACK,
+        Do.LOSE_UNITS,
+        Do.COUNT_UNITS,
+        Do.RECALL_LOT,
+        Do.RELEASE_LOT,
+    }
+)
+"""What a scenario may say of a lot beside holding it; a bay has lines of its own for these."""
+SCRIPTED = ON_STOCK | frozenset(
+    {
+        Do.LABEL,
+        Do.STEP,
+        Do.LOOK,
+        Do.READ,
+        Do.VOID,
+        Do.HOLD_LOT,
+        Do.STATE_APPLICATION,
+        Do.ANSWER,
+    }
 )
 """What a scenario may say; the rest is for a bay alone."""
 
@@ -91,6 +134,12 @@ class Entry:
     """How it was given; None: typed, if `second` says it."""
     person_by: How | None = None
     """How the person was made sure of; None: typed, if `person` says who."""
+    interruption: int = 0
+    """Which one is answered: its place in the scenario, from 1."""
+    words: str = field(default="", repr=False)
+    """What is answered; of a lot, why, in somebody's own words beside the coded `reason`."""
+    units: int = 0
+    """So many units of a lot were lost, or counted."""
     unverified: str | None = field(default=None, repr=False)
     """Of a reading: the name of somebody who could not sign in, as it was typed."""
 
@@ -111,16 +160,7 @@ class Setting:
 
 def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
     """Return the act that `entry` writes down, with `bands` already worked out."""
-    aim = Aim(
-        by=entry.by,
-        cartridge=entry.cartridge,
-        scanned=entry.scanned,
-        person=entry.person,
-        cartridge_by=entry.cartridge_by or (How.TYPED if entry.scanned is None else How.SCANNED),
-        person_by=entry.person_by or (None if entry.person is None else How.TYPED),
-        second=entry.second,
-        second_by=entry.second_by or (None if entry.second is None else How.TYPED),
-    )
+    aim = _aim(entry)
     match entry.do:
         case Do.LABEL:
             return _label(entry, setting, aim)
@@ -162,10 +202,59 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
             )
         case Do.HOLD_LOT:
             return HoldLot(by=entry.by, lot=entry.lot)
-        case Do.OPEN_LOT:
-            return OpenLot(by=entry.by, lot=entry.lot, today=setting.today)
+        case Do.ANSWER:
+            said = setting.keep_apart(entry.words)
+            return AnswerInterruption(by=entry.by or None, number=entry.interruption, answer=said)
+        case (
+            Do.OPEN_LOT
+            | Do.BEGIN_BOX
+            | Do.TAKE_OUT
+            | Do.PUT_BACK
+            | Do.LOSE_UNITS
+            | Do.COUNT_UNITS
+            | Do.RECALL_LOT
+            | Do.RELEASE_LOT
+        ):
+            return _on_lot(entry, setting)
         case _:
             assert_never(entry.do)
+
+
+def _aim(entry: Entry) -> Aim:
+    return Aim(
+        by=entry.by,
+        cartridge=entry.cartridge,
+        scanned=entry.scanned,
+        person=entry.person,
+        cartridge_by=entry.cartridge_by or (How.TYPED if entry.scanned is None else How.SCANNED),
+        person_by=entry.person_by or (None if entry.person is None else How.TYPED),
+        second=entry.second,
+        second_by=entry.second_by or (None if entry.second is None else How.TYPED),
+    )
+
+
+def _on_lot(entry: Entry, setting: Setting) -> OpenLot | StockAct:
+    by, lot = entry.by, entry.lot
+    words = setting.keep_apart(entry.words) if entry.words else None
+    match entry.do:
+        case Do.OPEN_LOT:
+            return OpenLot(by=by, lot=lot, today=setting.today)
+        case Do.BEGIN_BOX:
+            return BeginBox(by=by, lot=lot, today=setting.today)
+        case Do.TAKE_OUT:
+            return TakeOut(by=by, lot=lot)
+        case Do.PUT_BACK:
+            return PutBack(by=by, lot=lot)
+        case Do.LOSE_UNITS:
+            why = LossReason(entry.reason or LossReason.OTHER)
+            return LoseUnits(by=by, lot=lot, units=entry.units, reason=why, words=words)
+        case Do.COUNT_UNITS:
+            return CountUnits(by=by, lot=lot, counted=entry.units)
+        case Do.RECALL_LOT:
+            return RecallLot(by=by, lot=lot, words=words)
+        case _:
+            released = ReleaseReason(entry.reason or ReleaseReason.OTHER)
+            return ReleaseLot(by=by, lot=lot, reason=released, words=words)
 
 
 def _label(entry: Entry, setting: Setting, aim: Aim) -> Label:
@@ -191,6 +280,8 @@ def bands_of(entry: Entry, assay: Assay | None, shown: Bands) -> Bands:
     lines = _lines(entry, assay)
     if entry.unreadable is not None:
         return Bands(unreadable=entry.unreadable, control=entry.control, lines=lines or ())
+    if entry.control is None and lines is None:
+        return shown
     return Bands(
         control=shown.control if entry.control is None else entry.control,
         lines=shown.lines if lines is None else lines,

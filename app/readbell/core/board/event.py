@@ -7,6 +7,8 @@ from readbell.core.board.events import BoardEvent
 from readbell.core.cartridge.events import CartridgeEvent
 from readbell.core.climate.events import ClimateEvent
 from readbell.core.controls.events import SampleEvent
+from readbell.core.exports.events import ResultsExported
+from readbell.core.keeping.events import KeepingEvent
 from readbell.core.paper.events import PaperRunEntered
 from readbell.core.people.events import (
     OperatorRegistered,
@@ -15,18 +17,24 @@ from readbell.core.people.events import (
     PersonRegistered,
 )
 from readbell.core.policy.events import PolicySet
-from readbell.core.review.events import ReviewEvent
+from readbell.core.practice.events import PracticeEvent
+from readbell.core.results.telling import ResultTold
+from readbell.core.review.events import MixUpFound, ReviewEvent
 from readbell.core.shift.events import ShiftEvent
 from readbell.core.staff.events import StaffEvent
 from readbell.core.starts.events import StartsEvent
+from readbell.core.stations.events import StationsEvent
 from readbell.core.stock.events import LotHeld, LotOpened, LotReceived, StockEvent
 
 Event = (
     BoardEvent
     | CartridgeEvent
     | PolicySet
+    | PracticeEvent
     | StaffEvent
     | ReviewEvent
+    | MixUpFound
+    | ResultTold
     | ClimateEvent
     | AssayAdopted
     | OperatorRegistered
@@ -34,6 +42,7 @@ Event = (
     | PartyRegistered
     | PatientEvent
     | PaperRunEntered
+    | ResultsExported
     | LotReceived
     | LotHeld
     | LotOpened
@@ -41,4 +50,6 @@ Event = (
     | SampleEvent
     | StartsEvent
     | ShiftEvent
+    | KeepingEvent
+    | StationsEvent
 )

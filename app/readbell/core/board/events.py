@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import field
 from enum import StrEnum
 
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.instant import Instant, Span
+from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
 from readbell.core.refusal import RefusalCode
@@ -117,6 +119,8 @@ class AlertHeard:
     cartridge: str
     alert: AlertKind
     """What was calling then: what calls next sounds anew."""
+    station: str = field(default="", metadata=LATER)
+    """Where it was heard; empty in a bay that nobody shares."""
 
 
 class MuteReason(StrEnum):

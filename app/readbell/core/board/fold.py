@@ -33,14 +33,21 @@ from readbell.core.board.fold_staff import (
     enter_start_of_program,
     enter_stated_name,
 )
-from readbell.core.board.patient_fold import enter_paper_run, enter_patient
+from readbell.core.board.keeping_fold import enter_keeping
+from readbell.core.board.mixed_up import enter_mix_up
+from readbell.core.board.patient_fold import enter_paper_run, enter_patient, take_paper_back
+from readbell.core.board.reading_fold import note_reading
+from readbell.core.board.sending import enter_export
+from readbell.core.board.stations_fold import enter_stations
 from readbell.core.board.stock_fold import (
     NOTED,
     enter_lots,
+    note_after_recall,
     note_for_samples,
     write_lot,
 )
 from readbell.core.board.subjects import is_patients
+from readbell.core.board.telling_fold import enter_told
 from readbell.core.cartridge.events import (
     AlertRaised,
     ApplicationStated,
@@ -50,12 +57,15 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     EarlyPositiveSeen,
     ReadingCorrected,
+    ResultAmended,
     StepDone,
 )
 from readbell.core.cartridge.fold import begin, doubt, fold_cartridge
 from readbell.core.climate.climate import fold_climate
 from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
 from readbell.core.errors import BrokenRecordError
+from readbell.core.exports.events import ResultsExported
+from readbell.core.keeping.events import ArchiveWritten, RecordErased, TraceOpened
 from readbell.core.paper.events import PaperRunEntered
 from readbell.core.people.events import (
     ConsentNoted,
@@ -70,7 +80,20 @@ from readbell.core.people.events import (
 )
 from readbell.core.people.party import Party
 from readbell.core.policy.events import PolicySet
-from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
+from readbell.core.practice.events import (
+    InterruptionAnswered,
+    LeaptAhead,
+    PracticeActed,
+    PracticeBegun,
+    SpeedSet,
+)
+from readbell.core.results.telling import ResultTold
+from readbell.core.review.events import (
+    MixUpFound,
+    ReadingHeld,
+    ReadingReleased,
+    ResultWithdrawn,
+)
 from readbell.core.shift.book import fold_shift
 from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftOpened
 from readbell.core.staff.events import (
@@ -87,12 +110,15 @@ from readbell.core.staff.events import (
 )
 from readbell.core.starts.events import PlanDropped, PlanLoaded
 from readbell.core.starts.loaded import plan_after
+from readbell.core.stations.events import StationsEvent
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from readbell.core.board.event import Event
     from readbell.core.controls.events import SampleEvent
+    from readbell.core.keeping.events import KeepingEvent
+    from readbell.core.practice.events import PracticeEvent
     from readbell.core.review.events import ReviewEvent
     from readbell.core.shift.events import ShiftEvent
     from readbell.core.staff.events import StaffEvent
@@ -131,11 +157,13 @@ def _enter(draft: Draft, event: Event) -> None:
             | CartridgeRead()
             | EarlyPositiveSeen()
             | ReadingCorrected()
+            | ResultAmended()
             | CartridgeLapsed()
             | CartridgeVoided()
             | ApplicationStated()
         ):
             draft.keep(fold_cartridge(draft.cartridge(event.cartridge), event))
+            note_reading(draft, event)
         case CartridgeLabelled():
             _start(draft, event)
         case BayFounded():
@@ -144,14 +172,12 @@ def _enter(draft: Draft, event: Event) -> None:
             _enter_shift(draft, event)
         case TemperatureNoted() | ThermometerFailed():
             draft.climate = fold_climate(draft.climate, event, draft.assays.mapping)
-        case PolicySet():
-            draft.policy = event.policy
         case AssayAdopted():
             draft.assays.put(event.content_hash, event)
         case OperatorRegistered():
             enter_operator(draft, event)
         case PersonRegistered():
-            draft.know(draft.persons, event.person)
+            draft.meet(event.person, event.at)
         case PartyRegistered():
             _gather(draft, event)
         case (
@@ -170,7 +196,10 @@ def _enter(draft: Draft, event: Event) -> None:
                 draft.keep(doubt(draft.cartridge(cartridge_id), event.at))
         case ProgramStarted() | AlertHeard() | SoundMuted() | SoundRestored() | AlarmTested():
             _sound(draft, event)
-        case ProgramStopped() | ClockJumped() | ComputerSlept():
+        case ClockJumped():
+            # One of a station that was alone may come late: whoever asks looks up by instant.
+            draft.clock_jumps = (*sorted((*draft.clock_jumps, (event.at, event.by_span))),)
+        case ProgramStopped() | ComputerSlept():
             pass  # told to people; no cartridge, lot or person changes
         case ActRefused():
             enter_refusal(draft, event)  # it changed no cartridge, lot or person, by definition
@@ -181,14 +210,47 @@ def _enter(draft: Draft, event: Event) -> None:
 
 
 def _enter_further(
-    draft: Draft, event: ReviewEvent | StaffEvent | LotEvent | SampleEvent | StartsEvent
+    draft: Draft,
+    event: PolicySet
+    | ReviewEvent
+    | MixUpFound
+    | StaffEvent
+    | LotEvent
+    | SampleEvent
+    | StartsEvent
+    | PracticeEvent
+    | ResultTold
+    | ResultsExported
+    | KeepingEvent
+    | StationsEvent,
 ) -> None:
+    if isinstance(event, StationsEvent):
+        enter_stations(draft, event)
+        return
     match event:
+        case PolicySet():
+            draft.policy = event.policy
+        case ResultsExported():
+            enter_export(draft, event)
+        case TraceOpened() | ArchiveWritten() | RecordErased():
+            enter_keeping(draft, event)
         case PlanLoaded() | PlanDropped():
             draft.plan = plan_after(event)
+        case ResultTold():
+            enter_told(draft, event)
+        case PracticeBegun():
+            draft.practice = event
+        case InterruptionAnswered() | PracticeActed() | SpeedSet() | LeaptAhead():
+            pass  # kept for the debrief and a replay; nothing of the bay changes
+        case ResultWithdrawn() if event.cartridge in draft.paper_runs.mapping:
+            take_paper_back(draft, event)
+            note_reading(draft, event)
         case ReadingHeld() | ReadingReleased() | ResultWithdrawn():
             enter_stated_name(draft, event)
             draft.keep(fold_cartridge(draft.cartridge(event.cartridge), event))
+            note_reading(draft, event)
+        case MixUpFound():
+            enter_mix_up(draft, event)
         case (
             RolesGiven()
             | OperatorRetired()
@@ -265,13 +327,15 @@ def _start(draft: Draft, event: CartridgeLabelled) -> None:
     cartridge = begin(event, adopted.assay, len(draft.order.mapping) + 1)
     draft.keep(cartridge)
     write_lot(draft, replace(lot, used=lot.used + 1))
+    if lot.is_recalled:
+        note_after_recall(draft, lot, event.cartridge)
     draft.labels.put(event.label, event.cartridge)
     draft.order.put(event.cartridge, event.label)
     if not is_patients(cartridge):
         return  # a sample is nobody's: it has no history and is owed no repeat
     draft.begun(cartridge)
     if draft.plan is not None:
-        draft.plan = draft.plan.with_start(event.assay, event.at)
+        draft.plan = draft.plan.with_start(event.assay, event.at, event.by)
 
 
 def _is_taken(draft: Draft, label: str) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.errors import BrokenRecordError
+from readbell.core.figures.near_misses import NearMiss
 from readbell.core.refusal import RefusalCode
 from readbell.core.staff.events import (
     CompetenceStated,
@@ -63,7 +64,22 @@ def enter_staff(draft: Draft, event: StaffEvent) -> None:
 
 
 def enter_refusal(draft: Draft, event: ActRefused) -> None:
-    """Count a wrong PIN against whoever it was given for; no other refusal changes anything."""
+    """Keep what can be counted of it, and a wrong PIN against whoever it was given for.
+
+    It changes nothing else.
+    """
+    about = None
+    if event.cartridge is not None:
+        about = draft.running.get(event.cartridge) or draft.ended.get(event.cartridge)
+    miss = NearMiss(
+        at=event.at,
+        code=event.code,
+        act=event.act,
+        assay=None if about is None else about.assay.id,
+        lot=None if about is None else about.labelled.lot,
+        operator=event.by,
+    )
+    draft.near_misses.put(str(len(draft.near_misses.mapping)), miss)
     if event.code is RefusalCode.WRONG_PIN and event.by is not None:
         standing = _known(draft.roster, event.by)
         counted = replace(standing, wrong_pins=standing.wrong_pins + 1, last_wrong=event.at)

@@ -6,7 +6,6 @@ always given: operator, cartridge known, scanned, person, already ended or read.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.board.patients import is_second
@@ -14,6 +13,7 @@ from readbell.core.board.subjects import is_subject
 from readbell.core.cartridge.acts import CorrectReading, Look, Read
 from readbell.core.cartridge.at_instant import stage_at
 from readbell.core.cartridge.stage import Stage
+from readbell.core.made_later import dataclass
 from readbell.core.refusal import Refusal, RefusalCode
 
 if TYPE_CHECKING:

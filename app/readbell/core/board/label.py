@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from readbell.core.board.controls_due import INVALIDS_BEFORE_WARNING
 from readbell.core.board.paper_runs import is_on_paper
 from readbell.core.board.patients import refuse_patient
+from readbell.core.board.repeats import asks_for_repeat, refuse_further
 from readbell.core.board.samples import refuse_material
 from readbell.core.board.shifts import is_label_taken, refuse_outside_shift
 from readbell.core.board.start_checks import stands_against
@@ -67,6 +68,9 @@ def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabel
     warned = stands_against(board, lot, operator, for_patient=for_patient, today=act.today, now=now)
     if isinstance(warned, Refusal):
         return warned
+    refused = refuse_one_more(board, subject, assay.id, now) if for_patient else None
+    if refused is not None:
+        return refused
     earlier = list(_earlier(board, subject, assay.id, now))
     return (
         CartridgeLabelled(
@@ -84,6 +88,14 @@ def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabel
             place=act.place,
         ),
     )
+
+
+def refuse_one_more(board: Board, subject: str, assay_id: str, now: Instant) -> Refusal | None:
+    """Say why the person with this key gets no further test by this assay at `now`, or None.
+
+    It is asked before a pouch is opened, and once more at the label.
+    """
+    return refuse_further(board, list(_earlier(board, subject, assay_id, now)), now)
 
 
 def _subject(board: Board, act: Label) -> str | Refusal:
@@ -121,16 +133,6 @@ def _refuse_lot(board: Board, lot: Lot, act: Label) -> Refusal | None:
     if refused is not None or material is None:
         return refused
     return refuse_material(material, act.today, board.assays[lot.assay].assay.id)
-
-
-def asks_for_repeat(cartridge: Cartridge) -> bool:
-    """Say whether nothing reportable came of `cartridge`: invalid, withheld or void."""
-    if cartridge.voided is not None or cartridge.withdrawn is not None:
-        return True
-    return cartridge.outcome in (
-        Outcome.INVALID,
-        Outcome.WITHHELD,
-    )
 
 
 def calls_for_control_samples(board: Board, cartridge: Cartridge) -> bool:

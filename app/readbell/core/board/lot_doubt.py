@@ -68,11 +68,18 @@ def of_lot(
     if by is None or not is_patients(cartridge) or not isinstance(act, SEES):
         return
     lot = board.lots[cartridge.labelled.lot]
-    if lot.on_hold:
-        yield _HELD[lot.held_for or WhyHeld.BY_HAND]
+    with_lot = held_with_lot(board, cartridge)
+    if with_lot is not None:
+        yield with_lot
     strict = board.policy.controls_overdue is Strictness.REFUSE
     if strict and overdue_for(board, lot, by, now):
         yield HoldReason.CONTROLS_OVERDUE
+
+
+def held_with_lot(board: Board, cartridge: Cartridge) -> HoldReason | None:
+    """Return why what is read of `cartridge` waits while its lot is on hold; None: it is not."""
+    lot = board.lots[cartridge.labelled.lot]
+    return _HELD[lot.held_for or WhyHeld.BY_HAND] if lot.on_hold else None
 
 
 def _doubts(lot: Lot, today: date | None) -> Iterator[LotDoubt]:

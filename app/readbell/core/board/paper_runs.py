@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.layered import newest
 from readbell.core.board.shifts import is_label_taken
+from readbell.core.board.subjects import is_behind
 from readbell.core.paper.events import PaperRunEntered, StatedStep
 from readbell.core.paper.judging import deviations_of, fault_of_times
 from readbell.core.reading.bands import are_whole
@@ -14,6 +15,8 @@ from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.stock.lot import refuse_lot
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from readbell.core.assay.assay import Assay
     from readbell.core.board.board import Board
     from readbell.core.instant import Instant
@@ -87,12 +90,23 @@ def decide_paper_run(
 
 def is_on_paper(board: Board, label: str, since: Instant | None) -> bool:
     """Say whether a run that was entered since then has this label; None: since ever."""
+    found = newest(board.paper_runs) if since is None else _entered_since(board, since)
+    return any(each.label == label for each in found)
+
+
+def runs_with_lot(board: Board, lot: str, since: Instant) -> tuple[str, ...]:
+    """Return the opaque ids of the runs that were entered of `lot` since then, in that order."""
+    entered = _entered_since(board, since)
+    return tuple(reversed([each.run for each in entered if each.lot == lot]))
+
+
+def _entered_since(board: Board, since: Instant) -> Iterator[PaperRunEntered]:
+    """Yield the runs that were entered since then, the last one first."""
     for each in newest(board.paper_runs):
-        if since is not None and each.at < since:
-            return False
-        if each.label == label:
-            return True
-    return False
+        if is_behind(board, each.at, since):
+            return
+        if each.at >= since:
+            yield each
 
 
 def _refuse_times(assay: Assay, act: EnterPaperRun, now: Instant) -> Refusal | None:

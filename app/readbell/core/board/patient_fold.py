@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.board.sending import note_run
 from readbell.core.board.stock_fold import write_lot
+from readbell.core.board.telling_fold import note_paper_run
 from readbell.core.errors import BrokenRecordError
 from readbell.core.people.events import (
     ConsentNoted,
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from readbell.core.paper.events import PaperRunEntered
     from readbell.core.people.events import PatientEvent
     from readbell.core.people.file import PersonFile
+    from readbell.core.review.events import ResultWithdrawn
 
 
 def enter_patient(draft: Draft, event: PatientEvent) -> None:
@@ -33,9 +36,9 @@ def enter_patient(draft: Draft, event: PatientEvent) -> None:
     """
     if isinstance(event, PartyNoted):
         party = draft.parties.want(event.party, "party")
-        said = event.value.value
+        said = event.value
         is_lane = event.what is OfParty.LANE
-        changed = replace(party, lane=said) if is_lane else replace(party, note=said)
+        changed = replace(party, at_lane=said) if is_lane else replace(party, noted=said)
         draft.parties.put(party.key, changed)
         return
     if event.person not in draft.names.mapping:
@@ -61,8 +64,20 @@ def enter_paper_run(draft: Draft, event: PaperRunEntered) -> None:
         msg = f"the record enters the run {event.run} a second time"
         raise BrokenRecordError(msg)
     draft.paper_runs.put(event.run, event)
+    theirs = draft.on_paper.get(event.person) or ()
+    draft.on_paper.put(event.person, (*theirs, event.run))
+    note_paper_run(draft, event)
+    note_run(draft, event)
     draft.waiting.drop(event.person)
     write_lot(draft, replace(lot, used=lot.used + 1))
+
+
+def take_paper_back(draft: Draft, event: ResultWithdrawn) -> None:
+    """Enter that the result of a run from paper was taken back."""
+    run = draft.paper_runs.want(event.cartridge, "run")
+    draft.paper_withdrawn.put(run.run, event)
+    note_paper_run(draft, run)
+    note_run(draft, run)
 
 
 def _with(

@@ -7,11 +7,8 @@ from __future__ import annotations
 
 import re
 from enum import StrEnum
+from functools import cache
 from typing import TYPE_CHECKING
-
-from stdnum import luhn
-from stdnum.gb import nhs
-from stdnum.iso7064 import mod_37_36
 
 from readbell.core.policy.identifying import PatientId
 from readbell.core.refusal import Refusal, RefusalCode
@@ -22,11 +19,6 @@ if TYPE_CHECKING:
     from readbell.core.policy.policy import SitePolicy
 
 
-_SCHEMES: Mapping[PatientId, Callable[[str], bool]] = {
-    PatientId.NHS_NUMBER: nhs.is_valid,
-    PatientId.LUHN: luhn.is_valid,
-    PatientId.MOD_37_36: mod_37_36.is_valid,
-}
 _SHAPES: Mapping[PatientId, re.Pattern[str]] = {
     PatientId.NHS_NUMBER: re.compile(r"[0-9]{10}"),
     PatientId.LUHN: re.compile(r"[0-9]{2,}"),
@@ -52,7 +44,21 @@ def fault_of_id(text: str, policy: SitePolicy) -> IdFault | None:
         return IdFault.FORM if whole is None else None
     if _SHAPES[policy.patient_id].fullmatch(text) is None:
         return IdFault.FORM
-    return None if _SCHEMES[policy.patient_id](text) else IdFault.CHECK
+    return None if _schemes()[policy.patient_id](text) else IdFault.CHECK
+
+
+@cache
+def _schemes() -> Mapping[PatientId, Callable[[str], bool]]:
+    """Return what checks the digits of each scheme; most sites have none of them."""
+    from stdnum import luhn
+    from stdnum.gb import nhs
+    from stdnum.iso7064 import mod_37_36
+
+    return {
+        PatientId.NHS_NUMBER: nhs.is_valid,
+        PatientId.LUHN: luhn.is_valid,
+        PatientId.MOD_37_36: mod_37_36.is_valid,
+    }
 
 
 def refuse_id(text: str, policy: SitePolicy) -> Refusal | None:

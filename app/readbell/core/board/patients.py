@@ -52,6 +52,8 @@ MINOR = "minor"
 NOT_ALONE = "not told to the person alone"
 UNKNOWN_PARTY = "unknown party"
 NOT_AHEAD = "label ahead"
+SECOND_WRONG = "second identifier"
+"""Subject of a refusal at the label: what was said is not what the person is known by."""
 
 
 def decide_patient(
@@ -135,7 +137,7 @@ def refuse_patient(board: Board, act: Label, person: str, assay: Assay) -> Refus
         return Refusal(code=RefusalCode.WRONG_PERSON, subject=act.aim.cartridge)
     said = act.aim.second
     if said is not None and not is_second(board, person, said):
-        return Refusal(code=RefusalCode.WRONG_PERSON, subject=act.aim.cartridge)
+        return Refusal(code=RefusalCode.WRONG_PERSON, subject=SECOND_WRONG)
     what = ASKED[board.policy.second_identifier]
     if what is not None and said is None:
         return Refusal(code=RefusalCode.SECOND_MISSING, subject=what)

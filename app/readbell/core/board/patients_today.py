@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.board.layered import newest
-from readbell.core.board.subjects import is_patients
-from readbell.core.instant import MINUTE, Span, earlier
+from readbell.core.board.subjects import is_behind, is_patients
+from readbell.core.instant import HOUR, Span, earlier
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
 
-OVERNIGHT = Span(6 * 60 * MINUTE)
-"""No cartridge takes so long: behind one that was begun earlier nothing of today lies."""
+OVERNIGHT = Span(6 * HOUR)
+"""No cartridge runs so long untouched: behind one last touched earlier nothing of today lies."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +42,8 @@ def patients_today(board: Board, since: Instant) -> tuple[PatientToday, ...]:
     begun: dict[str, list[Cartridge]] = {}
     of_today = [*board.running.values()]
     for each in newest(board.ended):
-        if each.labelled.at < earlier(since, OVERNIGHT):
-            break
+        if is_behind(board, each.last_act, earlier(since, OVERNIGHT)):
+            break  # not by its label: one that was left over for days may end today
         of_today.append(each)
     for each in sorted(of_today, key=lambda each: each.ordinal):
         if each.labelled.at >= since and is_patients(each):

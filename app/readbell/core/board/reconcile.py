@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.board.subjects import is_patients, labelled_since
-from readbell.core.instant import MINUTE, Instant, Span, earlier
+from readbell.core.instant import HOUR, Instant, earlier
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.stock.lot import Lot
-
-HOUR = Span(60 * MINUTE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,8 +6,9 @@ for a while nobody knows yet. It is true of this computer now, and stands in no 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from readbell.core.made_later import dataclass
 
 
 class RecordState(StrEnum):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.events import Mode
 from readbell.core.board.subjects import is_patients, labelled_since, material_of
-from readbell.core.cartridge.events import CartridgeRead, ReadingCorrected
+from readbell.core.cartridge.events import CartridgeRead, ReadingCorrected, ResultAmended
 from readbell.core.controls.acts import OpenMaterial, ReceiveMaterial
 from readbell.core.controls.events import MaterialOpened, MaterialReceived, SampleJudged
 from readbell.core.controls.material import SampleKind, expected_of
@@ -75,11 +75,11 @@ def with_verdict(
     if material is None or isinstance(decided, Refusal):
         return decided
     (event,) = decided
-    assert isinstance(event, (CartridgeRead, ReadingCorrected))  # noqa: S101  # nothing else comes of one
+    assert isinstance(event, (CartridgeRead, ReadingCorrected, ResultAmended))  # noqa: S101  # nothing else comes of one
     verdict = judge_sample(material, event.outcomes)
     lot = cartridge.labelled.lot
     failed = verdict is Verdict.FAILED
-    concerned = tuple(_since_last_pass(board, lot, material.kind)) if failed else ()
+    concerned = tuple(since_last_pass(board, lot, material.kind)) if failed else ()
     judged = SampleJudged(
         at=event.at,
         by=event.by,
@@ -102,7 +102,8 @@ def held_for(
             yield ReadingHeld(at=now, by=by, cartridge=each.id, reasons=(reason,))
 
 
-def _since_last_pass(board: Board, lot: str, kind: SampleKind) -> Iterator[Cartridge]:
+def since_last_pass(board: Board, lot: str, kind: SampleKind) -> Iterator[Cartridge]:
+    """Yield the patients' cartridges of a lot that no sample of this kind has passed after."""
     proof = board.samples.record(lot).proof(kind)
     # Before the lot came in nothing was run on it.
     since = board.lots[lot].deliveries[0].at if proof is None else later(proof.at, Span(1))

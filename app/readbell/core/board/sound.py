@@ -2,29 +2,31 @@
 
 Rule 1: a wait that is over, an advisory limit passed and READ NOW sound once, then
 each minute; closing, a firm limit passed, NOT SAVED and a screen that stands still
-sound each five seconds. An early look and a lapse are silent.
+sound each five seconds. A station that is alone says so once, then each five
+minutes. An early look and a lapse are silent.
 Rule 2: however many call, there is one sound, and five seconds between two.
 Rule 3: a cartridge is silent while somebody acts on it, and for a while after it
 was heard; what was heard of one alert says nothing of the next, and in the last
 minute of a window nothing is heard away.
-Rule 4: muted is muted, until it times out. Only NOT SAVED and a screen that stands
+Rule 4: muted is muted, until it times out. Only NOT SAVED, ALONE and a screen that stands
 still sound all the same: whoever muted counted on the board being there to look at.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from readbell.core.assay.step import Limit
-from readbell.core.cartridge.at_instant import window
+from readbell.core.cartridge.at_instant import read_from, window
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import MINUTE, SECOND, Instant, Span, between, earlier, later
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from readbell.core.board.board import Board
     from readbell.core.board.events import AlertHeard
@@ -33,6 +35,8 @@ if TYPE_CHECKING:
 URGENT_EACH = Span(5 * SECOND)
 """Between two sounds of what is lost in minutes, and between any two sounds at all."""
 REMIND_EACH = MINUTE
+ALONE_EACH = Span(5 * MINUTE)
+"""How often a station says that its link is still lost."""
 IN_HAND = Span(10 * SECOND)
 """How long a cartridge is silent after the last act on it."""
 HEARD = Span(30 * SECOND)
@@ -48,6 +52,7 @@ class CallKind(StrEnum):
     SCREEN_LATE = "screen-late"
     CLOSING = "closing"
     OVERDUE = "overdue"
+    ALONE = "alone"
     READ_NOW = "read-now"
     WAIT_OVER = "wait-over"
     TEST = "test"
@@ -55,7 +60,7 @@ class CallKind(StrEnum):
 
 
 _RANK = {kind: rank for rank, kind in enumerate(CallKind)}
-_NEVER_MUTED = frozenset({CallKind.NOT_SAVED, CallKind.SCREEN_LATE})
+_NEVER_MUTED = frozenset({CallKind.NOT_SAVED, CallKind.SCREEN_LATE, CallKind.ALONE})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +90,7 @@ class Call:
 
 NOT_SAVED = Call(kind=CallKind.NOT_SAVED, each=URGENT_EACH)
 SCREEN_LATE = Call(kind=CallKind.SCREEN_LATE, each=URGENT_EACH)
+ALONE = Call(kind=CallKind.ALONE, each=ALONE_EACH)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,18 +168,32 @@ def call_at(cartridge: Cartridge, now: Instant) -> Call | None:
     return min(calling, key=_rank, default=None)
 
 
-def loudest(board: Board, now: Instant, among: Iterable[Cartridge] | None = None) -> str | None:
+def loudest(
+    board: Board,
+    now: Instant,
+    among: Iterable[Cartridge] | None = None,
+    *,
+    heard: Mapping[str, AlertHeard] | None = None,
+    sounds: Callable[[Call], bool] = lambda _: True,
+) -> str | None:
     """Return the cartridge to be heard next at `now`: of those that call the most urgent.
 
     One whose sound already rests, or can no longer be heard away, is passed over.
-    `among` is what `may_call` says of this board, where it is known already.
+
+    Args:
+        board: the bay.
+        now: the instant asked about.
+        among: what `may_call` says of this board, where it is known already.
+        heard: what was heard and rests; None: as the board has it.
+        sounds: whether a call sounds at this station at all.
     """
     cartridges = may_call(board) if among is None else among
-    quiet = Quiet(heard=board.heard)
+    quiet = Quiet(heard=board.heard if heard is None else heard)
     calling = [
         call
         for each in cartridges
         if (call := call_at(each, now)) is not None
+        and sounds(call)
         and may_be_heard(call, now)
         and _is_audible(call, now, quiet)
     ]
@@ -218,7 +238,7 @@ def sound_at(
 
 def _may_call(cartridge: Cartridge) -> bool:
     """Say at little cost whether `cartridge` has an alert behind it: without one none calls."""
-    if cartridge.stage is Stage.DEVELOPING:
+    if cartridge.stage in (Stage.DEVELOPING, Stage.SECOND_READING_DUE):
         return (AlertKind.READ_NOW, "") in cartridge.raised
     return bool(cartridge.raised)
 
@@ -277,7 +297,7 @@ def _calls_of_window(cartridge: Cartridge) -> Iterator[Call]:
         kind=CallKind.READ_NOW,
         each=REMIND_EACH,
         cartridge=cartridge.id,
-        begins=span.opens,
+        begins=read_from(cartridge, span),
         ends=span.lapses if span.closing_from is None else span.closing_from,
         insists_from=insists_from,
     )

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import islice
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.allowed import must_sign_in
+from readbell.core.board.layered import newest
+from readbell.core.board.patients_today import OVERNIGHT
+from readbell.core.board.subjects import is_behind
+from readbell.core.instant import earlier
 from readbell.core.policy.staffing import SignInBy
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.staff.acts import (
@@ -36,6 +41,8 @@ from readbell.core.staff.pins import refuse_attempt
 from readbell.core.staff.roles import Role
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
@@ -43,6 +50,8 @@ if TYPE_CHECKING:
     from readbell.core.staff.events import StaffEvent
     from readbell.core.staff.roster import Roster
 
+SEEN_AT_MOST = 300
+"""Of all that anybody may look at, so many are shown unless a person is asked for."""
 NO_ROLE = "no role"
 LAST_SUPERVISOR = "last supervisor"
 OWN_CLEARANCE = "own clearance"
@@ -86,6 +95,21 @@ def sees_back_to(board: Board, by: str, since: Instant) -> Instant | None:
     return None if board.roster.has_role(by, Role.SUPERVISOR) else _work_began(board, since)
 
 
+def seen_back_to(board: Board, by: str | None, since: Instant) -> Instant | None:
+    """Return how far back whoever is before the screen may see; None: everything on record.
+
+    Args:
+        board: the bay.
+        by: an operator's ID; None: nobody said who they are. Where there are roles such a one
+            sees the running shift alone.
+        since: where the day began, where no shift runs.
+    """
+    key = None if by is None else board.operators.get(by)
+    if key is not None:
+        return sees_back_to(board, key, since)
+    return _work_began(board, since) if board.roster.has_roles else None
+
+
 def _work_began(board: Board, day_began: Instant) -> Instant:
     shift = board.shift_book.since
     return day_began if shift is None else shift
@@ -104,26 +128,34 @@ def results_seen(
 ) -> tuple[Cartridge, ...]:
     """Return the ended cartridges with a result, withdrawn ones too, that `by` may look at.
 
+    They come in the order in which they ended; of very many those `SEEN_AT_MOST` that ended last.
+
     Args:
         board: the bay.
-        by: an operator's ID; None: nobody said who they are. Where there are roles such a one
-            sees the running shift alone.
+        by: an operator's ID; None: nobody said who they are.
         since: where the day began, where no shift runs.
         person: only those of the person with this ID.
     """
-    key = None if by is None else board.operators.get(by)
-    if key is not None:
-        back_to = sees_back_to(board, key, since)
-    else:
-        back_to = _work_began(board, since) if board.roster.has_roles else None
-    subject = None if person is None else board.persons.get(person)
-    return tuple(
-        each
-        for each in board.ended.values()
-        if (each.outcome is not None or each.withdrawn is not None)
-        and (back_to is None or each.labelled.at >= back_to)
-        and (person is None or each.labelled.subject == subject)
-    )
+    back_to = seen_back_to(board, by, since)
+    if person is not None:
+        subject = board.persons.get(person)
+        theirs = () if subject is None else history_since(board, subject, back_to)
+        return tuple(each for each in theirs if each.has_ended and _has_result(each))
+    found = islice(_lately(board, back_to), SEEN_AT_MOST)
+    return tuple(reversed([*found]))
+
+
+def _lately(board: Board, back_to: Instant | None) -> Iterator[Cartridge]:
+    """Yield what has ended with a result and was labelled from `back_to` on, the latest first."""
+    for each in newest(board.ended):
+        if back_to is not None and is_behind(board, each.last_act, earlier(back_to, OVERNIGHT)):
+            return  # by its last act: one that was left over for days may end among those of today
+        if _has_result(each) and (back_to is None or each.labelled.at >= back_to):
+            yield each
+
+
+def _has_result(cartridge: Cartridge) -> bool:
+    return cartridge.outcome is not None or cartridge.withdrawn is not None
 
 
 def _sign_in(board: Board, act: SignIn, by: str, now: Instant) -> tuple[SignedIn] | Refusal:
@@ -216,6 +248,7 @@ def _clear(
             until=act.until,
             vision_checked=act.vision_checked,
             own=operator == by,
+            practised=act.practised,
         ),
     )
 

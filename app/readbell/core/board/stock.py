@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.acts import HoldLot, OpenLot, ReceiveLot
+from readbell.core.board.paper_runs import runs_with_lot
 from readbell.core.board.register import decide_hold, decide_lot, decide_opening
 from readbell.core.board.samples import decide_sample, held_for
 from readbell.core.board.subjects import is_patients, labelled_since
@@ -14,6 +15,7 @@ from readbell.core.review.reasons import HoldReason
 from readbell.core.stock.acts import (
     BeginBox,
     CountUnits,
+    DescribeLot,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -90,10 +92,22 @@ def decide_stock(board: Board, act: StockAct, now: Instant) -> Decided:
             return _of_lot(board, lot, act, by, now)
 
 
+def lots_on_hold(board: Board) -> set[str]:
+    """Return the numbers of the lots that are on hold."""
+    return {number for number, lot in board.lots.items() if lot.on_hold}
+
+
 def _of_lot(
     board: Board,
     lot: Lot,
-    act: BeginBox | TakeOut | PutBack | LoseUnits | CountUnits | RecallLot | ReleaseLot,
+    act: BeginBox
+    | TakeOut
+    | PutBack
+    | LoseUnits
+    | CountUnits
+    | RecallLot
+    | ReleaseLot
+    | DescribeLot,
     by: str,
     now: Instant,
 ) -> Decided:
@@ -133,6 +147,8 @@ def _of_lot(
             return _recall(board, lot, act, by, now)
         case ReleaseLot():
             return _release(lot, act, by, now)
+        case DescribeLot():
+            return _particulars(act, lot.number, by, now)
         case _:
             assert_never(act)
 
@@ -151,6 +167,7 @@ def _recall(board: Board, lot: Lot, act: RecallLot, by: str, now: Instant) -> De
         number=lot.number,
         cartridges=tuple(each.id for each in tested),
         words=act.words,
+        paper_runs=runs_with_lot(board, lot.number, since),
     )
     return event, *held_for(tested, HoldReason.LOT_RECALLED, by, now)
 
@@ -184,17 +201,20 @@ def _receive(board: Board, act: ReceiveBox, by: str, now: Instant) -> Decided:
         if lot is None
         else LotDelivered(at=now, by=by, number=act.number, units=act.units)
     )
-    return (received, *_particulars(act, by, now), *_ties(act, tied, said[0], by, now))
+    described = _particulars(act, act.number, by, now)
+    return (received, *described, *_ties(act, tied, said[0], by, now))
 
 
-def _particulars(act: ReceiveBox, by: str, now: Instant) -> tuple[LotDescribed, ...]:
+def _particulars(
+    act: ReceiveBox | DescribeLot, number: str, by: str, now: Instant
+) -> tuple[LotDescribed, ...]:
     if act.storage is None and act.buffer is None and act.good_after_opening is None:
         return ()
     return (
         LotDescribed(
             at=now,
             by=by,
-            number=act.number,
+            number=number,
             storage=act.storage,
             buffer=act.buffer,
             good_after_opening=act.good_after_opening,

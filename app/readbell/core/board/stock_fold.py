@@ -6,7 +6,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.subjects import is_patients
-from readbell.core.cartridge.events import CartridgeLapsed, CartridgeRead, ReadingCorrected
+from readbell.core.cartridge.events import (
+    CartridgeLapsed,
+    CartridgeRead,
+    ReadingCorrected,
+    ResultAmended,
+)
 from readbell.core.climate.events import TemperatureNoted
 from readbell.core.controls.events import MaterialOpened, MaterialReceived, SampleJudged
 from readbell.core.controls.material import Material, SampleKind
@@ -47,8 +52,23 @@ def write_lot(draft: Draft, lot: Lot) -> None:
         draft.open_lot = None
 
 
+def note_after_recall(draft: Draft, lot: Lot, cartridge: str) -> None:
+    """Note a cartridge of a lot that was called back: whoever labelled it could not know."""
+    room = draft.stock_room
+    known = room.after_recall.get(lot.number, ())
+    later = {**room.after_recall, lot.number: (*known, cartridge)}
+    draft.stock_room = replace(room, after_recall=later)
+
+
 NOTED = frozenset(
-    {OperatorRegistered, CartridgeRead, CartridgeLapsed, ReadingCorrected, TemperatureNoted}
+    {
+        OperatorRegistered,
+        CartridgeRead,
+        CartridgeLapsed,
+        ReadingCorrected,
+        ResultAmended,
+        TemperatureNoted,
+    }
 )
 """What else may ask for control samples."""
 
@@ -216,7 +236,7 @@ def note_for_samples(draft: Draft, event: Event) -> None:
         case OperatorRegistered():
             room = draft.samples
             draft.samples = replace(room, since={**room.since, event.operator.key: event.at})
-        case CartridgeRead() | CartridgeLapsed() | ReadingCorrected():
+        case CartridgeRead() | CartridgeLapsed() | ReadingCorrected() | ResultAmended():
             _note_invalid(draft, event)
         case TemperatureNoted():
             for lot in draft.lots.mapping.values():
@@ -226,16 +246,22 @@ def note_for_samples(draft: Draft, event: Event) -> None:
             pass
 
 
-def _note_invalid(draft: Draft, event: CartridgeRead | CartridgeLapsed | ReadingCorrected) -> None:
+def _note_invalid(
+    draft: Draft,
+    event: CartridgeRead | CartridgeLapsed | ReadingCorrected | ResultAmended,
+) -> None:
     cartridge = draft.cartridge(event.cartridge)
     if not is_patients(cartridge):
         return
     lot = cartridge.labelled.lot
     record = draft.samples.record(lot)
     others = tuple(each for each in record.invalids if each.cartridge != cartridge.id)
-    if event.outcome is Outcome.INVALID:
+    # By what the cartridge comes to: the first of two readings settles nothing yet.
+    if cartridge.outcome is Outcome.INVALID:
         seen = InvalidSeen(cartridge=cartridge.id, at=event.at, subject=cartridge.labelled.subject)
-        _write_record(draft, lot, replace(record, invalids=(*others, seen)))
+        # Crowds are looked for from one to the next, and one that was read alone comes late.
+        invalids = sorted((*others, seen), key=lambda each: each.at)
+        _write_record(draft, lot, replace(record, invalids=(*invalids,)))
     elif others != record.invalids:
         _write_record(draft, lot, replace(record, invalids=others))
 
@@ -243,10 +269,15 @@ def _note_invalid(draft: Draft, event: CartridgeRead | CartridgeLapsed | Reading
 def _note_excursion(draft: Draft, lot: Lot, event: TemperatureNoted) -> None:
     record = draft.samples.record(lot.number)
     proofs = [each.at for each in (record.positive, record.negative) if each is not None]
-    settled = len(proofs) == 2 and record.excursion is not None and record.excursion < min(proofs)
+    settled_at = min(proofs) if len(proofs) == 2 else None
+    if settled_at is not None and event.at < settled_at:
+        return  # noted alone, and joined up after both kinds had passed
+    known = record.excursion
+    if known is not None and settled_at is not None and known < settled_at:
+        known = None
     # The first one that nothing has settled yet: that is since when they are due.
-    if record.excursion is None or settled:
-        _write_record(draft, lot.number, replace(record, excursion=event.at))
+    since = event.at if known is None else min(known, event.at)
+    _write_record(draft, lot.number, replace(record, excursion=since))
 
 
 def _write_record(draft: Draft, lot: str, record: LotRecord) -> None:

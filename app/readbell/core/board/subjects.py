@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.layered import backwards
 from readbell.core.cartridge.events import SubjectKind
+from readbell.core.instant import earlier
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,9 +37,19 @@ def labelled_since(board: Board, since: Instant | None) -> Iterator[Cartridge]:
     """
     for cartridge_id in backwards(board.order):
         found = board.cartridge(cartridge_id)
-        if found is None or (since is not None and found.labelled.at < since):
+        if found is None or (since is not None and is_behind(board, found.labelled.at, since)):
             return
-        yield found
+        if since is None or found.labelled.at >= since:
+            yield found
+
+
+def is_behind(board: Board, at: Instant, since: Instant) -> bool:
+    """Say whether nothing recorded before what was at `at` can have been at `since` or later.
+
+    Whoever walks back from the newest stops there. What only lies before `since` stops nobody:
+    a station that was alone may have done it, and others worked meanwhile.
+    """
+    return at < earlier(since, board.out_of_order)
 
 
 def is_subject(board: Board, cartridge: Cartridge, read_back: str) -> bool:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.assay.check import COLDEST, HOTTEST
 from readbell.core.board.layered import newest
-from readbell.core.board.subjects import is_patients
+from readbell.core.board.subjects import is_behind, is_patients
 from readbell.core.cartridge.events import SubjectKind
 from readbell.core.climate.acts import ClimateAct, FailThermometer
 from readbell.core.climate.climate import due_from, is_outside
@@ -17,7 +17,7 @@ from readbell.core.climate.events import (
     ThermometerFailed,
     Where,
 )
-from readbell.core.instant import MINUTE, between
+from readbell.core.instant import MINUTE, Span, between, later
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.review.events import ReadingHeld
 from readbell.core.review.reasons import HoldReason
@@ -141,7 +141,7 @@ def _touched(board: Board, outside: tuple[str, ...]) -> Iterator[Cartridge]:
     for found in newest(board.ended):
         if found.reading is None:
             continue  # it gave no result that could be doubted
-        if found.reading.at <= since:
+        if is_behind(board, found.reading.at, later(since, Span(1))):
             return
         left = good.get(found.labelled.assay)
         if left is not None and found.reading.at > left:

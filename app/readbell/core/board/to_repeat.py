@@ -2,14 +2,14 @@
 
 Rule: a cartridge of which nothing reportable came (invalid, lapsed, withheld or
 void) is owed a repeat until its person has a later cartridge of the same assay.
+Whoever declined is owed none.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.at_instant import window
-from readbell.core.cartridge.stage import Stage
+from readbell.core.cartridge.at_instant import closed_unread
 from readbell.core.instant import MINUTE, Instant, Span, between
 
 if TYPE_CHECKING:
@@ -32,15 +32,10 @@ def lately_lapsed(owed: Iterable[Cartridge], now: Instant) -> tuple[Cartridge, .
     found = [
         (closed, each.ordinal, each)
         for each in owed
-        if (closed := _closed_unread(each)) is not None and between(closed, now) < STAYS
+        if (closed := closed_unread(each)) is not None and between(closed, now) < STAYS
     ]
     return tuple(each for _, _, each in sorted(found, key=lambda entry: entry[:2]))
 
 
 def _by_ordinal(cartridge: Cartridge) -> int:
     return cartridge.ordinal
-
-
-def _closed_unread(cartridge: Cartridge) -> Instant | None:
-    span = window(cartridge) if cartridge.stage is Stage.LAPSED else None
-    return None if span is None else span.closes

@@ -7,7 +7,7 @@ ids come from outside, because the core draws no random numbers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import (
@@ -18,6 +18,7 @@ from readbell.core.cartridge.events import (
     VoidReason,
 )
 from readbell.core.instant import Instant, Span
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from datetime import date

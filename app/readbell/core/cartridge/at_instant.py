@@ -18,6 +18,17 @@ def window(cartridge: Cartridge) -> Window | None:
     return None if applied is None else window_of(cartridge.assay.reading, applied)
 
 
+def closed_unread(cartridge: Cartridge) -> Instant | None:
+    """Return when the window of a lapsed cartridge closed, or None of one that did not lapse."""
+    span = window(cartridge) if cartridge.stage is Stage.LAPSED else None
+    return None if span is None else span.closes
+
+
+def read_from(cartridge: Cartridge, span: Window) -> Instant:
+    """Return from when somebody is called to read: the opening, or the first of two readings."""
+    return span.opens if cartridge.reading is None else max(span.opens, cartridge.reading.at)
+
+
 def stage_at(cartridge: Cartridge, now: Instant) -> Stage:
     """Return the stage of `cartridge` at `now`.
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.stage import ENDS, Stage
 from readbell.core.instant import Instant, Span, later
+from readbell.core.made_later import dataclass
+from readbell.core.review.reasons import HoldReason
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
@@ -19,11 +20,11 @@ if TYPE_CHECKING:
         Deviation,
         EarlyPositiveSeen,
         ReadingCorrected,
+        ResultAmended,
     )
     from readbell.core.cartridge.moment import Done
     from readbell.core.reading.interpretation import LineOutcome, Outcome
     from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
-    from readbell.core.review.reasons import HoldReason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +71,10 @@ class Cartridge:
     """The reading as it was first entered, at its instant."""
     corrections: tuple[ReadingCorrected, ...] = ()
     """What its reader mended in it since; the last one counts."""
+    second: CartridgeRead | None = None
+    """The reading by a second person, where one was asked for."""
+    amendments: tuple[ResultAmended, ...] = ()
+    """What a supervisor said anew since; the last one counts."""
     voided: CartridgeVoided | None = None
     outcomes: tuple[LineOutcome, ...] = ()
     """One for each analyte once the cartridge was read or has lapsed."""
@@ -102,9 +107,34 @@ class Cartridge:
         return self.stage in ENDS
 
     @property
+    def awaits_second(self) -> bool:
+        """Whether it was read once, and somebody else has to read it before anything comes of it."""
+        return self.stage is Stage.SECOND_READING_DUE
+
+    @property
+    def is_read_on_both_sides(self) -> bool:
+        """Whether two stations that did not reach each other looked at it: a person decides alone."""
+        return any(HoldReason.READ_ON_BOTH_SIDES in each.reasons for each in self.holds)
+
+    @property
+    def shown_early(self) -> tuple[EarlyPositiveSeen, ...]:
+        """What was seen early, as far as it may be shown: a second reader learns of nothing."""
+        return () if self.awaits_second else self.early_looks
+
+    @property
     def last_mark(self) -> StepMark:
         """The step done last; the label counts as one."""
         return self.marks[-1]
+
+    @property
+    def last_act(self) -> Instant:
+        """When somebody last did something with it: a step, a reading, its end by hand.
+
+        Time may have ended it since: a window closed.
+        """
+        others = (self.reading, self.second, self.voided, self.withdrawn)
+        times = [self.last_mark.done.latest]
+        return max(times + [each.at for each in others if each is not None])
 
     @property
     def next_step(self) -> Step | None:
@@ -114,7 +144,8 @@ class Cartridge:
     @property
     def applied(self) -> Done | None:
         """When the specimen was put on the well: time zero of the read window."""
-        return self.last_mark.done if self.next_step is None else None
+        mark = self.last_mark  # asked some times a second of each: no step is looked for
+        return mark.done if mark.step == self.assay.last_step.key else None
 
     @property
     def early_lines(self) -> tuple[str, ...]:
@@ -125,8 +156,8 @@ class Cartridge:
     @property
     def running_waits(self) -> tuple[RunningWait, ...]:
         """The waits that run, in the order in which they were begun."""
-        if self.has_ended:
-            return ()
+        if self.has_ended or self.applied is not None:
+            return ()  # the step that ends a wait is an earlier one than the drops, or is the drops
         return tuple(
             RunningWait(
                 step=mark.step,

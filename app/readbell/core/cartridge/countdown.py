@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import Instant, whole_seconds_left
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,11 +6,11 @@ no deadline lives only in somebody's memory.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.at_instant import window
+from readbell.core.cartridge.at_instant import read_from, window
 from readbell.core.cartridge.events import AlertKind
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,9 +72,11 @@ def _alerts_of_window(cartridge: Cartridge) -> Iterator[Alert]:
     span = window(cartridge)
     if span is None:
         return
+    # Between two readings nobody looks early, even if the drops were stated anew since.
+    early_from = span.early_from if cartridge.reading is None else None
     for kind, due in (
-        (AlertKind.EARLY_LOOK, span.early_from),
-        (AlertKind.READ_NOW, span.opens),
+        (AlertKind.EARLY_LOOK, early_from),
+        (AlertKind.READ_NOW, read_from(cartridge, span)),
         (AlertKind.CLOSING, span.closing_from),
         (AlertKind.LAPSED, span.lapses),
     ):

@@ -26,6 +26,8 @@ def decide_void(
     """Judge a void: what has been seen stays, so an early positive forbids it."""
     if cartridge.early_looks:
         return Refusal(code=RefusalCode.NOT_ALLOWED, subject="early positive")
+    if cartridge.reading is not None:
+        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
     return (
         CartridgeVoided(
             at=now,
@@ -52,8 +54,9 @@ def decide_statement(
     not_before = earlier(act.done_at, act.give_or_take)
     done = stated(act.done_at, act.give_or_take, not_before=not_before, recorded=now)
     event = ApplicationStated(at=now, by=by, witness=witness, cartridge=cartridge.id, done=done)
-    # What was seen early stays: such a cartridge lapses as positive and is never void.
-    if cartridge.early_looks or not window_of(cartridge.assay.reading, done).is_empty:
+    # What was seen stays: early, or by a first reader. Such a cartridge lapses and is never void.
+    seen = cartridge.early_looks or cartridge.reading is not None
+    if seen or not window_of(cartridge.assay.reading, done).is_empty:
         return (event,)
     return event, CartridgeVoided(
         at=now,

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
+from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.cartridge.moment import Done
 from readbell.core.instant import Instant, Span
+from readbell.core.made_later import dataclass
 from readbell.core.making import LATER
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
 from readbell.core.reading.interpretation import LineOutcome, Outcome
+from readbell.core.review.reasons import AmendReason
 
 
 class How(StrEnum):
@@ -35,6 +38,8 @@ class ReadingKind(StrEnum):
 
     EARLY = "early"
     WINDOW = "window"
+    SECOND = "second"
+    """In the window too, by somebody else, who was not shown the first one."""
 
 
 class VoidReason(StrEnum):
@@ -152,10 +157,13 @@ class CartridgeRead:
     cartridge: str
     bands: Bands
     outcomes: tuple[LineOutcome, ...]
+    """What the cartridge comes to by it; of a second reading, by both."""
     outcome: Outcome
     ordinal: int
     kind: ReadingKind
     identified: Identified
+    second: SecondReader | None = field(default=None, metadata=LATER)
+    """By which rule somebody else is to read it again; until then nothing comes of it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,8 +181,27 @@ class ReadingCorrected:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ResultAmended:
+    """A supervisor said anew what had been on the strip; what was read first stays on record."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    bands: Bands
+    outcomes: tuple[LineOutcome, ...]
+    outcome: Outcome
+    reason: AmendReason
+    words: Private
+    own: bool
+    """Own review: whoever amended it had read it, and nobody else works here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CartridgeLapsed:
-    """The window closed and nobody had read the strip; `at` is when it closed for good."""
+    """The window closed on a strip that was not read, or not by the second reader it needed.
+
+    `at` is when it closed for good.
+    """
 
     at: Instant
     cartridge: str
@@ -223,6 +250,7 @@ CartridgeEvent = (
     | EarlyPositiveSeen
     | CartridgeRead
     | ReadingCorrected
+    | ResultAmended
     | CartridgeLapsed
     | CartridgeVoided
     | ApplicationStated

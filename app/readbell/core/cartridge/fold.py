@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, assert_never
+from typing import TYPE_CHECKING, Any, assert_never
 
 from readbell.core.cartridge.cartridge import Cartridge, StepMark
 from readbell.core.cartridge.events import (
+    AlertKind,
     AlertRaised,
     ApplicationStated,
     CartridgeEvent,
@@ -16,22 +17,27 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     EarlyPositiveSeen,
     ReadingCorrected,
+    ReadingKind,
+    ResultAmended,
     StepDone,
 )
 from readbell.core.cartridge.moment import timed
 from readbell.core.cartridge.stage import LIFE, Stage
 from readbell.core.errors import BrokenRecordError
 from readbell.core.making import changer_of
+from readbell.core.reading.interpretation import Outcome, withhold
 from readbell.core.review.events import (
     ReadingHeld,
     ReadingReleased,
     ResultWithdrawn,
     ReviewEvent,
 )
+from readbell.core.review.reasons import SETTLED_BY_AMENDING, HoldReason
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
     from readbell.core.instant import Instant
+    from readbell.core.reading.interpretation import LineOutcome
 
 _changed = changer_of(Cartridge)
 """As `dataclasses.replace`, many times as fast: every event makes a changed cartridge."""
@@ -73,34 +79,17 @@ def fold_cartridge(cartridge: Cartridge, event: CartridgeEvent | ReviewEvent) ->
 
 def _change(cartridge: Cartridge, event: CartridgeEvent | ReviewEvent) -> Cartridge:
     match event:
-        case ReadingHeld() | ReadingReleased() | ResultWithdrawn():
-            return _after_review(cartridge, event)
+        # Most of a day first: each line above another is asked first, a million times.
         case StepDone():
             return _after_step(cartridge, event)
+        case AlertRaised():
+            return _changed(cartridge, raised=cartridge.raised | {(event.alert, event.step)})
+        case ReadingHeld() | ReadingReleased() | ResultWithdrawn():
+            return _after_review(cartridge, event)
         case EarlyPositiveSeen():
             return _changed(cartridge, early_looks=(*cartridge.early_looks, event))
-        case CartridgeRead():
-            return _changed(
-                cartridge,
-                stage=Stage.READ,
-                reading=event,
-                outcomes=event.outcomes,
-                outcome=event.outcome,
-            )
-        case ReadingCorrected():
-            return _changed(
-                cartridge,
-                corrections=(*cartridge.corrections, event),
-                outcomes=event.outcomes,
-                outcome=event.outcome,
-            )
-        case CartridgeLapsed():
-            return _changed(
-                cartridge,
-                stage=Stage.LAPSED,
-                outcomes=event.outcomes,
-                outcome=event.outcome,
-            )
+        case CartridgeRead() | ReadingCorrected() | ResultAmended() | CartridgeLapsed():
+            return _after_reading(cartridge, event)
         case CartridgeVoided():
             return _changed(cartridge, stage=Stage.VOID, voided=event)
         case ApplicationStated():
@@ -112,11 +101,46 @@ def _change(cartridge: Cartridge, event: CartridgeEvent | ReviewEvent) -> Cartri
                 unsure=False,
                 raised=frozenset(),
             )
-        case AlertRaised():
-            return _changed(cartridge, raised=cartridge.raised | {(event.alert, event.step)})
         case CartridgeLabelled():
             # A second start of one device: no stage has it in its row of LIFE.
             return cartridge
+        case _:
+            assert_never(event)
+
+
+def _after_reading(
+    cartridge: Cartridge,
+    event: CartridgeRead | ReadingCorrected | ResultAmended | CartridgeLapsed,
+) -> Cartridge:
+    settled = {"outcomes": event.outcomes, "outcome": event.outcome}
+    if cartridge.is_read_on_both_sides and not isinstance(event, ResultAmended):
+        settled = _withheld(event.outcomes)
+    match event:
+        case CartridgeRead() if cartridge.awaits_second is not (event.kind is ReadingKind.SECOND):
+            return cartridge  # a second one without a first, or two of them: no stage allows it
+        case CartridgeRead(kind=ReadingKind.SECOND):
+            return _changed(cartridge, stage=Stage.READ, second=event, **settled)
+        case CartridgeRead(second=None):
+            return _changed(cartridge, stage=Stage.READ, reading=event, **settled)
+        case CartridgeRead():
+            # It calls anew: for somebody else, who is to know nothing of what was seen.
+            raised = cartridge.raised - {(AlertKind.READ_NOW, "")}
+            stage = Stage.SECOND_READING_DUE
+            return _changed(cartridge, stage=stage, reading=event, raised=raised)
+        case ReadingCorrected():
+            corrections = (*cartridge.corrections, event)
+            if cartridge.awaits_second:
+                return _changed(cartridge, corrections=corrections)
+            return _changed(cartridge, corrections=corrections, **settled)
+        case ResultAmended():
+            held = tuple(each for each in cartridge.held if each not in SETTLED_BY_AMENDING)
+            amendments = (*cartridge.amendments, event)
+            return _changed(cartridge, amendments=amendments, held=held, **settled)
+        case CartridgeLapsed():
+            held = cartridge.held
+            if cartridge.awaits_second:
+                held = (*held, HoldReason.NOT_READ_TWICE)
+            return _changed(cartridge, stage=Stage.LAPSED, held=held, **settled)
         case _:
             assert_never(event)
 
@@ -125,7 +149,9 @@ def _after_review(cartridge: Cartridge, event: ReviewEvent) -> Cartridge:
     match event:
         case ReadingHeld():
             held = tuple(dict.fromkeys((*cartridge.held, *event.reasons)))
-            return _changed(cartridge, held=held, holds=(*cartridge.holds, event))
+            both = HoldReason.READ_ON_BOTH_SIDES in event.reasons and bool(cartridge.outcomes)
+            settled = _withheld(cartridge.outcomes) if both else {}
+            return _changed(cartridge, held=held, holds=(*cartridge.holds, event), **settled)
         case ReadingReleased():
             return _changed(cartridge, held=(), releases=(*cartridge.releases, event))
         case ResultWithdrawn():
@@ -134,6 +160,10 @@ def _after_review(cartridge: Cartridge, event: ReviewEvent) -> Cartridge:
             return _changed(cartridge, stage=stage, withdrawn=event, outcomes=(), outcome=None)
         case _:
             assert_never(event)
+
+
+def _withheld(outcomes: tuple[LineOutcome, ...]) -> dict[str, Any]:
+    return {"outcomes": withhold(outcomes), "outcome": Outcome.WITHHELD}
 
 
 def _after_step(cartridge: Cartridge, event: StepDone) -> Cartridge:

@@ -16,6 +16,8 @@ from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import between
 from readbell.core.reading.bands import are_whole
 from readbell.core.reading.interpretation import (
+    judge_read_once,
+    judge_two,
     judge_unread,
     judge_window,
     lines_shown,
@@ -29,6 +31,10 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.core.reading.bands import Bands
+    from readbell.core.reading.interpretation import LineOutcome
+
+SAME_READER = "same reader"
+"""A second reading is by somebody else; nothing else is said of it."""
 
 
 def decide_look(
@@ -65,6 +71,12 @@ def decide_read(
     if refused is not None:
         return refused
     outcomes = judge_window(cartridge.assay.line_keys, act.bands, cartridge.early_lines)
+    ordinal, kind = len(cartridge.early_looks) + 1, ReadingKind.WINDOW
+    if cartridge.reading is not None:
+        if by == cartridge.reading.by:
+            return Refusal(code=RefusalCode.NOT_ALLOWED, subject=SAME_READER)
+        outcomes = judge_two(first_outcomes(cartridge), outcomes)
+        ordinal, kind = ordinal + 1, ReadingKind.SECOND
     return (
         CartridgeRead(
             at=now,
@@ -73,16 +85,27 @@ def decide_read(
             bands=act.bands,
             outcomes=outcomes,
             outcome=overall(outcomes),
-            ordinal=len(cartridge.early_looks) + 1,
-            kind=ReadingKind.WINDOW,
+            ordinal=ordinal,
+            kind=kind,
             identified=act.aim.identified,
         ),
     )
 
 
+def first_outcomes(cartridge: Cartridge) -> tuple[LineOutcome, ...]:
+    """Return what the first reading comes to, as its reader last corrected it; nothing if unread."""
+    if cartridge.corrections:
+        return cartridge.corrections[-1].outcomes
+    return () if cartridge.reading is None else cartridge.reading.outcomes
+
+
 def lapse(cartridge: Cartridge, closed: Instant) -> CartridgeLapsed:
-    """Return the fact that the window closed at `closed` and nobody had read the strip."""
-    outcomes = judge_unread(cartridge.assay.line_keys, cartridge.early_lines)
+    """Return the fact that the window closed at `closed`, and who was to read it had not."""
+    keys = cartridge.assay.line_keys
+    if cartridge.reading is None:
+        outcomes = judge_unread(keys, cartridge.early_lines)
+    else:
+        outcomes = judge_read_once(keys)
     return CartridgeLapsed(
         at=closed, cartridge=cartridge.id, outcomes=outcomes, outcome=overall(outcomes)
     )
@@ -107,7 +130,9 @@ def _refuse_time_of_look(cartridge: Cartridge, now: Instant) -> Refusal | None:
     elapsed = between(applied.said, now)
     if cartridge.unsure:
         return Refusal(code=RefusalCode.WINDOW_CLOSED, subject="unsure", elapsed=elapsed)
-    if span.early_from is None or now >= span.opens:
+    # What was read once is looked at early no more, even if the drops were stated anew since.
+    was_read = cartridge.reading is not None
+    if span.early_from is None or now >= span.opens or was_read:
         return Refusal(code=RefusalCode.NOT_ALLOWED, due=span.opens, elapsed=elapsed)
     if now < span.early_from:
         return Refusal(code=RefusalCode.TOO_EARLY, due=span.early_from, elapsed=elapsed)

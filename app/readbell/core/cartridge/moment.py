@@ -7,9 +7,8 @@ rule then takes the end of that stretch that cannot harm the patient.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from readbell.core.instant import Instant, Span, earlier, later
+from readbell.core.made_later import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

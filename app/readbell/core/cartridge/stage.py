@@ -9,7 +9,9 @@ Rule 3: an event that `LIFE` does not list for a stage is a broken record.
         \\___________\\___________\\____________\\------> void
                                                 \\----> lapsed
 
-An assay may skip preparing or extracting, never the order.
+An assay may skip preparing or extracting, never the order. Where a second reader is asked
+for, the first reading leads to `second-reading-due` and not to `read`: until somebody else
+has read the strip too it is one that has still to be read, and lapses as one.
 """
 
 from __future__ import annotations
@@ -25,6 +27,7 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     EarlyPositiveSeen,
     ReadingCorrected,
+    ResultAmended,
     StepDone,
 )
 from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
@@ -42,6 +45,7 @@ class Stage(StrEnum):
     DEVELOPING = "developing"
     READ_WINDOW = "read-window"
     CLOSING = "closing"
+    SECOND_READING_DUE = "second-reading-due"
     READ = "read"
     LAPSED = "lapsed"
     VOID = "void"
@@ -75,15 +79,26 @@ LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
         ResultWithdrawn: (Stage.VOID,),
         ApplicationStated: (Stage.DEVELOPING,),
         EarlyPositiveSeen: (Stage.DEVELOPING,),
-        CartridgeRead: (Stage.READ,),
+        CartridgeRead: (Stage.READ, Stage.SECOND_READING_DUE),
         CartridgeLapsed: (Stage.LAPSED,),
         CartridgeVoided: (Stage.VOID,),
+    },
+    # What one person has seen on it stays, so it is never void; a supervisor may take it back.
+    Stage.SECOND_READING_DUE: {
+        AlertRaised: (Stage.SECOND_READING_DUE,),
+        ReadingHeld: (Stage.SECOND_READING_DUE,),
+        ReadingCorrected: (Stage.SECOND_READING_DUE,),
+        ApplicationStated: (Stage.SECOND_READING_DUE,),
+        ResultWithdrawn: (Stage.VOID,),
+        CartridgeRead: (Stage.READ,),
+        CartridgeLapsed: (Stage.LAPSED,),
     },
     # Whoever read it may mend a slip of the keys; it stays read.
     Stage.READ: {
         ReadingCorrected: (Stage.READ,),
         ReadingHeld: (Stage.READ,),
         ReadingReleased: (Stage.READ,),
+        ResultAmended: (Stage.READ,),
         ResultWithdrawn: (Stage.READ,),
     },
     Stage.LAPSED: {
@@ -92,6 +107,8 @@ LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
         # What was seen early still stands then.
         ReadingHeld: (Stage.LAPSED,),
         ReadingReleased: (Stage.LAPSED,),
+        # Of one that was read once, and by no second reader.
+        ResultAmended: (Stage.LAPSED,),
         ResultWithdrawn: (Stage.LAPSED,),
     },
     Stage.VOID: {},

@@ -7,11 +7,11 @@ supervisor.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.acts import Read
 from readbell.core.cartridge.looks import decide_read
+from readbell.core.made_later import dataclass
 from readbell.core.refusal import Refusal
 from readbell.core.review.events import ReadingHeld
 from readbell.core.review.reasons import HoldReason

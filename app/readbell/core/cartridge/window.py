@@ -7,10 +7,10 @@ instant it may have been, so that whoever reads inside it is right either way.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, Span, earlier, later
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.assay.reading_rules import ReadingRules

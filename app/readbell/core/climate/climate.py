@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from readbell.core.climate.events import (
@@ -12,7 +12,8 @@ from readbell.core.climate.events import (
     ThermometerFailed,
     Where,
 )
-from readbell.core.instant import MINUTE, Instant, Span, later
+from readbell.core.instant import HOUR, Instant, Span, later
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -69,18 +70,28 @@ def is_outside(assay: Assay, where: Where, celsius: float) -> bool:
 
 
 def fold_climate(climate: Climate, event: ClimateEvent, adopted: Mapping[str, object]) -> Climate:
-    """Return what is known once `event` is; `adopted` holds the hashes of all adopted assays."""
+    """Return what is known once `event` is; `adopted` holds the hashes of all adopted assays.
+
+    What a station noted while it was alone may come after a later figure: that one stays the last.
+    """
+    last = climate.at(event.where)
+    is_late = last is not None and event.at < last.at
     if isinstance(event, ThermometerFailed):
-        return replace(climate, failed={**climate.failed, event.where: event})
-    speaks = event.source is Source.PIPED
+        return climate if is_late else _failing(climate, event)
+    speaks = event.source is Source.PIPED and not is_late
     failed = {key: each for key, each in climate.failed.items() if key != event.where or not speaks}
-    inside = {key_of(event.where, each): event.at for each in adopted if each not in event.outside}
+    keys = (key_of(event.where, each) for each in adopted if each not in event.outside)
+    inside = {key: max(event.at, climate.in_range.get(key, event.at)) for key in keys}
     return replace(
         climate,
-        last={**climate.last, event.where: event},
+        last=climate.last if is_late else {**climate.last, event.where: event},
         failed=failed,
         in_range={**climate.in_range, **inside},
     )
+
+
+def _failing(climate: Climate, event: ThermometerFailed) -> Climate:
+    return replace(climate, failed={**climate.failed, event.where: event})
 
 
 def due_from(climate: Climate, where: Where, every_hours: int, since: Instant) -> Instant | None:
@@ -95,4 +106,4 @@ def due_from(climate: Climate, where: Where, every_hours: int, since: Instant) -
     if not every_hours:
         return None
     last = climate.at(where)
-    return since if last is None else later(last.at, Span(every_hours * 60 * MINUTE))
+    return since if last is None else later(last.at, Span(every_hours * HOUR))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from readbell.core.controls.material import SampleKind
 from readbell.core.controls.verdict import Verdict
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
 from readbell.core.reading.interpretation import LineOutcome
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 from typing import assert_never
 
 from readbell.core.cartridge.events import SubjectKind
+from readbell.core.made_later import dataclass
 from readbell.core.reading.interpretation import LineOutcome, Outcome
 
 

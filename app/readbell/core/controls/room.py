@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.core.controls.material import Material, SampleKind
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

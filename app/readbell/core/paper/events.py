@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from readbell.core.cartridge.events import Deviation
 from readbell.core.instant import Instant, Span
+from readbell.core.made_later import dataclass
 from readbell.core.reading.bands import Bands
 from readbell.core.reading.interpretation import LineOutcome, Outcome
 

@@ -5,9 +5,8 @@ Whatever names somebody, or is about their health, lies on the erasable side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
 from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,

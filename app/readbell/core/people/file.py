@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.core.people.particulars import Particular
 
 if TYPE_CHECKING:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
 from readbell.core.policy.policy import SitePolicy
 
 

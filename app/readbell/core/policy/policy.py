@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import field
 
+from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
 from readbell.core.policy.identifying import PatientId, SecondIdentifier
+from readbell.core.policy.notices import NoticeRule
+from readbell.core.policy.second_reading import SecondReaderRule
+from readbell.core.policy.sending import ReportFormat
 from readbell.core.policy.shifts import Shifts
 from readbell.core.policy.staffing import OutsideCompetence, SignInBy
 from readbell.core.policy.stocking import Strictness
@@ -75,6 +80,18 @@ class SitePolicy:
     """Who is younger cannot consent alone; 0: the site draws no line."""
     label_ahead: bool = False
     """Whether a device may be labelled before its person's turn, its pouch shut."""
+    notices: tuple[NoticeRule, ...] = field(default=(), metadata=LATER)
+    """Whom the site notifies of which results; one for an assay."""
+
+    reports_expected: tuple[ReportFormat, ...] = field(default=(), metadata=LATER)
+    """In which forms each result is to leave; a shift says what has yet to. None: nobody asks."""
+
+    second_reader: tuple[SecondReaderRule, ...] = field(default=(), metadata=LATER)
+    """Which readings somebody else reads again; what an assay's own file asks is asked as well."""
+    repeat_limit: int = field(default=0, metadata=LATER)
+    """So many repeats of one person and assay in a day, and no more; 0: no limit."""
+    referral: str = field(default="", metadata=LATER)
+    """Where a person goes who gets no further repeat: the site's own words, about nobody."""
 
 
 UNDECIDED = SitePolicy()

@@ -6,9 +6,10 @@ smear or a flooded strip is neither: it cannot be read, and the reason is coded.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

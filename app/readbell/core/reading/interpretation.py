@@ -10,9 +10,10 @@ one strip disagree and nobody may pick one.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.reading.bands import Bands
@@ -67,6 +68,31 @@ def judge_unread(lines: Sequence[str], early: Sequence[str]) -> tuple[LineOutcom
         LineOutcome(line=line, outcome=Outcome.POSITIVE if line in early else Outcome.INVALID)
         for line in lines
     )
+
+
+def judge_two(
+    first: Sequence[LineOutcome], second: Sequence[LineOutcome]
+) -> tuple[LineOutcome, ...]:
+    """Judge each line by the readings of two people: what they do not agree on is withheld.
+
+    Args:
+        first: what the first reading comes to.
+        second: what the second one comes to, of the same lines in the same order.
+    """
+    return tuple(
+        one if one == other else LineOutcome(line=one.line, outcome=Outcome.WITHHELD)
+        for one, other in zip(first, second, strict=True)
+    )
+
+
+def judge_read_once(lines: Sequence[str]) -> tuple[LineOutcome, ...]:
+    """Judge each line when the window closed and the second reader had not come: all withheld."""
+    return tuple(LineOutcome(line=line, outcome=Outcome.WITHHELD) for line in lines)
+
+
+def withhold(outcomes: Sequence[LineOutcome]) -> tuple[LineOutcome, ...]:
+    """Withhold each line of `outcomes`, whatever was seen of it."""
+    return judge_read_once([each.line for each in outcomes])
 
 
 def overall(outcomes: Sequence[LineOutcome]) -> Outcome:

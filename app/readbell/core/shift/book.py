@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.made_later import dataclass
 from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftEvent, ShiftOpened
 
 if TYPE_CHECKING:

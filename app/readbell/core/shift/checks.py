@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from readbell.core.made_later import dataclass
 
 
 class Item(StrEnum):
@@ -29,6 +30,8 @@ class Item(StrEnum):
     """The computer says that its clock is set by a time source."""
     SETTINGS = "settings"
     """The file of settings has no fault."""
+    KEEPING = "keeping"
+    """Nobody is known by name here for longer than the site keeps names."""
 
 
 class CheckState(StrEnum):
@@ -64,6 +67,8 @@ class Facts:
     """Ids of adopted assays whose file is gone, or now says something else."""
     record_is_whole: bool | None = None
     settings_are_fine: bool | None = None
+    keep_days: int = 0
+    """For so many days people are to be known by name here; 0: the site has not said."""
 
 
 class LeftKind(StrEnum):
@@ -74,7 +79,9 @@ class LeftKind(StrEnum):
     HELD = "held"
     """A reading waits for a supervisor."""
     UNTOLD = "untold"
-    """A positive, or a correction, was not told yet."""
+    """Nobody was told of a positive, or somebody was told what no longer holds."""
+    NOT_NOTIFIED = "not-notified"
+    """An office that the site notifies was not."""
     UNSENT = "unsent"
     NOT_COUNTED = "not-counted"
     """A lot was used, and nobody counted what is left of it."""

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
 from readbell.core.private import Private
 from readbell.core.shift.checks import Check, Left
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from datetime import date
@@ -87,6 +89,8 @@ class StateCompetence:
     """The assay's id; it was adopted before."""
     until: date
     vision_checked: date | None = None
+    practised: tuple[str, ...] = ()
+    """Heads of the journals of the attempts it rests on, in hex."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import field
 from datetime import date
 from enum import StrEnum
 
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
 from readbell.core.staff.roles import Role
 
 
@@ -101,6 +103,8 @@ class CompetenceStated:
     """When it was checked that they see faint lines and colours as others do."""
     own: bool
     """Own review: nobody else works here."""
+    practised: tuple[str, ...] = field(default=(), metadata=LATER)
+    """Heads of the journals of the attempts at rehearsals it rests on, in hex."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

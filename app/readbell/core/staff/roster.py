@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.core.staff.roles import EVERY_ROLE, WITHOUT_SAYING, Role
 
 if TYPE_CHECKING:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from datetime import date
@@ -103,6 +105,19 @@ class UseBuffer:
     buffer: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DescribeLot:
+    """Say of a lot that is here what stands on its boxes beside number and last day."""
+
+    by: str = field(repr=False)
+    lot: str
+    storage: Storage | None = None
+    """None, here as below: left as it was."""
+    buffer: str | None = None
+    good_after_opening: int | None = None
+    """Days."""
+
+
 StockAct = (
     ReceiveBox
     | BeginBox
@@ -113,6 +128,7 @@ StockAct = (
     | RecallLot
     | ReleaseLot
     | UseBuffer
+    | DescribeLot
 )
 
 NAMES: dict[type, str] = {
@@ -125,5 +141,6 @@ NAMES: dict[type, str] = {
     RecallLot: "recall-lot",
     ReleaseLot: "release-lot",
     UseBuffer: "use-buffer",
+    DescribeLot: "describe-lot",
 }
 """What a near miss is recorded under; part of the record, never changed."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import field
 from datetime import date
 from enum import StrEnum
 
 from readbell.core.instant import Instant
+from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
 from readbell.core.private import Private
 
 
@@ -176,6 +178,8 @@ class LotRecalled:
     """Opaque ids of every patient's cartridge of the lot, in the order of their labels."""
     words: Private | None
     """The notice it rests on."""
+    paper_runs: tuple[str, ...] = field(default=(), metadata=LATER)
+    """Opaque ids of the runs of the lot that were entered from paper, in the order of entry."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

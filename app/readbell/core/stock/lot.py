@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.core.refusal import Refusal, RefusalCode
 
 if TYPE_CHECKING:

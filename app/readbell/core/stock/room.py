@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -26,6 +28,9 @@ class StockRoom:
     losses: tuple[UnitsLost, ...] = ()
     counts: tuple[UnitsCounted, ...] = ()
     recalls: tuple[LotRecalled, ...] = ()
+    after_recall: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """By number of the lot, opaque ids of cartridges that were labelled at a station that was
+    alone and could not know that the lot was called back."""
     doubts: Mapping[str, LotDoubted] = field(default_factory=dict)
     """By the opaque id of the cartridge."""
     buffers: Mapping[str, BufferUsed] = field(default_factory=dict)

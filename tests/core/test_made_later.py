@@ -1,0 +1,358 @@
+"""A value whose class is made bit by bit is in nothing to be told from the library's own."""
+
+from __future__ import annotations
+
+import abc
+import dataclasses
+import inspect
+import pickle
+from dataclasses import FrozenInstanceError, astuple, field, fields, is_dataclass, replace
+from typing import TYPE_CHECKING, Any, ClassVar, get_type_hints
+
+import pytest
+
+from readbell.core import made_later
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+Decorator = Any
+"""To the type checker both are the one of the library."""
+
+
+def tea() -> type:
+    """Return the class as it is written: the library writes into the fields that a class names."""
+
+    class Tea:
+        """Some words."""
+
+        leaf: str
+        grams: int = 3
+        hidden: str = field(default="", repr=False)
+        noted: int = field(default=0, compare=False)
+        tags: tuple[str, ...] = field(default_factory=tuple, metadata={"later": True})
+
+        def doubled(self) -> int:
+            """Return twice the weight."""
+            return self.grams * 2
+
+    return Tea
+
+
+def both(written: Callable[[], type], **options: bool) -> tuple[Any, Any]:
+    """Return a class as this program and as the library make a frozen value of it."""
+    options = {"frozen": True, "slots": True, **options}
+    ours: Decorator = made_later.dataclass
+    theirs: Decorator = dataclasses.dataclass
+    return ours(**options)(written()), theirs(**options)(written())
+
+
+@pytest.fixture(params=[True, False], ids=["by name", "by place"])
+def teas(request: pytest.FixtureRequest) -> tuple[Any, Any]:
+    """The class, as it is made here and as the library makes it."""
+    return both(tea, kw_only=request.param)
+
+
+LOOKS: dict[str, Callable[[Any], object]] = {
+    "its fields": lambda kind: [
+        (each.name, each.type, each.default, each.kw_only, dict(each.metadata))
+        for each in fields(kind)
+    ],
+    "whether it is one": is_dataclass,
+    "how it was asked for": lambda kind: repr(kind.__dataclass_params__),
+    "how it is made": lambda kind: str(inspect.signature(kind)),
+    "what its fields hold": get_type_hints,
+    "what a pattern takes by place": lambda kind: kind.__match_args__,
+    "where its fields lie": lambda kind: kind.__slots__,
+    "what is said of it": lambda kind: (kind.__doc__, kind.__name__, kind.__qualname__),
+    "where it is from": lambda kind: kind.__module__,
+    "how it looks": lambda kind: repr(kind(leaf="black", hidden="s")),
+    "how a field of an instance is found": lambda kind: [
+        each.name for each in fields(kind(leaf="black"))
+    ],
+    "as what it is kept in a mapping": lambda kind: hash(kind(leaf="black", grams=5)),
+    "that equal ones are equal": lambda kind: kind(leaf="black") == kind(leaf="black", noted=4),
+    "that others are not": lambda kind: kind(leaf="black") != kind(leaf="green"),
+    "that nothing else is": lambda kind: kind(leaf="black") == ("black", 3, "", 0, ()),
+    "what it is apart": lambda kind: astuple(kind(leaf="black", tags=("a",))),
+    "a changed copy": lambda kind: repr(replace(kind(leaf="black"), grams=9)),
+    "what its methods say": lambda kind: kind(leaf="black", grams=4).doubled(),
+}
+
+
+@pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)
+def test_a_class_looks_the_same_whatever_is_looked_at_first(
+    teas: tuple[Any, Any], look: Callable[[Any], object]
+) -> None:
+    """What is made late is made by whoever looks, so each look is the first once."""
+    ours, theirs = teas
+
+    assert look(ours) == look(theirs)
+    assert look(ours) == look(theirs)
+
+
+@pytest.mark.parametrize(
+    ("given", "named"),
+    [((), {}), ((), {"leaf": "black", "cup": 1}), (("black", 1, "", 0, (), 7), {})],
+    ids=["too little", "unknown", "too much"],
+)
+def test_what_cannot_be_made_is_refused_in_the_same_words(
+    teas: tuple[Any, Any], given: tuple[object, ...], named: dict[str, object]
+) -> None:
+    """The words name the class and the field that is missing."""
+    said = []
+    for kind in teas:
+        with pytest.raises(TypeError) as refused:
+            kind(*given, **named)
+        said.append(str(refused.value))
+
+    assert said[0] == said[1]
+
+
+def test_a_value_is_frozen_from_the_first(teas: tuple[Any, Any]) -> None:
+    """A board that can be changed after it was shown is two boards."""
+    ours, _ = teas
+    tea = ours(leaf="black")
+
+    with pytest.raises(FrozenInstanceError, match="cannot assign to field 'grams'"):
+        tea.grams = 4
+    with pytest.raises(FrozenInstanceError, match="cannot delete field 'grams'"):
+        del tea.grams
+    with pytest.raises(FrozenInstanceError):
+        tea.new = 4
+    assert tea.grams == 3
+
+
+def test_what_nobody_asks_for_is_not_made(teas: tuple[Any, Any]) -> None:
+    """That is what it is for."""
+    ours, _ = teas
+    parts = set(made_later._PARTS)
+
+    ours(leaf="black")
+    made = {part for part in parts if type(vars(ours)[part]).__name__ != "_Later"}
+
+    assert made == {"__init__"}
+
+
+@made_later.dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """A value that leaves its process."""
+
+    number: int
+    words: str = field(default="", repr=False)
+
+
+def test_a_value_can_be_packed_and_unpacked() -> None:
+    """Work that is done in another process comes back so."""
+    kept = Kept(number=4, words="hush")
+
+    assert pickle.loads(pickle.dumps(kept)) == kept  # noqa: S301  # packed on the line before
+
+
+def own() -> type:
+    """Return a class with a comparison of its own."""
+
+    class Own:
+        only: int
+
+        def __eq__(self, other: object) -> bool:
+            return other == 1
+
+        __hash__ = None  # type: ignore[assignment]
+
+    return Own
+
+
+def careful() -> type:
+    """Return a class that looks at its field as it begins."""
+
+    class Careful:
+        only: int
+
+        def __post_init__(self) -> None:
+            if self.only < 0:
+                raise ValueError("below nothing")  # noqa: EM101
+
+    return Careful
+
+
+def shared() -> type:
+    """Return a class with something that is no field."""
+
+    class Shared:
+        only: int
+        every: ClassVar[int] = 2
+
+    return Shared
+
+
+def filled() -> type:
+    """Return a class with a field that is not given."""
+
+    class Filled:
+        only: int
+        sum: int = field(init=False, default=0)
+
+    return Filled
+
+
+def numbered() -> type:
+    """Return a class that is made by another one than most."""
+
+    class Numbered(metaclass=abc.ABCMeta):
+        only: int
+
+    return Numbered
+
+
+@pytest.mark.parametrize("written", [own, careful, shared, filled, numbered])
+def test_a_class_that_is_not_in_the_common_form_is_made_by_the_library(
+    written: Callable[[], type],
+) -> None:
+    """What few classes ask for is not worth a second way."""
+    ours, theirs = both(written)
+
+    assert inspect.isfunction(vars(ours)["__init__"])
+    assert repr(ours(1)) == repr(theirs(1))
+    assert fields(ours)[0].name == "only"
+
+
+def test_a_class_keeps_how_it_wants_to_look() -> None:
+    """A value that hides what it holds must go on doing so."""
+
+    def hush() -> type:
+        class Hush:
+            only: int
+
+            def __repr__(self) -> str:
+                return "..."
+
+        return Hush
+
+    ours, theirs = both(hush)
+
+    assert repr(ours(1)) == repr(theirs(1)) == "..."
+
+
+def test_a_class_may_stand_on_another() -> None:
+    """The fields of the one below come first, as the library has it."""
+
+    def on(base: type) -> type:
+        class Cup(base):  # type: ignore[misc]  # a class that is made while this runs
+            size: int = 1
+
+        return Cup
+
+    base, their_base = both(tea, kw_only=True)
+    ours, _ = both(lambda: on(base), kw_only=True)
+    _, theirs = both(lambda: on(their_base), kw_only=True)
+
+    assert repr(ours(leaf="a")) == repr(theirs(leaf="a"))
+    assert ours(leaf="a") != base(leaf="a")
+
+
+def shy() -> type:
+    """Return a class that leaves a field out of what it is kept by, but not out of what it is."""
+
+    class Shy:
+        only: int
+        noted: int = field(default=0, hash=False)
+
+    return Shy
+
+
+def itself() -> type:
+    """Return a class with a field that is called what methods call a value."""
+
+    class Itself:
+        self: int
+        other: int = 2
+
+    return Itself
+
+
+def hidden() -> type:
+    """Return a class with a field whose name begins as those do that no field is to have."""
+
+    class Hidden:
+        _set_only: int
+        only: int = 2
+
+    return Hidden
+
+
+@pytest.mark.parametrize("written", [shy, itself, hidden])
+def test_what_a_field_seldom_asks_for_is_done_by_the_library(written: Callable[[], type]) -> None:
+    """What is written here is for fields with a default at most."""
+    ours, theirs = both(written)
+
+    assert repr(ours(1)) == repr(theirs(1))
+    assert hash(ours(1)) == hash(theirs(1))
+    assert ours(1) == ours(1)
+
+
+def late() -> type:
+    """Return a class in which a field that has to be given comes behind one that has not."""
+
+    class Late:
+        some: int = 1
+        only: int
+
+    return Late
+
+
+def shared_by_all() -> type:
+    """Return a class whose values would all hold the same list."""
+
+    class SharedByAll:
+        some: list[int] = []  # noqa: RUF012  # that is what is refused
+
+    return SharedByAll
+
+
+@pytest.mark.parametrize("written", [late, shared_by_all])
+def test_what_the_library_refuses_is_refused_in_its_words(written: Callable[[], type]) -> None:
+    """At the first use, as a class is made no sooner."""
+    ours: Decorator = made_later.dataclass
+    theirs: Decorator = dataclasses.dataclass
+    with pytest.raises((TypeError, ValueError)) as expected:
+        theirs(frozen=True, slots=True)(written())
+    with pytest.raises(expected.type) as refused:
+        ours(frozen=True, slots=True)(written())()
+
+    assert str(refused.value) == str(expected.value)
+
+
+def test_each_value_has_what_is_made_anew_for_itself() -> None:
+    """A list in common would be written into by all."""
+
+    def bag() -> type:
+        class Bag:
+            held: list[int] = field(default_factory=list)
+
+        return Bag
+
+    ours, _ = both(bag)
+    one, other = ours(), ours()
+
+    assert one.held == other.held == []
+    assert one.held is not other.held
+
+
+def test_a_class_may_want_no_look_of_its_fields() -> None:
+    """Of a whole bay they would fill pages."""
+    ours, theirs = both(tea, repr=False)
+
+    assert "__repr__" not in vars(ours)
+    assert repr(ours(leaf="a")).split(" at ")[0] == repr(theirs(leaf="a")).split(" at ")[0]
+    assert ours(leaf="a") == ours(leaf="a")
+
+
+@pytest.mark.parametrize("options", [{"frozen": False}, {"slots": False}, {"order": True}])
+def test_other_forms_are_the_librarys(options: dict[str, bool]) -> None:
+    """A draft is written into, and a number of a version is compared."""
+    ours, theirs = both(tea, kw_only=True, **options)
+
+    assert repr(ours(leaf="a")) == repr(theirs(leaf="a"))
+    assert ours.__dataclass_params__.order == options.get("order", False)
+    assert inspect.isfunction(vars(ours)["__init__"])

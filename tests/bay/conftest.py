@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable
     from pathlib import Path
 
+    from bay.two_stations import Seat, Site
     from readbell.bay.news import Answer, News, Return
     from readbell.core.assay.assay import Assay
     from readbell.core.board.acts import Act
@@ -299,6 +300,32 @@ async def work(place: Place) -> Work:
     found = await place.take_up()
     await found.prepare()
     return found
+
+
+@pytest_asyncio.fixture
+async def site(tmp_path: Path) -> AsyncIterator[Site]:
+    """A server, and whatever stations a test opens there."""
+    from bay.two_stations import Site  # it is made of what stands here
+
+    made = Site(folder=tmp_path)
+    yield made
+    await made.close()
+
+
+@pytest_asyncio.fixture
+async def bench(site: Site) -> Seat:
+    """The station at the bench, with everything registered."""
+    seat = await site.open("bench")
+    await seat.work.prepare()
+    return seat
+
+
+@pytest_asyncio.fixture
+async def window(site: Site, bench: Seat) -> Seat:
+    """A second one, at the window."""
+    seat = await site.open("window", bench.work.clock)
+    await bench.follow()
+    return seat
 
 
 @pytest.fixture

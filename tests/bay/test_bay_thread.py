@@ -343,6 +343,6 @@ def test_no_asker_waits_for_a_bay_that_has_ended(thread: BayThread) -> None:
         asker.start()
     thread.stop()
     for asker in askers:
-        asker.join(5)
+        asker.join(PATIENCE_SECONDS)
 
     assert ended == [True] * 4

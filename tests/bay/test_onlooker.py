@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 import pytest
 import pytest_asyncio
 
+from builders import private
 from readbell.bay.onlooker import Onlooker
+from readbell.core.board.acts import RegisterPerson
 from readbell.core.cartridge.countdown import countdown
 from readbell.core.cartridge.events import CartridgeLabelled
+from readbell.journal.continuation import continuations_of
 from readbell.journal.sqlite import SqliteJournal
 
 if TYPE_CHECKING:
@@ -74,3 +77,18 @@ async def test_looking_on_writes_nothing(work: Work, onlooker: Onlooker) -> None
     onlooker.look()
 
     assert await work.stored() == before
+
+
+async def test_what_lies_beside_is_told_until_it_has_come_home(
+    work: Work, onlooker: Onlooker, place: Place
+) -> None:
+    """Asked anew only when something changed, and never told for longer than it is so."""
+    assert onlooker.look().not_saved is None
+    await work.keeper.spill("it cannot be written")
+    await work.bay.do(RegisterPerson(by="op-1", person=private("P-9")))
+    first = onlooker.look().not_saved
+    assert first is not None
+    assert first.continuation in continuations_of(place.path, (place.spill,))
+    assert onlooker.look().not_saved == first
+    await work.keeper.check()
+    assert onlooker.look().not_saved is None

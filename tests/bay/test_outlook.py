@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from builders import NASAL, THREE_LINES, Bench, at, span
+from builders import NASAL, THREE_LINES, Bench, at, private, span
+from core.starts.test_planned_starts import with_break
 from readbell.bay.outlook import (
     LEARN_EVERY,
     MOST_RUNNING,
@@ -15,9 +18,11 @@ from readbell.bay.outlook import (
     outlook_of,
     to_be_begun,
 )
+from readbell.core.board.acts import RegisterPerson
 from readbell.core.board.board import Board
 from readbell.core.instant import later
 from readbell.core.plan.answer import STANDS_FOR
+from readbell.core.plan.answer_state import AnswerState
 from readbell.core.plan.bench import Break
 from readbell.scenarios.plan_lines import NextStartLine
 from readbell.settings.site_settings import SiteSettings
@@ -104,3 +109,45 @@ def test_times_are_learnt_anew_as_cartridges_end() -> None:
     bench.must(bench.void_act(), "3:00")
 
     assert outlook.at(bench.board, at("3:00")) is not None
+
+
+def test_what_changes_nothing_that_it_hangs_on_asks_nothing_anew() -> None:
+    """Somebody new was entered: nothing more runs."""
+    bench, outlook = Bench(), Outlook()
+    first = outlook.at(bench.board, at("0:00"))
+    bench.must(RegisterPerson(by="op-1", person=private("P-777")))
+
+    assert outlook.at(bench.board, at("0:01")) is first
+    assert outlook.seen(bench.board, at("0:01")) == (first, AnswerState.STANDS)
+    assert outlook.renewed(bench.board, at("0:01")) is not first
+
+
+def test_the_breaks_of_a_loaded_plan_are_counted_beside_those_that_are_told() -> None:
+    """Nobody can be begun by one who is away."""
+    bench, outlook = Bench(), Outlook()
+    bench.must(with_break(1, "0:00", "5:00"))
+    found = outlook.at(bench.board, at("1:00"))
+    told = Break(since=at("5:00"), until=at("9:00"))
+    both = outlook.worked_out(bench.board, at("1:00"), breaks={"operator 1": [told]})
+    other = outlook.worked_out(bench.board, at("1:00"), breaks={"key-op-1": [told]})
+
+    assert found is not None
+    assert both is not None
+    assert other is not None
+    assert [each.number for each in found.pauses] == [1]
+    assert found.bench.hands[0].breaks == (Break(since=at("0:00"), until=at("5:00")),)
+    assert found.start.at == at("5:00")
+    assert both.bench.hands[0].breaks[1:] == (told,)
+    assert other.bench.hands[0].breaks == (Break(since=at("0:00"), until=at("5:00")),)
+
+
+@pytest.mark.parametrize("changed", ["policy", "roster", "plan", "running", "assays"])
+def test_whatever_an_answer_hangs_on_asks_anew(changed: str) -> None:
+    """A site may have decided that strips are read twice, and there is no guarantee then."""
+    outlook, board = Outlook(), Bench().board
+    outlook.at(board, at("0:00"))
+    kept = getattr(board, changed)
+    other = dict(kept) if isinstance(kept, Mapping) else object() if kept is None else replace(kept)
+    change: dict[str, Any] = {changed: other}
+
+    assert outlook.seen(replace(board, **change), at("0:01"))[1] is AnswerState.PASSED

@@ -10,6 +10,7 @@ import pytest_asyncio
 from builders import START, at, span
 from readbell.core.board.entry import Do, Entry
 from readbell.core.board.events import ClockUnsure
+from readbell.core.board.wall_time import wall_of
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import Span, earlier
@@ -98,6 +99,45 @@ async def test_a_wall_clock_at_the_last_event_itself_is_believed(
     again = await place.take_up(developing.reboot(START + span("1:00")))
 
     assert again.found.unsure == ()
+
+
+@pytest.mark.parametrize(
+    ("wall", "is_known"),
+    [
+        pytest.param(START + span("960:00"), False, id="the next morning, on a computer by itself"),
+        pytest.param(DEAD_BATTERY, True, id="years before"),
+        pytest.param(START + span("960:00"), True, id="the next morning, by a clock that is known"),
+    ],
+)
+async def test_what_is_done_after_a_restart_bears_the_time_on_the_wall(
+    developing: HandClock, place: Place, wall: int, is_known: bool
+) -> None:
+    """Computers without a network never know theirs: results would leave a night too early each day."""
+    again = await place.take_up(developing.reboot(wall, wall_is_known=is_known))
+
+    assert wall_of(again.bay.board, again.now()) == again.clock.wall
+
+
+async def test_what_was_never_recorded_of_a_clock_is_made_good_after_a_restart(
+    work: Work, place: Place
+) -> None:
+    """Records of before such a thing was recorded would be wrong for ever."""
+    await work.to_well("C1")
+    work.clock.wall += 900
+    await work.to_extract("C2", person="P-002")
+    await work.die()
+    again = await place.take_up(work.clock.reboot(START + span("960:00"), wall_is_known=False))
+
+    assert wall_of(again.bay.board, again.now()) == again.clock.wall
+
+
+async def test_what_was_done_before_a_restart_keeps_the_time_that_it_had(
+    developing: HandClock, place: Place
+) -> None:
+    """A clock that is wrong today says nothing about yesterday."""
+    again = await place.take_up(developing.reboot(DEAD_BATTERY))
+
+    assert wall_of(again.bay.board, at("0:30")) == at("0:30")
 
 
 async def test_the_doubt_stands_in_the_record(unsure: Work) -> None:

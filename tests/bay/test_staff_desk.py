@@ -12,13 +12,20 @@ from readbell.assays.library import Library
 from readbell.bay.desk import Desk
 from readbell.bay.identifiers import RandomIdentifiers
 from readbell.bay.staff_desk import begin_of_day
+from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.board.events import ActRefused
+from readbell.core.cartridge.events import ResultAmended
+from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import later
+from readbell.core.keeping.events import TraceOf, TraceOpened
 from readbell.core.policy.policy import SitePolicy
+from readbell.core.policy.second_reading import SecondReaderRule
 from readbell.core.policy.staffing import OutsideCompetence, SignInBy
+from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import RefusalCode
 from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
-from readbell.core.staff.events import CompetenceStated, RecordOpened, SignedIn
+from readbell.core.review.reasons import HoldReason
+from readbell.core.staff.events import CompetenceStated, Opened, RecordOpened, SignedIn
 from readbell.journal.pin_file import PinFile, PinFileError, pins_beside
 from readbell.scenarios.line import read_line
 from readbell.toml_tables import WrongFileError
@@ -189,6 +196,78 @@ async def test_a_reading_under_a_typed_name_is_held_released_or_taken_back(place
     assert "looked at the strip" not in chained
 
 
+async def test_a_result_is_amended_and_two_are_taken_back_through_a_journal(place: Place) -> None:
+    """A restart reads the same of both; no words lie in the chain."""
+    counter = await at_work(place, SitePolicy())
+    work = counter.work
+    await work.to_well()
+    work.clock.advance("15:00")
+    await counter.say(do="read", by="op-1", cartridge="C1", control=True, test="absent")
+    amended = await counter.say(
+        do="amend-result",
+        by="op-2",
+        cartridge="C1",
+        control=True,
+        test="faint",
+        reason="wrongly-seen",
+        why="beside the letter",
+    )
+    assert isinstance(amended.events[0], ResultAmended)
+    assert work.cartridge().outcome is Outcome.POSITIVE
+    refused = {"by": "op-2", "reason": "other", "why": "x", "do": "amend-result"}
+    assert await counter.refused(**refused, cartridge="C9") is RefusalCode.UNKNOWN_CARTRIDGE
+    await counter.say(
+        do="withdraw-result",
+        by="op-2",
+        cartridge="C1",
+        reason="another-person",
+        why="two of one name",
+        persons=["P-002"],
+    )
+    await work.die()
+    again = Counter(await place.take_up(work.clock), place)
+    cartridge = again.work.cartridge()
+    assert cartridge.withdrawn is not None
+    assert len(cartridge.amendments) == 1
+    assert len(again.work.bay.board.new_specimen) == 2
+    chained = await again.work.bodies()
+    assert "beside the letter" not in chained
+    assert "two of one name" not in chained
+
+
+async def test_a_strip_read_once_is_read_again_after_a_restart(place: Place) -> None:
+    """The window goes on while nobody is there, and what was seen first is shown to nobody."""
+    rule = SecondReaderRule(when=SecondReader.FAINT)
+    counter = await at_work(place, SitePolicy(second_reader=(rule,)))
+    work = counter.work
+    await work.to_well()
+    work.clock.advance("15:00")
+    await counter.say(do="read", by="op-1", cartridge="C1", control=True, test="faint")
+    assert work.cartridge().awaits_second
+    await work.die()
+    again = Counter(await place.take_up(work.clock), place)
+    assert again.work.cartridge().awaits_second
+    said = {"do": "read", "cartridge": "C1", "control": True, "test": "faint"}
+    assert await again.refused(**said, by="op-1") is RefusalCode.NOT_ALLOWED
+    await again.say(**said, by="op-2")
+    assert again.work.cartridge().outcome is Outcome.POSITIVE
+
+
+async def test_a_strip_that_no_second_reader_came_to_lapses_by_itself(place: Place) -> None:
+    """The bay records it as any other lapse, and it waits for a supervisor."""
+    rule = SecondReaderRule(when=SecondReader.FAINT)
+    counter = await at_work(place, SitePolicy(second_reader=(rule,)))
+    work = counter.work
+    await work.to_well()
+    work.clock.advance("15:00")
+    await counter.say(do="read", by="op-1", cartridge="C1", control=True, test="faint")
+    work.clock.advance("5:00.001")
+    await work.ring()
+    cartridge = work.cartridge()
+    assert (cartridge.stage, cartridge.outcome) == (Stage.LAPSED, Outcome.WITHHELD)
+    assert cartridge.held == (HoldReason.NOT_READ_TWICE,)
+
+
 async def test_a_late_look_under_a_typed_name_is_kept_with_its_bands(place: Place) -> None:
     """As anybody's is."""
     counter = await at_work(place, SitePolicy())
@@ -223,6 +302,31 @@ async def test_opening_a_record_is_recorded_with_how_far_back_it_was_seen(place:
         (event,) = (await counter.say(do="open-record", by=who, person="P-001")).events
         assert isinstance(event, RecordOpened)
         assert event.since == since
+
+
+async def test_a_whole_story_is_told_apart_from_a_history_on_record(place: Place) -> None:
+    """Whoever asks later who looked is told at what."""
+    counter = await at_work(place, SitePolicy())
+    for more, what in (({}, Opened.HISTORY), ({"whole": True}, Opened.TRACE)):
+        said = await counter.say(do="open-record", by="op-1", person="P-001", **more)
+        (event,) = said.events
+        assert isinstance(event, RecordOpened)
+        assert event.what is what
+
+
+async def test_a_story_is_looked_up_of_a_lot_an_operator_or_a_day(place: Place) -> None:
+    """One of them, and it is on record which."""
+    counter = await at_work(place, SitePolicy())
+    key = counter.work.bay.board.operators["op-2"]
+    for asked, of, about in (
+        ({"lot": "L-100"}, TraceOf.LOT, "L-100"),
+        ({"operator": "op-2"}, TraceOf.OPERATOR, key),
+        ({"day": "2026-03-29"}, TraceOf.DAY, "2026-03-29"),
+        ({"figures": True}, TraceOf.FIGURES, ""),
+    ):
+        (event,) = (await counter.say(do="open-trace", by="op-1", **asked)).events
+        assert isinstance(event, TraceOpened)
+        assert (event.of, event.about) == (of, about)
 
 
 async def test_the_day_begins_at_the_sites_own_midnight(place: Place) -> None:

@@ -14,11 +14,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.journal.codec import decode
 from readbell.journal.errors import JournalError
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.verify import chained, verify
-from ui.terminal_for_tests import A_HAND_S_PAUSE, PATIENCE, Terminal, now
+from ui.terminal_for_tests import A_HAND_S_PAUSE, Terminal, now
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -95,6 +96,8 @@ all = "made up"
 """
 A_STROKE_OF_ITS_OWN = 0.8
 """Seconds between two strokes of one key that are both meant."""
+A_SLOW_MOMENT = 10.0
+"""Seconds after which a stroke that did nothing was not taken: even a busy machine is quicker."""
 
 
 class PlainLines:
@@ -126,7 +129,7 @@ class PlainLines:
             self.process.stdin.write(data + b"\n")
         self.process.stdin.flush()
 
-    def until(self, is_so: Callable[[], bool], patience: float = PATIENCE) -> None:
+    def until(self, is_so: Callable[[], bool], patience: float = PATIENCE_SECONDS) -> None:
         """Wait until `is_so`."""
         deadline = now() + patience
         while not is_so():
@@ -152,7 +155,7 @@ class PlainLines:
         with suppress(BrokenPipeError):
             self.process.stdin.close()
 
-    def wait(self, patience: float = PATIENCE) -> int:
+    def wait(self, patience: float = PATIENCE_SECONDS) -> int:
         """Wait for its end; return its exit status."""
         return self.process.wait(patience)
 
@@ -167,7 +170,7 @@ class PlainLines:
 class Bench(Terminal):
     """The board on a terminal, with a scanner and a hand on its keyboard."""
 
-    def until_seen(self, *words: str, patience: float = PATIENCE) -> None:
+    def until_seen(self, *words: str, patience: float = PATIENCE_SECONDS) -> None:
         """Read on until each of `words` stands on the screen; not longer than the program lives."""
 
         def is_so() -> bool:
@@ -208,10 +211,34 @@ class Bench(Terminal):
         assert self.wait() == 0
 
     def until_it_has_settled(self) -> None:
-        """Wait until the board has painted two seconds: all that came before is taken in."""
-        for _ in range(2):
+        """Wait until the board has painted three seconds: all that came before is taken in.
+
+        A board that was held up paints one as soon as it goes on, and the next in any moment.
+        """
+        self.until(lambda: not self.has_untaken())
+        for _ in range(3):
             before = self.rows[0]
             self.until(lambda before=before: self.rows[0] != before)  # type: ignore[misc]
+
+    def go(self, room: str) -> None:
+        """Walk round the rooms until `room` is visited, and stay there.
+
+        One stroke at a time, each once the last was taken: on a slow machine strokes would
+        pile up, and lead past it.
+        """
+        while True:
+            while f"[{room}]" not in self.picture:
+                before = self.picture.partition("[")[2].partition("]")[0]
+                self.press("right")
+                with suppress(pytest.fail.Exception):  # too soon after the last one: it was deaf
+                    self.until(
+                        lambda before=before: f"[{before}]" not in self.picture,  # type: ignore[misc]
+                        patience=A_SLOW_MOMENT,
+                    )
+                self.pause(A_STROKE_OF_ITS_OWN)
+            self.until_it_has_settled()
+            if f"[{room}]" in self.picture:
+                return
 
     def type_line(self, text: str) -> None:
         """Type as a person does on a plain terminal, and end with Enter."""
@@ -221,7 +248,9 @@ class Bench(Terminal):
     def answer(self) -> str:
         """What the program last answered: the rows above the scan line."""
         rows = self.rows
-        place = next(n for n, row in enumerate(rows) if row.startswith(" Scan "))
+        place = next((n for n, row in enumerate(rows) if row.startswith(" Scan ")), None)
+        if place is None:
+            return ""  # a part of the picture has yet to come
         return " ".join(each.strip() for each in rows[place - 2 : place]).strip()
 
     @property

@@ -151,3 +151,31 @@ def test_leaving_before_the_end_keeps_nothing(place: Place, place_in_line: int, 
 def things_kept(place: Place) -> list[Path]:
     """What the program left in the folders of this computer, beside what the test put there."""
     return [each for each in place.folder.rglob("*") if each.is_file() and each.suffix != ".toml"]
+
+
+@pytest.mark.parametrize("sign_in", ["badge", "pin"])
+def test_where_people_sign_in_the_first_operator_is_in_and_acts(place: Place, sign_in: str) -> None:
+    """Or the bay would be founded by half: nothing that somebody has to be signed in for is taken."""
+    place.write_settings(f'[policy]\nsign_in = "{sign_in}"\n')
+    bench = first_start(place)
+    for asks, text, _ in QUESTIONS:
+        answer(bench, asks, text)
+        if asks == "Your operator ID" and sign_in == "pin":
+            answer(bench, "Your PIN", "2580")
+            answer(bench, "Once more.", "2580")
+    bench.until_seen("Work begins with the alarm", "op-Quillfeather acts")
+    bench.press_for("f9", "Nothing runs. F2 starts the first patient.")
+    assert b"2580" not in bytes(bench.output)
+    bench.scan_for("L-204", "stands open at the bench")
+    bench.leave()
+
+    # The next start signs everybody out, and lets them in again the same way.
+    again = place.board(until=("LOCKED",))
+    again.scan("op-Quillfeather")
+    if sign_in == "pin":
+        again.until_seen("PIN of op-Quillfeather")
+        again.pause(1)
+        again.give_slowly("2580", 0.15)
+        again.pause(0.5)
+        again.press("enter")
+    again.until_seen("op-Quillfeather signed in and acts now.")

@@ -40,7 +40,7 @@ def test_no_letter_digit_or_enter_does_anything_on_any_page(place: Place) -> Non
         ((), "closes"),
         (("f5",), "Control line C"),
         (("f9",), "[Lots]"),
-        (("f9", "right"), "[People]"),
+        (("f9", "right"), "[Operators]"),
         (("f12",), "Why"),
         (("ctrl+q",), "Leave the board"),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import clocks_ahead
 from board_program.conftest import PERSONS, developing
 from readbell.core.board.events import ActRefused
 from readbell.core.cartridge.events import CartridgeRead, EarlyPositiveSeen, How
@@ -36,9 +37,10 @@ def drops(bench: Bench, label: str) -> None:
 
 def test_a_party_of_three_is_run_from_their_badges_to_their_results(place: Place) -> None:
     """A faint positive, an early one confirmed in its window, an invalid and its repeat."""
-    place.write_assay(opens="0:12")
+    place.write_assay(opens="10:00")
     place.prepare()
-    bench = place.board("--quiet")
+    ahead = place.folder / "ahead"
+    bench = place.board("--quiet", program=clocks_ahead.program(ahead))
     bench.press_for("f2", "Scan each person in the order of swabbing")
     bench.scan(*PERSONS)  # all in one breath
     bench.until_seen("3: P-0414. Read it back.")
@@ -58,8 +60,9 @@ def test_a_party_of_three_is_run_from_their_badges_to_their_results(place: Place
     bench.press("f4")
     bench.until(lambda: "e+" in bench.row_of(EARLY))
 
+    clocks_ahead.put_ahead(ahead, 10 * 60)
     for label in LABELS:
-        bench.until(lambda label=label: "READ NOW" in bench.row_of(label), 40)  # type: ignore[misc]
+        bench.until(lambda label=label: "READ NOW" in bench.row_of(label))  # type: ignore[misc]
     bench.scan(FAINT)
     bench.until_seen("Control line C", "Test line T")
     bench.press("up")

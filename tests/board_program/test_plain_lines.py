@@ -121,7 +121,7 @@ def test_rooms_are_gone_through_by_lines(place: Place) -> None:
     lines.ask("2099-11-30", "2099-11-30.")
     lines.ask("10", "Units in the box: 10.")
     lines.ask(".start", "ok  Lot L-205 received: good to 2099-11-30, 10 units.")
-    lines.ask(".next", "Room: people.")
+    lines.ask(".next", "Room: operators.")
     lines.ask(".start", "A new operator.")
     lines.ask("op-7", "op-7")
     lines.ask(".start", "ok  Operator op-7 registered.")

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from board_program.conftest import A_STROKE_OF_ITS_OWN, LOT, OPERATOR, Bench
+from board_program.conftest import A_STROKE_OF_ITS_OWN, LOT, OPERATOR, on_bench
 from readbell.cli.passphrase import FILE
+from readbell.journal.continuation import continuations_of
+from readbell.journal.locked import is_locked
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -43,13 +45,6 @@ def run(place: Place, key: Path, *words: str) -> str:
     return done.stdout
 
 
-def go(bench: Bench, room: str) -> None:
-    """Walk round the rooms until `room` is visited."""
-    while f"[{room}]" not in bench.picture:
-        bench.press("right")
-        bench.pause(A_STROKE_OF_ITS_OWN)
-
-
 def test_a_shift_from_the_passphrase_to_the_signed_day_sheet(place: Place, key: Path) -> None:
     """The checks lead, the closing names what runs, and no name is anywhere in plain."""
     place.write_settings('mask_identifiers = false\n[policy]\nshifts = "on"\n')
@@ -61,13 +56,13 @@ def test_a_shift_from_the_passphrase_to_the_signed_day_sheet(place: Place, key: 
     bench.until_seen("[Shift]", "opening checks", "no shift open")
     assert PASSPHRASE not in bytes(bench.output).decode(errors="replace")
     bench.scan_for(OPERATOR, "acts")
-    go(bench, "Sound")
+    bench.go("Sound")
     bench.press_for("f3", "The alarm rings")
     bench.press_for("f8", "Alarm tested: heard.")
-    go(bench, "Lots")
+    bench.go("Lots")
     bench.scan_for(LOT, "F3 opens it")
     bench.press_for("f3", "stands open at the bench")
-    go(bench, "Shift")
+    bench.go("Shift")
     bench.press_for("f3", "+ light to read by fine.")
     bench.press_for("f2", "Shift 1 is open.", "Shift 1 is open since")
 
@@ -75,7 +70,7 @@ def test_a_shift_from_the_passphrase_to_the_signed_day_sheet(place: Place, key: 
     bench.scan_for(PERSON, "Open one pouch")
     bench.scan_for("C01", "labelled for")
     bench.press("f9")
-    go(bench, "Shift")
+    bench.go("Shift")
     bench.until_seen("! still running: C01")
     bench.press_for("f6", "Why the shift ends all the same")
     bench.give("the next shift reads it\r")
@@ -85,7 +80,7 @@ def test_a_shift_from_the_passphrase_to_the_signed_day_sheet(place: Place, key: 
     bench.press("f9")
     bench.until_seen("C01")
     bench.press("f9")
-    go(bench, "Shift")
+    bench.go("Shift")
     bench.press_for("f5", "Day sheet of shift 1 signed")
     bench.leave()
 
@@ -97,3 +92,35 @@ def test_a_shift_from_the_passphrase_to_the_signed_day_sheet(place: Place, key: 
         each for each in place.journal.parent.iterdir() if PERSON.encode() in each.read_bytes()
     ]
     assert beside == []
+
+
+def test_a_locked_journal_that_is_taken_away_is_gone_on_beside_it_and_names_nobody(
+    place: Place, key: Path
+) -> None:
+    """Under the same passphrase: killed meanwhile, the next start joins what was done."""
+    place.prepare(*on_bench("C01", persons=(PERSON,)), persons=(PERSON,))
+    run(place, key, "lock", "--lost-is-lost")
+    bench = place.board("--quiet", until=("Passphrase of",))
+    bench.type_line(PASSPHRASE)
+    bench.until(lambda: "WAIT OVER" in bench.row_of("C01"))
+    away = place.journal.with_name("away")
+    place.journal.rename(away)
+    bench.scan_for("C01", "[Withdraw the swab]")
+    bench.press_for("f3", "ok C01  Withdraw the swab: done.", "NOT SAVED")
+    (beside,) = continuations_of(place.journal, ())
+    assert is_locked(beside)
+    bench.process.kill()
+    bench.wait()
+    in_plain = [
+        each.name
+        for each in place.folder.rglob("*")
+        if each.is_file() and PERSON.encode() in each.read_bytes()
+    ]
+    assert in_plain == []
+
+    away.rename(place.journal)
+    again = place.board("--quiet", until=("Passphrase of",))
+    again.type_line(PASSPHRASE)
+    again.until_seen("did not end cleanly")
+    again.scan_for("C01", "[Drops onto the well]")
+    assert not beside.exists()

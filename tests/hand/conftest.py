@@ -19,8 +19,9 @@ from readbell.hand.deaf import deafened, noted
 from readbell.hand.doing import Watching
 from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand
-from readbell.hand.handle import handle, tick
+from readbell.hand.handle import handle
 from readbell.hand.scene import AtHand, Scene
+from readbell.hand.ticking import tick
 from readbell.phrases.clock_time import ClockFace
 from readbell.scenarios.line import OpenLotLine
 
@@ -81,6 +82,7 @@ class Hands:
             face=ClockFace(zone=time_zone("UTC")),
             sounding=loudest(board, now),
             shelf=SHELF,
+            around=self.work.bay.present().around,
         )
 
     async def give(self, given: Given) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builders import NASAL
 from hand.test_handle import SCENE, asks_for_outcome, hands_at_work
 from readbell.core.cartridge.events import How
 from readbell.core.reading.interpretation import Outcome
@@ -15,6 +17,8 @@ from readbell.hand.aloud import HELP, WORDS, in_words, said_aloud, understood
 from readbell.hand.doing import Filling, Gathering, Judging, Paper, Purpose, Room, Visiting
 from readbell.hand.given import Chose, Faulty, Key, PointedAt, Pressed, Scanned
 from readbell.hand.handle import handle
+from readbell.hand.scene import AtHand
+from readbell.phrases.assay_words import say_figures
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
@@ -151,8 +155,20 @@ def test_a_list_reads_out_what_may_be_chosen(hands_doing: Hand) -> None:
     hand = hands_doing.now_doing(Visiting(room=Room.PEOPLE))
     said = "\n".join(said_aloud(hand, SCENE))
 
-    assert "People: op-1. Say .thing and one of: op-1, op-2." in said
-    assert understood(".people op-2", hand, SCENE) == Chose("thing", "op-2")
+    assert "Operators: op-1. Say .thing and one of: op-1, op-2." in said
+    assert understood(".operators op-2", hand, SCENE) == Chose("thing", "op-2")
+
+
+def test_the_figures_of_an_assay_are_read_out_where_it_is_adopted(hands_doing: Hand) -> None:
+    """Whoever is asked whether they agree with the kit's instructions has to hear them."""
+    shelf = (AtHand(id=NASAL.id, title=NASAL.title, figures=say_figures(NASAL)),)
+    scene = replace(SCENE, shelf=shelf)
+    form = Filling(paper=Paper.ASSAY, answers=(("assay", NASAL.id),))
+    for doing in (Visiting(room=Room.ASSAYS), form):
+        said = list(said_aloud(hands_doing.now_doing(doing), scene))
+        for each in say_figures(NASAL):
+            assert f"  {each}" in said
+    assert list(said_aloud(hands_doing.now_doing(Visiting(room=Room.ASSAYS)), SCENE))
 
 
 async def test_every_place_says_what_it_is_and_how_to_leave_it(hands: Hands) -> None:
@@ -169,6 +185,17 @@ async def test_every_place_says_what_it_is_and_how_to_leave_it(hands: Hands) -> 
     assert "Say .leave again to leave" in heard(hands)
     await say(hands, ".back", ".keys")
     assert HELP[0] in heard(hands)
+
+
+async def test_a_window_that_closed_under_the_form_promises_no_outcome(hands: Hands) -> None:
+    """Whoever only hears the form has to hear that what is saved now is no result."""
+    await hands.to_window("C01", "P-001")
+    await say(hands, "C01", ".control present", ".T absent", "P-001")
+    assert "It would be - NEGATIVE." in heard(hands)
+    hands.wait("5:00.001")
+
+    assert "NEGATIVE" not in heard(hands)
+    assert "The window has closed. Saving keeps what was seen as a late look" in heard(hands)
 
 
 def test_what_is_gone_is_not_read_out(hands_doing: Hand) -> None:

@@ -32,8 +32,9 @@ from readbell.hand.doing import (
 )
 from readbell.hand.given import Chose, Faulty, Given, Key, PointedAt, Pressed, Scanned
 from readbell.hand.hand import Hand
-from readbell.hand.handle import handle, tick
+from readbell.hand.handle import handle
 from readbell.hand.scene import Scene
+from readbell.hand.ticking import tick
 from readbell.scenarios.line import EntryLine
 from ui.busy_board import FACE, NOW, busy_bench
 from ui.pages import SHELF

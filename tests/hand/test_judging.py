@@ -154,6 +154,24 @@ async def test_a_window_that_closes_under_the_form_keeps_a_late_look_and_no_resu
     assert hands.hand.doing == Watching()
 
 
+async def test_a_slip_is_offered_to_be_put_right_only_while_it_can_be(hands: Hands) -> None:
+    """A whole form would be answered, and then be refused."""
+    await hands.to_window("C01", "P-001")
+    await hands.scan("C01", "P-001")
+    await hands.press(Key.UP, Key.UP, Key.READ)
+    await hands.scan("C01")
+    assert hands.words == "C01 was read: + POSITIVE. F6 puts an own slip right."
+
+    hands.wait("5:00.001")
+    await hands.scan("C01")
+    assert hands.words == "C01 was read: + POSITIVE."
+    await hands.press(Key.SECOND)
+    assert hands.hand.doing == Watching()
+    assert hands.words == (
+        "Nothing is put right on C01 any more. A supervisor amends it: F9, Review, F6."
+    )
+
+
 async def test_before_the_window_no_form_opens(hands: Hands) -> None:
     """Bands entered early would be counted later."""
     await hands.to_well("C01", "P-001")
@@ -162,6 +180,36 @@ async def test_before_the_window_no_form_opens(hands: Hands) -> None:
 
     assert hands.hand.doing == Watching()
     assert "Too early" in hands.words
+
+
+async def test_an_early_look_too_early_is_told_from_when_it_may_be(hands: Hands) -> None:
+    """Whoever asks for one wants to know when, and not when the window opens."""
+    await hands.to_well("C01", "P-001")
+    hands.wait("0:30")
+    await hands.scan("C01")
+    await hands.press(Key.LOOK)
+
+    assert hands.hand.doing == Watching()
+    assert hands.words.startswith("Too early for an early look of C01. One is possible from ")
+    assert hands.words.endswith(", in 1:30.")
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        (Key.LOOK, "C01 has nothing to look at yet. Next: Buffer into the tube."),
+        (Key.READ, "C01 is not to be read yet. Next: Buffer into the tube."),
+        (Key.SECOND, "C01 was not read yet. Next: Buffer into the tube."),
+    ],
+)
+async def test_a_key_before_its_time_says_what_it_would_be_for(
+    hands: Hands, key: Key, words: str
+) -> None:
+    """And what comes before it."""
+    await hands.scan("P-001", "C01")
+    await hands.press(key)
+
+    assert hands.words == words
 
 
 async def test_an_early_look_asks_first_whether_there_is_anything_to_see(hands: Hands) -> None:

@@ -47,7 +47,9 @@ def test_a_start_against_the_advice_is_told_before_the_pouch_is_opened() -> None
     hand = turn(developing(), "21:30")
 
     assert hand.said is not None
-    assert hand.said.words.startswith("C1's reading would then be at risk. Open one pouch")
+    assert hand.said.words.startswith(
+        "At risk if somebody were begun now: C1's reading. Open one pouch"
+    )
     assert hand.said.fine is None
     assert isinstance(hand.doing, Labelling)
 

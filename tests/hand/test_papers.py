@@ -35,7 +35,7 @@ async def test_a_box_is_taken_in_line_by_line(hands: Hands) -> None:
 
     lot = hands.work.bay.board.lots["L-200"]
     assert (lot.units, lot.expires) == (40, date(2027, 12, 31)), hands.words
-    assert hands.in_hand() == Visiting(room=Room.LOTS)
+    assert hands.in_hand() == Visiting(room=Room.LOTS, cursor=1)  # the box that came in
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,7 @@ async def test_roles_are_answered_one_by_one(hands: Hands) -> None:
     await hands.press(Key.START)
     (given,) = [each for each in await hands.stored() if isinstance(each, RolesGiven)]
     assert given.roles == (Role.TESTER,)
-    assert hands.in_hand() == Visiting(room=Room.PEOPLE)
+    assert hands.in_hand() == Visiting(room=Room.PEOPLE, cursor=1)  # whose roles they are
 
 
 async def test_somebody_is_cleared_from_the_assay_they_are_cleared_for(hands: Hands) -> None:
@@ -205,6 +205,8 @@ async def test_a_result_is_taken_back_by_its_label_a_reason_and_words(hands: Han
     await hands.scan("C01")
     await hands.choose("reason", WithdrawReason.ANOTHER_PERSON)
     await hands.press(Key.RIGHT)
+    await hands.type("-")
+    await hands.type("-")
     await hands.type("labels were swapped")
     await hands.press(Key.START)
     (withdrawn,) = [each for each in await hands.stored() if isinstance(each, ResultWithdrawn)]

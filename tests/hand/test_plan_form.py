@@ -21,7 +21,7 @@ from ui.test_plan_room import ahead
 if TYPE_CHECKING:
     from hand.conftest import Hands
 
-PROPOSED = (("operators", "1"), ("slack", "0"))
+PROPOSED = (("operators", "1"), ("slack", "0"), ("breaks", "none"))
 
 
 async def at_room(hands: Hands) -> None:
@@ -99,7 +99,13 @@ async def test_nobody_who_acts_loads_or_drops_nothing(hands: Hands) -> None:
 
 @pytest.mark.parametrize(
     ("key", "typed"),
-    [("people", "0"), ("people", "501"), ("operators", "21"), ("slack", "-1"), ("slack", "3601")],
+    [
+        ("people", "0"),
+        ("people", "501"),
+        ("operators", "21"),
+        ("slack", "-1"),
+        ("slack", "3601"),
+    ],
 )
 def test_what_is_out_of_range_is_one_sentence(key: str, typed: str) -> None:
     """With what may be typed instead."""
@@ -109,6 +115,42 @@ def test_what_is_out_of_range_is_one_sentence(key: str, typed: str) -> None:
     assert typed in said
     assert "Type a whole number from" in said
     assert plan_form.fault_of(key, "1") is None
+
+
+async def test_breaks_are_typed_and_loaded(hands: Hands) -> None:
+    """Several with blanks between them."""
+    await at_room(hands)
+    await hands.press(Key.START)
+    await hands.type("6")
+    await hands.press(Key.RIGHT, Key.RIGHT, Key.RIGHT)
+    await hands.type("1:30:00-lunch")
+    assert hands.fine is False
+    assert '"1:30:00-lunch" will not do. Type operator:from-to' in hands.words
+    await hands.type("1:30:00-35:00 1:40:00-41:00")
+    await hands.press(Key.START)
+
+    assert hands.words.startswith("A plan for 6 people is loaded, with 2 breaks")
+    plan = hands.work.bay.board.plan
+    assert plan is not None
+    assert [(each.operator, each.since) for each in plan.loaded.breaks] == [
+        (1, Span(1_800_000)),
+        (1, Span(2_400_000)),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("breaks", "said"),
+    [
+        ("2:30:00-40:00", "A break is for operator 2, and the plan has 1"),
+        ("1:30:00-40:00 1:39:00-41:00", "Two breaks of operator 1 overlap: make them one."),
+    ],
+)
+def test_breaks_that_do_not_fit_the_plan_are_one_sentence(breaks: str, said: str) -> None:
+    """What was typed line by line may not go together."""
+    scene = ahead(Bench().board, at("0:00")).scene
+    answers = {"people": "6", "operators": "1", "slack": "0", "breaks": breaks}
+
+    assert said in (plan_form.fault_of_plan(answers, scene) or "")
 
 
 async def test_too_much_slack_loads_nothing_and_keeps_the_form(hands: Hands) -> None:
@@ -139,7 +181,7 @@ def test_without_an_assay_nothing_is_planned() -> None:
 def test_the_gloves_of_the_site_are_those_of_the_plan() -> None:
     """As in the next safe start: `ahead` takes none, and 20 s is the assay's own."""
     bench = Bench()
-    said = {"people": "6", "operators": "1", "slack": "0"}
+    said = {"people": "6", "operators": "1", "slack": "0", "breaks": "none"}
     without = ahead(bench.board, at("0:00")).scene
     with_own = replace(without, outlook=None)
 

@@ -9,10 +9,10 @@ import pytest
 
 from readbell.core.board.events import AlarmTested, SoundMuted
 from readbell.hand.asked_now import asked_now
-from readbell.hand.doing import Room, Visiting, Watching
+from readbell.hand.doing import Filling, Room, Visiting, Watching
 from readbell.hand.given import Chose, Key, PointedAt, Pressed
 from readbell.hand.handle import handle
-from readbell.hand.visiting import ROOMS
+from readbell.hand.visiting import rooms_of
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
@@ -30,12 +30,13 @@ async def test_right_and_left_go_round_all_rooms(hands: Hands) -> None:
     """No room is out of reach."""
     await hands.press(Key.ROOMS)
     seen = []
-    for _ in ROOMS:
+    rooms = rooms_of(hands.scene)
+    for _ in rooms:
         doing = hands.in_hand()
         assert isinstance(doing, Visiting)
         seen.append(doing.room)
         await hands.press(Key.RIGHT)
-    assert seen == list(ROOMS)
+    assert seen == list(rooms)
     await hands.press(Key.LEFT, Key.ROOMS)
     assert hands.in_hand() == Watching()
 
@@ -105,6 +106,7 @@ async def test_keys_without_a_meaning_say_what_the_room_is_for(hands: Hands) -> 
     for room, words in (
         (Room.ASSAYS, "F2 adopts"),
         (Room.TODAY, "there to be read"),
+        (Room.FIGURES, "there to be read"),
         (Room.LOTS, "Nothing is chosen."),
     ):
         await visit(hands, room)
@@ -135,8 +137,35 @@ async def test_a_mute_needs_its_reason_and_the_same_key_ends_it(hands: Hands) ->
     await hands.press(Key.START)
     muted = [each for each in await hands.stored() if isinstance(each, SoundMuted)]
     assert [each.reason for each in muted] == ["false-alarm"], hands.words
+    await hands.press(Key.DOWN)
+    assert hands.words == "The sound rests already. F2 lets it sound again."
     await hands.press(Key.START)
     assert hands.work.bay.board.muted_until is None
+
+
+@pytest.mark.parametrize(
+    ("room", "scanned", "words"),
+    [
+        (Room.PEOPLE, "P-001", "P-001 is a known person, and not the badge of an operator."),
+        (Room.PEOPLE, "L-100", "L-100 is a known lot, and not the badge of an operator."),
+        (Room.LOTS, "P-001", "P-001 is a known person, and not the number of a box."),
+        (Room.LOTS, "C01", "C01 is a known cartridge, and not the number of a box."),
+    ],
+)
+async def test_what_is_known_as_something_else_is_neither_an_operator_nor_a_box(
+    hands: Hands, room: Room, scanned: str, words: str
+) -> None:
+    """A patient's wristband under the scanner would be a supervisor, or a lot that no recall names."""
+    await hands.scan("P-001", "C01")
+    await hands.press(Key.BACK)
+    await visit(hands, room)
+    await hands.press(Key.START)
+    await hands.scan(scanned)
+
+    assert hands.words == f"{words} Nothing was taken. Scan or type another."
+    doing = hands.in_hand()
+    assert isinstance(doing, Filling)
+    assert scanned not in dict(doing.answers).values()
 
 
 async def test_an_empty_room_asks_nothing(hands: Hands) -> None:

@@ -19,6 +19,7 @@ from readbell.hand.aloud import said_aloud
 from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
 from readbell.hand.given import Key, Pressed
 from readbell.hand.shift_room import IS_OPEN, NOT_OPEN
+from readbell.phrases.shift_words import NOT_ALLOWED
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
@@ -77,6 +78,16 @@ async def test_all_checks_are_done_and_the_shift_opened_within_two_minutes(at_wo
     ]
     assert not_fine == []
     assert at_work.keys + at_work.scans + walks <= MOST_ACTS
+
+
+async def test_where_no_shifts_are_worked_no_key_offers_to_open_one(hands: Hands) -> None:
+    """What was offered would be refused."""
+    await visit(hands, Room.SHIFT)
+    for key in (Key.SECOND, Key.READ, Key.VOID):
+        await hands.press(key)
+        assert "nothing to sign" not in hands.words
+        assert "F2" not in hands.words
+    assert hands.words == NOT_ALLOWED["shifts off"]
 
 
 async def test_a_shift_is_opened_closed_and_signed_in_its_room(at_work: Hands) -> None:

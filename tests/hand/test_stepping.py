@@ -11,6 +11,7 @@ from readbell.core.board.events import ActRefused
 from readbell.core.refusal import RefusalCode
 from readbell.hand.doing import Gathering, Labelling, Stepping, Watching
 from readbell.hand.given import Key, Pressed
+from readbell.scenarios.stock_lines import DescribeLotLine
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
@@ -52,6 +53,23 @@ async def test_the_person_may_be_read_back_at_a_step(hands: Hands) -> None:
     assert hands.fine is False
     codes = [each.code for each in await hands.stored() if isinstance(each, ActRefused)]
     assert codes == [RefusalCode.WRONG_PERSON]
+
+
+async def test_steps_offered_by_a_key_are_not_confirmed_by_the_first_scan(hands: Hands) -> None:
+    """Who scans, does and presses F3 comes out of step by one key: the scan that is to show what
+    is next would start the clock of drops that nobody has let fall.
+    """
+    await hands.scan("P-001", "C01", "C01")
+    await hands.press(Key.DONE)
+    hands.wait("1:00")
+    await hands.scan("C01", "C01")  # offered and confirmed: the swab is out
+    await hands.press(Key.DONE)  # once more by habit: the drops are offered
+    await hands.scan("C01")
+    assert hands.cartridge("C01").applied is None
+    assert hands.words == "C01 it is. Once it is done, F3 or scan it again."
+
+    await hands.scan("C01")
+    assert hands.cartridge("C01").applied is not None, hands.words
 
 
 async def test_an_unknown_scan_at_a_step_records_nothing(hands: Hands) -> None:
@@ -115,3 +133,91 @@ async def test_nothing_rings_nothing_is_heard(hands: Hands) -> None:
     await hands.give(Pressed(Key.HELP))
     await hands.press(Key.HEARD)
     assert hands.in_hand() == Watching()
+
+
+def buffers(hands: Hands) -> list[tuple[str, bool]]:
+    """Which buffers were said to be used, and whether each is of another kit."""
+    used = hands.work.bay.board.stock_room.buffers.values()
+    return [(each.buffer, each.is_foreign) for each in used]
+
+
+async def with_buffer(hands: Hands) -> None:
+    """The buffer in the box of the bench bears a number; the steps of a cartridge are offered."""
+    line = DescribeLotLine(do="describe-lot", by="op-1", lot="L-100", buffer="B-100")
+    await hands.desk.serve(hands.work.bay, line)
+    await hands.scan("P-001", "C01", "C01")
+
+
+async def test_a_buffer_of_another_kit_is_said_at_the_steps(hands: Hands) -> None:
+    """By a key and a scan; it is a deviation, stops nothing, and the steps stay offered."""
+    await with_buffer(hands)
+    await hands.press(Key.LOOK)
+    assert "Scan its number" in hands.words
+    await hands.scan("B-77")
+    assert buffers(hands) == [("B-77", True)]
+    assert "Parts of two kits are not mixed" in hands.words
+    doing = hands.in_hand()
+    assert isinstance(doing, Stepping)
+    assert not doing.asks_buffer
+    await hands.press(Key.DONE)
+    assert hands.cartridge("C01").last_mark.step == "extract"
+
+
+async def test_the_buffer_of_a_known_box_is_known_when_it_is_scanned(hands: Hands) -> None:
+    """No key is needed for what cannot be anything else."""
+    await with_buffer(hands)
+    await hands.scan("B-100")
+    assert buffers(hands) == [("B-100", False)]
+
+
+async def test_what_is_something_else_here_is_no_buffer(hands: Hands) -> None:
+    """The cartridge itself, asked for a buffer or not, is the cartridge."""
+    await with_buffer(hands)
+    await hands.press(Key.LOOK)
+    await hands.scan("C01")
+    assert buffers(hands) == []
+    assert hands.cartridge("C01").last_mark.step == "extract"
+
+
+async def test_a_buffer_needs_somebody_who_says_so(hands: Hands) -> None:
+    """As any act does."""
+    await with_buffer(hands)
+    hands.hand = replace(hands.hand, operator=None)
+    await hands.scan("B-100")
+    assert "Nobody is signed on" in hands.words
+    assert buffers(hands) == []
+
+
+async def test_where_they_wait_is_typed_while_people_are_entered(hands: Hands) -> None:
+    """It goes with the party, and a scan amid it is a person as ever."""
+    await hands.press(Key.START)
+    await hands.scan("P-101")
+    await hands.press(Key.DONE)
+    assert "Where do they wait?" in hands.words
+    await hands.type("lane 2")
+    await hands.scan("P-102")
+    assert hands.in_hand() == Gathering(persons=("P-101", "P-102"), lane="lane 2")
+    await hands.press(Key.START)
+    (party,) = hands.work.bay.board.parties.values()
+    assert (party.lane, len(party.persons)) == ("lane 2", 2)
+
+
+async def test_one_person_alone_may_wait_somewhere_too(hands: Hands) -> None:
+    """A car with one in it stands in a lane like the others."""
+    await hands.press(Key.START, Key.DONE)
+    await hands.type("lane 1")
+    await hands.scan("P-101")
+    await hands.press(Key.START)
+    (party,) = hands.work.bay.board.parties.values()
+    assert (party.lane, len(party.persons)) == ("lane 1", 1)
+    assert "First: P-101" in hands.words
+
+
+async def test_a_person_scanned_where_a_lane_was_asked_is_that_person(hands: Hands) -> None:
+    """Nobody becomes the name of a lane."""
+    await hands.press(Key.START, Key.DONE)
+    await hands.scan("P-101")
+    assert hands.in_hand() == Gathering(persons=("P-101",))
+    await hands.press(Key.DONE)
+    await hands.type("P-001")
+    assert hands.in_hand() == Gathering(persons=("P-101", "P-001"), typed=frozenset({"P-001"}))

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from bay.conftest import place  # noqa: F401  # a fixture, used by its name
 from builders import NASAL
 from readbell.core.cartridge.events import How, SubjectKind
 from readbell.core.controls.material import SampleKind
+from readbell.core.policy.policy import SitePolicy
+from readbell.core.policy.shifts import Shifts
+from readbell.core.policy.stocking import Strictness
 from readbell.core.stock.events import LossReason, LotReleased, Storage, UnitsLost
 from readbell.core.stock.lot import WhyHeld
 from readbell.hand.aloud import said_aloud
@@ -18,6 +22,7 @@ from readbell.hand.given import Key, Scanned
 from readbell.scenarios.stock_lines import ReceiveBoxLine
 
 if TYPE_CHECKING:
+    from bay.conftest import Place
     from hand.conftest import Hands
 
 GTIN = "38425876095074"
@@ -92,6 +97,18 @@ async def test_a_scan_in_the_form_keeps_what_was_answered(hands: Hands) -> None:
     assert dict(doing.answers)["number"] == "L-777"
     assert dict(doing.answers)["expires"] == "2027-12-31"
     assert doing.cursor == 3
+
+
+async def test_a_box_past_its_last_day_is_told_as_it_is_scanned(hands: Hands) -> None:
+    """Not once its units were counted and all of it was typed."""
+    await hands.scan(f"01{GTIN}1720123110L-778")
+
+    assert hands.words == (
+        "Lot L-778 was good to 2020-12-31: it is past its last day. Nothing was taken in. "
+        "Put this box away."
+    )
+    assert hands.fine is False
+    assert not isinstance(hands.in_hand(), Filling)
 
 
 async def test_the_code_of_a_known_box_stands_for_its_lot(hands: Hands) -> None:
@@ -353,8 +370,8 @@ async def test_the_lines_of_a_device_with_several_are_each_wanted(hands: Hands) 
     hands.hand = hands.hand.now_doing(Filling(paper=Paper.SAMPLE, answers=answers))
     await hands.press(Key.START)
     assert "Still open" in hands.words
-    for place, line in enumerate(THREE_LINES.line_keys):
-        await hands.choose(f"line {line}", "negative" if place else "positive")
+    for number, line in enumerate(THREE_LINES.line_keys):
+        await hands.choose(f"line {line}", "negative" if number else "positive")
     await hands.press(Key.START)
 
     found = hands.work.bay.board.samples.materials["PC-3"]
@@ -399,3 +416,72 @@ async def test_without_an_assay_no_box_and_no_material_is_entered(hands: Hands) 
     said = in_samples(nobody, "PC-1", Key.DONE, hands.scene).hand.said
     assert said is not None
     assert "Nobody is signed on" in said.words
+
+
+async def test_the_number_of_the_buffer_in_a_box_is_entered_by_its_form(hands: Hands) -> None:
+    """So that a buffer of another kit is known as one."""
+    await deed(hands, "describe-lot")
+    await hands.scan("B-100")
+    await hands.press(Key.START)
+    assert hands.work.bay.board.lots["L-100"].buffer == "B-100", hands.words
+    assert "its buffer is B-100" in hands.words
+
+
+async def test_what_would_be_refused_at_the_label_is_said_before_a_pouch_is_opened(
+    hands: Hands,
+    place: Place,  # noqa: F811  # the fixture
+) -> None:
+    """An open pouch without a start is a unit lost; a control sample may be run all the same."""
+    await decided(hands, place, controls_new_lot=True, controls_overdue=Strictness.REFUSE)
+    await enter_material(hands)
+    hands.hand = hands.hand.now_doing(Watching())
+    await hands.scan("P-001")
+    assert hands.in_hand() == Watching()
+    assert hands.words.startswith("Open no pouch. Control samples are overdue on lot L-100")
+    assert hands.fine is False
+    await hands.scan("PC-1")
+    assert isinstance(hands.in_hand(), Labelling)
+    assert "Open one pouch" in hands.words
+
+
+async def test_what_a_start_would_be_warned_of_is_said_before_a_pouch_is_opened(
+    hands: Hands,
+    place: Place,  # noqa: F811  # the fixture
+) -> None:
+    """Whoever reads it may still choose another box."""
+    await decided(hands, place, controls_new_lot=True)
+    await hands.scan("P-001")
+    assert "Control samples are overdue on this lot. Open one pouch" in hands.words
+
+
+async def test_outside_a_shift_no_pouch_is_opened(
+    hands: Hands,
+    place: Place,  # noqa: F811  # the fixture
+) -> None:
+    """Where work is done in shifts."""
+    await decided(hands, place, shifts=Shifts.ON)
+    await hands.scan("P-001")
+    assert hands.words.startswith("Open no pouch. No shift is open")
+
+
+async def test_a_box_that_ran_out_of_date_is_named_before_a_pouch_is_opened(hands: Hands) -> None:
+    """It stands open since before midnight of its last day."""
+    while hands.scene.face.local(hands.scene.now).year < 2027:
+        hands.work.clock.advance("9999:00:00")
+    await hands.scan("P-001")
+    assert hands.words.startswith("Open no pouch.")
+    assert "L-100" in hands.words
+
+
+async def test_after_a_form_the_thing_it_was_about_is_the_chosen_one(hands: Hands) -> None:
+    """Whoever took a box in goes on with that box."""
+    await hands.scan(CODE)
+    await hands.type("40")
+    await hands.press(Key.START)
+    assert hands.in_hand() == Visiting(room=Room.LOTS, cursor=1)
+
+
+async def decided(hands: Hands, place: Place, **decisions: Any) -> None:  # noqa: F811  # the fixture
+    """The site decides otherwise; the bay is taken up anew, its box as it stood."""
+    await hands.work.die()
+    hands.work = await place.take_up(hands.work.clock, policy=SitePolicy(**decisions))

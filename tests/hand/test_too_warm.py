@@ -13,9 +13,11 @@ from readbell.bay.identifiers import RandomIdentifiers
 from readbell.core.climate.acts import NoteTemperature
 from readbell.core.climate.events import Where
 from readbell.core.policy.policy import SitePolicy
+from readbell.core.policy.staffing import OutsideCompetence
 from readbell.core.policy.temperature import OutsideTemperature
 from readbell.core.review.reasons import HoldReason
 from readbell.core.staff.events import StartSupervised
+from readbell.hand.doing import Watching
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
@@ -45,3 +47,27 @@ async def test_the_start_asks_for_a_badge_and_goes_on_with_it(too_warm: Hands) -
     assert too_warm.hand.operator == "op-1"
     assert too_warm.cartridge("C01").held == (HoldReason.TEMPERATURE,)
     assert [each for each in await too_warm.stored() if isinstance(each, StartSupervised)]
+
+
+async def test_the_badge_is_asked_for_before_a_pouch_is_opened(too_warm: Hands) -> None:
+    """A pouch opened for a start that nobody may make is lost."""
+    await too_warm.scan("P-001")
+    assert "The supervisor who stands by scans their badge now. Open no pouch." in too_warm.words
+    await too_warm.scan("op-2")
+    assert too_warm.words.startswith("op-2 stands by. Now one pouch of lot L-100")
+    await too_warm.scan("C01")
+    assert too_warm.cartridge("C01").held == (HoldReason.TEMPERATURE,), too_warm.words
+
+
+async def test_somebody_who_is_not_cleared_at_all_is_told_so_before(
+    too_warm: Hands,
+    place: Place,  # noqa: F811  # the fixture
+) -> None:
+    """No supervisor can stand by for that: somebody else has to start it."""
+    await too_warm.work.die()
+    policy = SitePolicy(outside_competence=OutsideCompetence.REFUSED)
+    too_warm.work = await place.take_up(too_warm.work.clock, policy=policy)
+    await too_warm.scan("P-001")
+    assert too_warm.words.startswith("Open no pouch.")
+    assert too_warm.in_hand() == Watching()
+    await too_warm.work.die()

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
+from builders import at
 from readbell.core.board.events import ActRefused, AlarmTested, AlertHeard, SoundMuted
 from readbell.core.cartridge.events import CartridgeVoided, How, StepDone, VoidReason
+from readbell.core.policy.events import PolicySet
+from readbell.core.policy.policy import SitePolicy
 from readbell.core.refusal import RefusalCode
 from readbell.hand.doing import (
     Filling,
@@ -24,7 +25,6 @@ from readbell.hand.doing import (
     Voiding,
     Watching,
 )
-from readbell.hand.finding import holds_another
 from readbell.hand.given import Faulty, Key, Pressed, Scanned
 from readbell.scenarios.line import MOST_NAMES
 
@@ -210,6 +210,22 @@ async def test_a_void_asks_for_the_very_thing_and_a_reason(hands: Hands) -> None
     assert codes == [RefusalCode.WRONG_CARTRIDGE]
 
 
+async def test_of_somebody_who_declined_no_repeat_is_asked_for(hands: Hands) -> None:
+    """Neither as it is given up, nor when the cartridge or the person is scanned again."""
+    await hands.scan("P-001", "C01", "C01")
+    await hands.press(Key.BACK, Key.VOID)
+    await hands.scan("C01")
+    await hands.press(*[Key.DOWN] * 5, Key.VOID)
+    said = [hands.words]
+    for scanned in ("C01", "P-001"):
+        await hands.scan(scanned)
+        said.append(hands.words)
+
+    assert said[0] == "C01  void: the person declined. No repeat is due."
+    assert said[1] == "C01 has ended: void. No repeat is due."
+    assert said[2] == "P-001: C01 is void. No repeat is due. F2 begins another."
+
+
 async def test_another_persons_id_at_a_step_is_a_near_miss(hands: Hands) -> None:
     """Swaps happen at the drops."""
     await hands.scan("P-001", "C01", "C01", "P-002")
@@ -354,19 +370,6 @@ async def test_a_cartridge_in_its_window_opens_its_reading(hands: Hands) -> None
     assert isinstance(hands.hand.doing, Judging)
 
 
-@given(st.text(min_size=1, max_size=30))
-def test_no_id_holds_itself(text: str) -> None:
-    """An ID is never two in one by being known already."""
-    assert not holds_another(text, [text])
-
-
-@given(st.from_regex(r"P-\d{4}", fullmatch=True), st.from_regex(r"C-\d{3}", fullmatch=True))
-def test_two_known_ids_in_one_scan_are_told_apart_from_a_new_one(first: str, second: str) -> None:
-    """Two scans that melted into one are refused, whichever was known before."""
-    assert holds_another(first + second, [first])
-    assert holds_another(first + second, [second])
-
-
 async def test_the_bench_place_of_a_cartridge_may_be_named(hands: Hands) -> None:
     """The eye goes from the row to the plastic."""
     await hands.scan("P-001")
@@ -412,7 +415,9 @@ async def test_keys_of_the_board_drop_nothing_that_is_in_hand(hands: Hands, key:
     await hands.press(Key.START)
     await hands.scan("P-101", "P-102")
     await hands.press(key)
-    assert hands.in_hand() == Gathering(persons=("P-101", "P-102"))
+    doing = hands.in_hand()
+    assert isinstance(doing, Gathering)
+    assert doing.persons == ("P-101", "P-102")
     await hands.press(Key.BACK)
     await hands.scan("P-002")
     await hands.press(key)
@@ -441,6 +446,25 @@ async def test_somebody_read_a_moment_ago_gets_no_second_pouch_by_a_scan(hands: 
     await hands.press(Key.START)
     await hands.scan("C02")
     assert hands.cartridge("C02").labelled.repeat_of == hands.cartridge("C01").id
+
+
+async def test_after_the_last_repeat_no_pouch_is_opened(hands: Hands) -> None:
+    """The referral is said before one is lost, and no key begins another."""
+    policy = SitePolicy(repeat_limit=1, referral="Go to room 4.")
+    await hands.work.bay._recorder.record([PolicySet(at=at("0:00"), policy=policy)])
+    await hands.to_window("C01", "P-001")
+    await hands.scan("C01", "P-001")
+    await hands.press(Key.DOWN, Key.DOWN, Key.READ)
+    await hands.scan("P-001")
+    await hands.press(Key.START)
+    await hands.to_window("C02", "C02")
+    await hands.scan("C02", "P-001")
+    await hands.press(Key.DOWN, Key.DOWN, Key.READ)
+    await hands.scan("P-001")
+    assert "INVALID. No further repeat. Go to room 4." in hands.words
+    await hands.press(Key.START)
+    assert hands.words.startswith("Open no pouch. This person has had every repeat")
+    assert hands.in_hand() == Watching()
 
 
 async def test_an_open_window_is_called_open(hands: Hands) -> None:

@@ -14,6 +14,7 @@ from readbell.core.board.patients import (
     NO_SUCH_DAY,
     NOT_AHEAD,
     NOT_ALONE,
+    SECOND_WRONG,
     UNKNOWN_PARTY,
 )
 from readbell.core.instant import Span
@@ -115,6 +116,7 @@ PATIENT_REFUSALS: list[tuple[str, Refusal]] = [
         for what in SecondIdentifier
         if what is not SecondIdentifier.NONE
     ),
+    ("second wrong", Refusal(code=RefusalCode.WRONG_PERSON, subject=SECOND_WRONG)),
     ("no consent", Refusal(code=RefusalCode.CONSENT_MISSING, subject=NASAL.id)),
     *(
         (f"refused {why}", Refusal(code=RefusalCode.CONSENT_REFUSED, subject=why))

@@ -5,9 +5,18 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from builders import NASAL, at, private
+from builders import CLEAR, NASAL, at, private
 from readbell.core.board.competence import UNCLEARED, UNWITNESSED
-from readbell.core.board.review import NO_REASON, NO_RESULT, NOT_HELD, NOT_READ_YET, OWN_READING
+from readbell.core.board.mixed_up import NO_MIX_UP
+from readbell.core.board.review import (
+    NEVER_READ,
+    NO_REASON,
+    NO_RESULT,
+    NOT_HELD,
+    NOT_READ_YET,
+    ON_PAPER,
+    OWN_READING,
+)
 from readbell.core.board.staff import (
     LAST_SUPERVISOR,
     NO_ROLE,
@@ -15,9 +24,17 @@ from readbell.core.board.staff import (
     OWN_CLEARANCE,
     OWN_LOCK,
 )
+from readbell.core.cartridge.events import ResultAmended
+from readbell.core.cartridge.looks import SAME_READER
+from readbell.core.reading.interpretation import LineOutcome, Outcome
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
-from readbell.core.review.reasons import HoldReason, WithdrawReason
+from readbell.core.review.events import (
+    MixUpFound,
+    ReadingHeld,
+    ReadingReleased,
+    ResultWithdrawn,
+)
+from readbell.core.review.reasons import AmendReason, HoldReason, WithdrawReason
 from readbell.core.staff.events import (
     CompetenceStated,
     Opened,
@@ -83,6 +100,34 @@ STAFF_EVENTS: list[Event] = [
         for reason in WithdrawReason
         for own in (True, False)
     ),
+    *(
+        ResultAmended(
+            at=NOW,
+            by="key-op-1",
+            cartridge="id-C1",
+            bands=CLEAR,
+            outcomes=(LineOutcome(line="sars-cov-2", outcome=outcome),),
+            outcome=outcome,
+            reason=reason,
+            words=private("w"),
+            own=own,
+        )
+        for reason in AmendReason
+        for outcome in Outcome
+        for own in (True, False)
+    ),
+    *(
+        MixUpFound(
+            at=NOW,
+            by="key-op-1",
+            cartridges=("id-C1",),
+            persons=("key-P-001", "key-P-002"),
+            reason=reason,
+            own=own,
+        )
+        for reason in (WithdrawReason.ANOTHER_PERSON, WithdrawReason.ANOTHER_CARTRIDGE)
+        for own in (True, False)
+    ),
 ]
 
 STAFF_REFUSALS: list[tuple[str, Refusal]] = [
@@ -93,6 +138,8 @@ STAFF_REFUSALS: list[tuple[str, Refusal]] = [
     ("a PIN too soon", Refusal(code=RefusalCode.PIN_TOO_SOON, subject="op-1", due=at("3:04"))),
     ("locked out", Refusal(code=RefusalCode.LOCKED_OUT, subject="op-1")),
     *((f"no {role}", Refusal(code=RefusalCode.ROLE_MISSING, subject=role)) for role in Role),
+    ("no further repeat", Refusal(code=RefusalCode.REPEAT_LIMIT)),
+    ("referred", Refusal(code=RefusalCode.REPEAT_LIMIT, subject="Go to room 4.")),
     ("not cleared", Refusal(code=RefusalCode.NOT_COMPETENT, subject=NASAL.title)),
     ("to be supervised", Refusal(code=RefusalCode.NOT_COMPETENT, subject=UNCLEARED)),
     ("too cold alone", Refusal(code=RefusalCode.OUT_OF_TEMPERATURE, subject=UNWITNESSED)),
@@ -108,6 +155,10 @@ STAFF_REFUSALS: list[tuple[str, Refusal]] = [
             NO_RESULT,
             OWN_READING,
             NO_REASON,
+            NEVER_READ,
+            NO_MIX_UP,
+            SAME_READER,
+            ON_PAPER,
         )
     ),
 ]

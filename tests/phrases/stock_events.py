@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from builders import CLEAR, TODAY, at, private
-from core.board.stock_bench import LAST_DAY, StockBench, warming
+from builders import CLEAR, LAST_DAY, TODAY, at, private
+from core.board.stock_bench import StockBench, warming
 from readbell.core.controls.events import MaterialOpened, MaterialReceived, SampleJudged
 from readbell.core.controls.material import SampleKind
 from readbell.core.controls.verdict import Verdict

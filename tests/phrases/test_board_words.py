@@ -15,13 +15,15 @@ from readbell.core.assay.step import Wait
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.at_instant import window
-from readbell.core.instant import Instant
+from readbell.core.instant import Instant, Span
+from readbell.core.span_text import write_span
 from readbell.phrases.board_words import (
     Where,
     changes_at,
     name_of_wait,
     say_nothing_runs,
     standing,
+    uncalled,
     write_since,
     write_until,
 )
@@ -233,6 +235,17 @@ def test_nothing_running_says_what_was_done_today() -> None:
     )
 
 
+def test_whoever_waits_is_scanned_next_and_not_entered_once_more() -> None:
+    """ "F2 starts the first patient" would have them on a list twice; "all read" would send them home."""
+    now = at("20:00")
+    assert say_nothing_runs((), (), now, FACE, 1) == (
+        "Nothing runs. 1 to begin: scan the ID of whoever is next."
+    )
+    assert say_nothing_runs((at("1:00"),), (), now, FACE, 3) == (
+        "3 to begin: scan the ID of whoever is next. Read: 1 today, last 00:54."
+    )
+
+
 def test_nothing_is_called_done_while_somebody_is_owed_a_repeat() -> None:
     """Four lapsed unread are not "all read"."""
     now, owed = at("20:00"), ["P-0412", "P-0413", "P-0414", "P-0415"]
@@ -242,3 +255,45 @@ def test_nothing_is_called_done_while_somebody_is_owed_a_repeat() -> None:
         == "4 to repeat: P-0412, P-0413, P-0414 and 1 more. Read: 1 today, last 00:54."
     )
     assert say_nothing_runs((), owed[:2], now, FACE) == "2 to repeat: P-0412, P-0413."
+
+
+def untold(bench: Bench, now: str) -> str:
+    """Sign, word and figure of C1 where nothing is called."""
+    stands = uncalled(bench.cartridge("C1"), at(now))
+    return f"{stands.sign}|{stands.word}|{stands.figure(at(now))}"
+
+
+@pytest.mark.parametrize("now", ["0:30", "1:00", "2:59", "3:00", "9:00"])
+def test_uncalled_a_swab_in_buffer_is_told_by_how_long_it_has_stood(now: str) -> None:
+    """Whether its minute is over, or its limit past, looks no other than before."""
+    assert untold(in_buffer(), now) == f"  |in buffer|+{now}"
+
+
+@pytest.mark.parametrize("now", ["2:40", "5:00", "17:30", "20:30", "22:30"])
+def test_uncalled_a_strip_is_told_by_how_long_ago_its_drops_fell(now: str) -> None:
+    """Early look, window and its last stretch: for the trainee to know."""
+    bench = in_buffer()
+    bench.step("withdraw", "1:00")
+    bench.step("apply", "2:30")
+
+    assert untold(bench, now) == f"  |develops|+{write_span(Span(at(now) - at('2:30')))}"
+
+
+def test_uncalled_what_comes_before_the_buffer_is_told_by_its_stage() -> None:
+    """And the drops are not asked for."""
+    bench = Bench()
+    bench.label()
+    assert untold(bench, "0:20") == "  |labelled|+0:20"
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:30")
+    bench.step("withdraw", "1:40")
+    assert untold(bench, "1:50") == "  |preparing|+0:10"
+
+
+def test_uncalled_what_has_ended_is_told_as_ever() -> None:
+    """Nothing of it is due any more."""
+    bench = in_buffer()
+    bench.step("withdraw", "1:00")
+    bench.step("apply", "2:30")
+
+    assert untold(bench, "23:00") == said(bench, "23:00")

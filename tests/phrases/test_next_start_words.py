@@ -121,11 +121,11 @@ def test_what_would_be_at_risk_is_said_in_one_line_beforehand() -> None:
     """Whoever begins all the same has been told; nobody is refused."""
     bench = developing(1)
     assert say_risk(asked(bench, "21:30"), bench.board, at("21:30")) == (
-        "C1's reading would then be at risk."
+        "At risk if somebody were begun now: C1's reading."
     )
     swab = in_buffer(Bench(within("2:00")))
     assert say_risk(asked(swab, "1:20"), swab.board, at("1:20")) == (
-        "C1's wait would then be at risk."
+        "At risk if somebody were begun now: C1's wait."
     )
     assert say_risk(asked(bench, "5:00"), bench.board, at("5:00")) == ""
 
@@ -156,7 +156,7 @@ def test_the_whole_plan_has_rule_reasons_and_the_list_of_each_hand() -> None:
 
     assert list(say_plan(found, bench.board, at("1:20"), FACE)) == [
         "Next safe start: in 1:40, C1 must be gone on with first (guaranteed).",
-        "Were somebody begun now: C1's wait would then be at risk.",
+        "At risk if somebody were begun now: C1's wait.",
         "By usual times alone (advice): now.",
         (
             "Guaranteed: nothing is missed as long as each piece takes no longer than its bound "
@@ -182,6 +182,17 @@ def test_gloves_and_what_is_in_hand_stand_in_the_list() -> None:
     assert "Next for operator 2:" in said
     assert "  00:00:05  gloves, then begin the next person" in said
     assert "An early look or anything else now: up to 5:00 or more." in said
+
+
+def test_that_there_is_time_for_nothing_else_is_said_in_words() -> None:
+    """ "Up to 0:00" is a riddle."""
+    bench = developing(1)
+    found = asked(bench, "22:20")
+    assert found.spare == Span(0)
+    said = list(say_plan(found, bench.board, at("22:20"), FACE))
+
+    assert "No time for an early look or anything else now." in said
+    assert not [each for each in said if "0:00." in each]
 
 
 def test_a_hand_with_nothing_to_do_is_told_so() -> None:
@@ -221,6 +232,11 @@ def test_each_condition_has_its_own_sentence() -> None:
     board = Bench().board
     fault = Broken(condition=Condition.HAS_HANDS, assay=NASAL.id)
     assert say_broken(fault, board) == "No guarantee: nobody is at work."
+    twice = Broken(condition=Condition.READ_ONCE, assay=NASAL.id)
+    assert say_broken(twice, board) == (
+        "No guarantee: strips of this assay may be read by a second person too, and no plan "
+        "counts on that before it is so."
+    )
     inside = Broken(
         condition=Condition.FITS_IN_ONE_PIECE,
         assay=NASAL.id,

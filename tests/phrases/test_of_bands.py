@@ -8,7 +8,14 @@ from builders import bands
 from readbell.core.cartridge.events import SlipReason
 from readbell.core.reading.bands import Bands, Strength, Unreadable
 from readbell.core.reading.interpretation import Outcome
-from readbell.phrases.of_bands import FAINT_COUNTS, FAINT_SHORT, SLIPS, STRENGTHS, UNREADABLE
+from readbell.phrases.of_bands import (
+    FAINT_COUNTS,
+    FAINT_SHORT,
+    SLIPS,
+    STRENGTHS,
+    UNREADABLE,
+    say_bands,
+)
 from readbell.phrases.why_so import why
 
 
@@ -17,6 +24,20 @@ def test_nothing_is_without_words_and_no_two_share_them() -> None:
     for table, kind in ((STRENGTHS, Strength), (UNREADABLE, Unreadable), (SLIPS, SlipReason)):
         assert set(table) == set(kind)
         assert len(set(table.values())) == len(table)
+
+
+@pytest.mark.parametrize(
+    ("seen", "words"),
+    [
+        (bands(sars_cov_2="faint"), "C present, T faint"),
+        (bands(control=False), "C absent"),
+        (Bands(), "C not answered"),
+        (Bands(unreadable=Unreadable.SMEAR), "cannot be read, smear"),
+    ],
+)
+def test_what_was_seen_is_said_line_by_line(seen: Bands, words: str) -> None:
+    """What nobody answered is not said to be absent."""
+    assert say_bands(seen, "C", {"sars-cov-2": "T"}) == words
 
 
 def test_the_short_guidance_says_the_same() -> None:

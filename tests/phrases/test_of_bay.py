@@ -10,12 +10,17 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import CLEAR, NASAL, NEGATIVE, Bench, at, private, span
+from phrases.export_kinds import EXPORT_EVENTS
+from phrases.keeping_kinds import KEEPING_EVENTS
 from phrases.patient_kinds import PATIENT_EVENTS
 from phrases.shift_kinds import SHIFT_EVENTS
 from phrases.staff_kinds import STAFF_EVENTS
+from phrases.station_kinds import STATION_EVENTS
 from phrases.stock_events import EVENTS as OF_STOCK
+from phrases.telling_kinds import TELLING_EVENTS
 from readbell.assays.content_hash import content_hash
 from readbell.core.assay.events import AssayAdopted, Basis
+from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.board.acts import NAMES as ACTS
 from readbell.core.board.events import (
     ActRefused,
@@ -64,6 +69,14 @@ from readbell.core.instant import Span, earlier
 from readbell.core.people.events import OperatorRegistered, PartyRegistered, PersonRegistered
 from readbell.core.policy.events import PolicySet
 from readbell.core.policy.policy import UNDECIDED
+from readbell.core.practice.assist import Assist
+from readbell.core.practice.events import (
+    InterruptionAnswered,
+    LeaptAhead,
+    PracticeActed,
+    PracticeBegun,
+    SpeedSet,
+)
 from readbell.core.private import Private
 from readbell.core.reading.interpretation import LineOutcome, Outcome
 from readbell.core.refusal import RefusalCode
@@ -225,8 +238,12 @@ EVENTS: list[Event] = [
     LotReceived(at=NOW, by=None, number="L-9", assay="", expires=date(2027, 1, 31), units=20),
     PolicySet(at=NOW, policy=UNDECIDED),
     *STAFF_EVENTS,
+    *STATION_EVENTS,
+    *EXPORT_EVENTS,
     *SHIFT_EVENTS,
+    *KEEPING_EVENTS,
     *PATIENT_EVENTS,
+    *TELLING_EVENTS,
     *(
         TemperatureNoted(
             at=NOW,
@@ -248,6 +265,14 @@ EVENTS: list[Event] = [
         ends=Span(1_095_000),
     ),
     PlanDropped(at=NOW, by="key-op-1"),
+    *(
+        PracticeBegun(at=NOW, scenario="ab", title="Two", assist=assist, trainee=None)
+        for assist in Assist
+    ),
+    InterruptionAnswered(at=NOW, by=None, number=1, answer=private("L-100")),
+    PracticeActed(at=NOW, done=NOW, line=private("{}")),
+    *(SpeedSet(at=NOW, speed=speed) for speed in (0, 1, 20)),
+    LeaptAhead(at=NOW, by_span=span("1:00")),
     *(ThermometerFailed(at=NOW, where=Where.BAY, fault=fault) for fault in ThermometerFault),
     LotHeld(at=NOW, by=None, number="L-9"),
     LotOpened(at=NOW, by="key-op-1", number="L-9"),
@@ -271,6 +296,8 @@ EVENTS: list[Event] = [
         identified=SURE,
     ),
     *(read(outcome) for outcome in Outcome),
+    *(replace(read(outcome), second=SecondReader.ALL) for outcome in Outcome),
+    *(replace(read(outcome), kind=ReadingKind.SECOND) for outcome in Outcome),
     *(corrected(reason) for reason in SlipReason),
     *(lapsed(outcome) for outcome in (Outcome.INVALID, Outcome.POSITIVE)),
     *(voided(reason) for reason in VoidReason),

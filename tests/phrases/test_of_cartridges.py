@@ -10,8 +10,10 @@ import pytest
 from builders import CLEAR, NEGATIVE, NO_CONTROL, THREE_LINES, Bench, at, bands, span
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import CorrectReading, DoSteps
-from readbell.core.cartridge.events import AlertKind, AlertRaised, SlipReason
+from readbell.core.cartridge.events import AlertKind, AlertRaised, CartridgeRead, SlipReason
 from readbell.core.cartridge.looks import lapse
+from readbell.core.climate.acts import NoteTemperature
+from readbell.core.climate.events import Where
 from readbell.core.instant import Instant
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.of_cartridges import tell_of_cartridge
@@ -261,3 +263,24 @@ def test_steps_confirmed_together_say_so(bench: Bench) -> None:
     act = DoSteps(aim=bench.aim("C2"), steps=("buffer", "collect"), new_specimen="specimen")
 
     assert told(bench, act, "1:00") == "C2  Buffer into the tube: done, together."
+
+
+def test_a_reading_that_waited_for_review_long_before_says_so_once_more() -> None:
+    """Whoever reads the line must not take it for a result to be told."""
+    bench = Bench()
+    bench.to_well()
+    bench.must(NoteTemperature(by="op-1", where=Where.BAY, celsius=33.0), "5:00")
+    events = bench.must(bench.read_act(NEGATIVE), "18:00")
+    read = next(each for each in events if isinstance(each, CartridgeRead))
+    assert tell_of_cartridge(read, bench.board, FACE).endswith("HELD for review.")
+
+
+def test_a_reason_that_comes_with_the_reading_is_told_by_itself() -> None:
+    """And not twice."""
+    bench = Bench()
+    bench.to_well()
+    bench.must(bench.hold_act())
+    events = bench.must(bench.read_act(NEGATIVE), "18:00")
+    read = next(each for each in events if isinstance(each, CartridgeRead))
+    assert len(events) == 2
+    assert "HELD" not in tell_of_cartridge(read, bench.board, FACE)

@@ -9,11 +9,12 @@ import pytest
 
 from builders import Bench, at, span
 from core.plan.real_bay import around
-from core.starts.test_planned_starts import plan_of
+from core.starts.test_planned_starts import plan_of, with_break
 from readbell.core.plan.course import Cause, Course, Why, follow
+from readbell.core.plan.pauses import pauses_of
 from readbell.core.starts.events import PlanDropped, PlanLoaded
 from readbell.phrases.clock_time import ClockFace
-from readbell.phrases.plan_guide import say_guide, say_turn, tell_of_plan
+from readbell.phrases.plan_guide import say_away, say_guide, say_pauses, say_turn, tell_of_plan
 
 FACE = ClockFace(zone=UTC)
 
@@ -96,6 +97,17 @@ def test_a_plan_that_moved_says_by_how_much() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("now", "is_told"), [("0:00.001", False), ("0:09.999", False), ("0:10", True)]
+)
+def test_a_moment_is_nothing_to_be_behind_by(now: str, *, is_told: bool) -> None:
+    """Whoever loads a plan and reads it has not failed it yet."""
+    bench = Bench()
+    bench.must(plan_of("0:00", "2:00", ends="30:00"))
+
+    assert any("behind it" in each for each in guide(bench, "0:00", now)) is is_told
+
+
 def test_a_plan_made_anew_says_when_and_why() -> None:
     """By the operator's name, once it is known who that is."""
     bench = Bench()
@@ -147,3 +159,46 @@ def test_loading_and_dropping_are_told() -> None:
         "A plan for 2 people is loaded; by it the last reading is done in 30:00."
     )
     assert tell_of_plan(PlanDropped(at=at("0:00"), by="key-op-1")) == "The plan is dropped."
+
+
+@pytest.mark.parametrize(
+    ("now", "said", "away"),
+    [
+        ("9:00", "op-1 has a break in 1:00, from 01:03:20 to 01:08:20.", ()),
+        (
+            "10:00",
+            "op-1 is on a break until 01:08:20, in 5:00.",
+            ("op-1 on a break until 01:08:20", "op-1 away until 01:08:20", "op-1 away"),
+        ),
+    ],
+)
+def test_who_is_on_a_break_is_said_and_whose_comes_next(
+    now: str, said: str, away: tuple[str, ...]
+) -> None:
+    """Once it is known whose it is, by name; an answer that is a little older says nothing past."""
+    bench = Bench()
+    bench.must(with_break(1, "10:00", "15:00"))
+    bench.must(bench.label_act("C1"))
+    found = pauses_of(bench.board.plan, (), at(now))
+
+    assert list(say_pauses(found, bench.board, at(now), FACE)) == [said]
+    assert say_away(found, bench.board, at(now), FACE) == away
+    assert list(say_pauses(found, bench.board, at("15:00"), FACE)) == []
+    assert say_away(found, bench.board, at("15:00"), FACE) == ()
+
+
+def test_of_the_breaks_to_come_the_next_alone_is_said() -> None:
+    """By the number in the plan, where nobody is known for it."""
+    bench = Bench()
+    act = with_break(1, "10:00", "15:00")
+    (other,) = with_break(2, "20:00", "25:00").breaks
+    (loaded,) = bench.must(replace(act, breaks=(*act.breaks, other)))
+    found = pauses_of(bench.board.plan, (), at("0:00"))
+
+    assert list(say_pauses(found, bench.board, at("0:00"), FACE)) == [
+        "operator 1 has a break in 10:00, from 01:03:20 to 01:08:20."
+    ]
+    assert isinstance(loaded, PlanLoaded)
+    assert "is loaded, with 2 breaks; by it" in tell_of_plan(loaded)
+    one = replace(loaded, breaks=loaded.breaks[:1])
+    assert "is loaded, with 1 break; by it" in tell_of_plan(one)

@@ -8,9 +8,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import THREE_LINES, at, span
+from phrases.export_kinds import EXPORT_REFUSALS
+from phrases.keeping_kinds import KEEPING_REFUSALS
 from phrases.patient_kinds import PATIENT_REFUSALS
 from phrases.shift_kinds import SHIFT_REFUSALS
 from phrases.staff_kinds import STAFF_REFUSALS
+from phrases.station_kinds import STATION_REFUSALS
+from phrases.telling_kinds import TELLING_REFUSALS
 from readbell.core.board.entry import Do, Entry
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.phrases import stock_words
@@ -37,7 +41,15 @@ ACT = act()
 KINDS: list[tuple[str, Refusal, Tried]] = [
     *(
         (name, refusal, ACT)
-        for name, refusal in (*STAFF_REFUSALS, *PATIENT_REFUSALS, *SHIFT_REFUSALS)
+        for name, refusal in (
+            *STAFF_REFUSALS,
+            *STATION_REFUSALS,
+            *EXPORT_REFUSALS,
+            *PATIENT_REFUSALS,
+            *SHIFT_REFUSALS,
+            *KEEPING_REFUSALS,
+            *TELLING_REFUSALS,
+        )
     ),
     ("nobody", Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject="op-9"), ACT),
     ("nobody named", Refusal(code=RefusalCode.UNKNOWN_OPERATOR), ACT),

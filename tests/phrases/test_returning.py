@@ -29,6 +29,7 @@ def told(
     clean: bool = True,
     away: str = "4:10",
     unsure: tuple[str, ...] = (),
+    new_station: str = "",
 ) -> list[str]:
     """What is told, of a bench with C1 and C2 running unless another is given."""
     if board is None:
@@ -44,6 +45,7 @@ def told(
             away=span(away),
             fell_due=fell,
             unsure=unsure,
+            new_station=new_station,
         )
     )
 
@@ -51,6 +53,11 @@ def told(
 def test_a_return_says_how_long_and_how_many() -> None:
     """One line is enough if nothing happened."""
     assert told() == ["Back after 4:10. 2 running."]
+
+
+def test_a_station_that_has_just_joined_is_not_back_from_anywhere() -> None:
+    """It says that it is new, and what runs already."""
+    assert told(away="0:00", new_station="bench") == ["Station bench is new here. 2 running."]
 
 
 def test_an_unclean_end_is_said_and_that_nothing_is_lost() -> None:

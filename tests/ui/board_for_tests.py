@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import sys
 import time
 from contextlib import suppress
@@ -93,10 +94,12 @@ class Notebook:
         """Count it."""
         self._beats += 1
         if "beats" in self._words:
-            self._notes.write(json.dumps(["beat", time.monotonic()]) + "\n")  # noqa: TID251
+            self._notes.write(json.dumps(["beat", time.time()]) + "\n")  # noqa: TID251
 
     def until_next_tick(self) -> float:
         """Tick fast where a test would have to wait."""
+        if "ticks" in self._words:
+            self._notes.write(json.dumps(["tick"]) + "\n")
         return 0.05 if "fast" in self._words else 1 - time.time() % 1  # noqa: TID251
 
     def _note(self, note: list[str]) -> None:
@@ -107,6 +110,8 @@ class Notebook:
 def main() -> int:
     """Show the board, and print how it ended."""
     notes, *words = sys.argv[1:]
+    if "deaf" in words:  # no word comes of another size of the window
+        signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGWINCH})
     depth = next((Depth(word) for word in words if word in set(Depth)), Depth.FULL)
     ending = run_board(lambda shell: Notebook(shell, Path(notes), words), depth=depth)
     with Path(notes).open("a", encoding="utf-8") as book:

@@ -11,6 +11,7 @@ from readbell.core.instant import Instant, Span
 from readbell.hand.doing import Doing, Watching
 from readbell.hand.hand import Hand, Said
 from readbell.hand.scene import AtHand, Scene
+from readbell.phrases.assay_words import say_figures
 from readbell.ui.front import Present
 from readbell.ui.glyphs import UNICODE
 from readbell.ui.look import Look
@@ -20,11 +21,14 @@ from ui.busy_board import FACE, NOW
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from readbell.bay.around import Around
     from readbell.core.assay.assay import Assay
     from readbell.core.board.board import Board
     from readbell.journal.keeper import NotSaved
 
-SHELF = tuple(AtHand(id=each.id, title=each.title) for each in (NASAL, THREE_LINES))
+SHELF = tuple(
+    AtHand(id=each.id, title=each.title, figures=say_figures(each)) for each in (NASAL, THREE_LINES)
+)
 LOOK = Look(glyphs=UNICODE)
 SIZES = ((80, 24), (120, 40), (200, 60))
 SMALL_SIZES = ((20, 8), (20, 24), (36, 12), (60, 16), (79, 23))
@@ -46,6 +50,7 @@ def present(
     not_saved_since: Instant | None = None,
     sounding: Sounding | None = None,
     alerted: Mapping[str, Instant] | None = None,
+    around: Around | None = None,
 ) -> Present:
     """Return how everything stands."""
     hand = Hand(
@@ -62,8 +67,9 @@ def present(
         wall=now,
         not_saved=not_saved,
         sounding=Sounding(can_sound=True) if sounding is None else sounding,
+        around=around,
     )
-    scene = Scene(board=board, now=now, face=FACE, sounding=heard, shelf=SHELF)
+    scene = Scene(board=board, now=now, face=FACE, sounding=heard, shelf=SHELF, around=around)
     return Present(
         news=news,
         hand=hand,

@@ -18,18 +18,18 @@ from typing import TYPE_CHECKING
 import pyte
 import pytest
 
+from patience import PATIENCE_SECONDS
+
 if TYPE_CHECKING:
     import signal
     from collections.abc import Callable, Mapping, Sequence
-
-PATIENCE = 60.0
-"""Seconds for what should take a moment; machines with many tests at once are slow."""
 
 A_HAND_S_PAUSE = 0.12
 """Seconds; what comes sooner may be part of a scan."""
 KEYS = {
     "f1": "\x1bOP", "f2": "\x1bOQ", "f3": "\x1bOR", "f4": "\x1bOS", "f5": "\x1b[15~",
-    "f6": "\x1b[17~", "f8": "\x1b[19~", "f9": "\x1b[20~", "f12": "\x1b[24~",
+    "f6": "\x1b[17~", "f7": "\x1b[18~", "f8": "\x1b[19~", "f9": "\x1b[20~",
+    "f10": "\x1b[21~", "f11": "\x1b[23~", "f12": "\x1b[24~",
     "up": "\x1b[A", "down": "\x1b[B", "right": "\x1b[C", "left": "\x1b[D",
     "pageup": "\x1b[5~", "pagedown": "\x1b[6~", "home": "\x1b[H",
     "escape": "\x1b", "enter": "\r", "ctrl+q": "\x11", "ctrl+c": "\x03", "ctrl+z": "\x1a", "ctrl+p": "\x10",
@@ -75,6 +75,7 @@ class Terminal:
         """All that the program wrote."""
         self._unread = b""
         self.master, slave = pty.openpty()
+        self._name = os.ttyname(slave)
         self._set_size(*size)
         kept = {name: os.environ[name] for name in _KEPT_OF_ENVIRONMENT if name in os.environ}
         self.process = subprocess.Popen(
@@ -96,7 +97,7 @@ class Terminal:
         """The picture as text."""
         return "\n".join(self.rows)
 
-    def until(self, is_so: Callable[[], bool], patience: float = PATIENCE) -> None:
+    def until(self, is_so: Callable[[], bool], patience: float = PATIENCE_SECONDS) -> None:
         """Read on until `is_so`; it is asked whenever the picture may have changed."""
         deadline = now() + patience  # a real process
         while not is_so():
@@ -105,11 +106,11 @@ class Terminal:
                 pytest.fail(f"not within {patience} s; on the screen:\n{self.picture}")
             self.read(min(left, 0.05))
 
-    def until_seen(self, *words: str, patience: float = PATIENCE) -> None:
+    def until_seen(self, *words: str, patience: float = PATIENCE_SECONDS) -> None:
         """Read on until each of `words` stands on the screen."""
         self.until(lambda: all(word in self.picture for word in words), patience)
 
-    def unread_until(self, is_so: Callable[[], bool], patience: float = PATIENCE) -> None:
+    def unread_until(self, is_so: Callable[[], bool], patience: float = PATIENCE_SECONDS) -> None:
         """Wait until `is_so`, and read nothing meanwhile."""
         deadline = now() + patience
         while not is_so():
@@ -138,6 +139,11 @@ class Terminal:
         self._stream.feed(_UNKNOWN.sub(b"", known))
         return len(data)
 
+    def read_all(self) -> None:
+        """Read whatever is there, and wait for nothing."""
+        while self.read():
+            pass
+
     def give(self, data: bytes | str) -> None:
         """Feed `data` as if somebody had typed it all in one instant."""
         os.write(self.master, data.encode() if isinstance(data, str) else data)
@@ -151,11 +157,38 @@ class Terminal:
                 self.read(left)
 
     def press(self, name: str) -> None:
-        """Press one key on purpose: not in the same instant as anything before it."""
+        """Press one key on purpose: not in the same instant as anything before it.
+
+        The pause begins once the program has taken what came before: one that was held up would
+        find both in one instant, as out of a scan.
+        """
+        deadline = now() + PATIENCE_SECONDS
+        while self.has_untaken() and self.process.poll() is None and now() < deadline:
+            self.read(0.01)
         end = now() + A_HAND_S_PAUSE
         while (left := end - now()) > 0:
             self.read(left)
         self.give(KEYS[name])
+
+    def is_full(self) -> bool:
+        """Say whether the terminal takes nothing more until somebody reads it."""
+        screen = os.open(self._name, os.O_WRONLY | os.O_NOCTTY | os.O_NONBLOCK)
+        try:
+            return not select.select([], [screen], [], 0)[1]
+        finally:
+            os.close(screen)
+
+    def has_untaken(self) -> bool:
+        """Say whether keys were given that the program has not read."""
+        with suppress(OSError):  # it has ended, and the terminal with it
+            keyboard = os.open(self._name, os.O_RDONLY | os.O_NOCTTY | os.O_NONBLOCK)
+            try:
+                found = fcntl.ioctl(keyboard, termios.FIONREAD, struct.pack("i", 0))
+                count: int = struct.unpack("i", found)[0]
+                return count > 0
+            finally:
+                os.close(keyboard)
+        return False
 
     def resize(self, columns: int, rows: int) -> None:
         """Make the window larger or smaller."""
@@ -167,11 +200,10 @@ class Terminal:
         """Send the program a signal."""
         self.process.send_signal(number)
 
-    def wait(self, patience: float = PATIENCE) -> int:
+    def wait(self, patience: float = PATIENCE_SECONDS) -> int:
         """Read on until the program has ended; return its exit code."""
         self.until(lambda: self.process.poll() is not None, patience)
-        while self.read():
-            pass
+        self.read_all()
         assert self.process.returncode is not None
         return self.process.returncode
 

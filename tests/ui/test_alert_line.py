@@ -36,6 +36,19 @@ def test_alerts_are_grouped_by_word_the_most_urgent_first() -> None:
     )
 
 
+def test_drops_that_are_due_are_told_after_what_calls() -> None:
+    """They have no alarm of their own, so in a room they would be forgotten beside the tube."""
+    bench = Bench()
+    bench.label()
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:00")
+    bench.step("withdraw", "1:10")
+    bench.to_well("C2", "P-002", applied="1:30")
+
+    assert alert_line(bench.board, at("1:40"), 80).text.split() == [">", "drops", "due", "C1"]
+    assert alert_line(bench.board, at("17:00"), 80).text.split()[:4] == ["!", "READ", "NOW", "C2"]
+
+
 def test_nothing_due_is_a_blank_line() -> None:
     """The row stays, so that nothing jumps when something comes."""
     assert alert_line(Bench().board, at("0:00"), 80).text == " " * 80

@@ -8,14 +8,22 @@ from typing import TYPE_CHECKING
 
 import pytest
 from textual import events
+from textual.geometry import Size
 
+from patience import PATIENCE_SECONDS
 from readbell.hand.given import Given, Key, Pressed, Scanned
-from readbell.ui.app import BETWEEN_REPAINTS, BoardApp
+from readbell.ui.app import BETWEEN_REPAINTS, TORN_TICKS, BoardApp, Repaint, Tick
 from readbell.ui.crash import Crashed, Left, LeftBy, crashed_by
 from readbell.ui.ink import Line, line
+from readbell.ui.sheet import Sheet
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
+
+    from rich.console import Console
+    from textual.geometry import Region
+    from textual.strip import Strip
+    from textual.timer import Timer, TimerCallback
 
 SECRET = "P-Quillfeather"  # noqa: S105  # a person, not a password
 
@@ -56,7 +64,7 @@ class Counting:
 
     def until_next_tick(self) -> float:
         """Tick as seldom as may be."""
-        return 60.0
+        return 3_600.0
 
     def _fail_if(self, place: str) -> None:
         if self.broken == place:
@@ -66,17 +74,35 @@ class Counting:
 
 async def until(is_so: Callable[[], bool]) -> None:
     """Let the board go on until `is_so`."""
-    async with asyncio.timeout(20):
+    async with asyncio.timeout(PATIENCE_SECONDS):
         while not is_so():  # noqa: ASYNC110  # no event is to stand in the way
             await asyncio.sleep(0.005)  # noqa: TID251  # a real loop
 
 
-async def on_board(try_out: Callable[[BoardApp, Counting], Awaitable[None]]) -> BoardApp:
+class HeldUp(BoardApp):
+    """A board on a machine so busy that no timer of the library ever fires."""
+
+    def set_timer(
+        self,
+        delay: float,
+        callback: TimerCallback | None = None,
+        *,
+        name: str | None = None,
+        pause: bool = False,  # noqa: ARG002  # it always waits
+    ) -> Timer:
+        """Return one that waits for ever."""
+        return super().set_timer(delay, callback, name=name, pause=True)
+
+
+async def on_board(
+    try_out: Callable[[BoardApp, Counting], Awaitable[None]], kind: type[BoardApp] = BoardApp
+) -> BoardApp:
     """Run a board without a terminal for as long as `try_out` takes; return it."""
     shown = Counting()
-    app = BoardApp(lambda _: shown)
+    app = kind(lambda _: shown)
     async with app.run_test(size=(60, 10)):
-        await until(lambda: shown.paints > 0)
+        # The first stands before the board is laid out, the second fits it.
+        await until(lambda: shown.paints > 1)
         await try_out(app, shown)
     return app
 
@@ -115,6 +141,111 @@ async def test_two_hundred_news_are_one_or_two_repaints() -> None:
         await until(lambda: shown.paints > before)
         await asyncio.sleep(3 * BETWEEN_REPAINTS)  # noqa: TID251  # nothing more is to come
         assert shown.paints - before <= 2
+
+    await on_board(try_out)
+
+
+async def test_what_is_asked_while_the_terminal_is_behind_is_painted_as_soon_as_it_is_not(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """It is so for an instant after every picture, and nobody waits for the next second then."""
+    monkeypatch.setattr("readbell.ui.app.LONGEST_TICK", 3_600.0)
+
+    async def try_out(app: BoardApp, shown: Counting) -> None:
+        app.post_message(Tick())  # the next one is an hour away
+        await until(lambda: shown.beats > 1)
+        monkeypatch.setattr(app._driver, "behind", True, raising=False)
+        before = shown.paints
+        app.post_message(Repaint())
+        await asyncio.sleep(3 * BETWEEN_REPAINTS)  # noqa: TID251  # nothing is to come
+        assert shown.paints == before
+        monkeypatch.setattr(app._driver, "behind", False)
+        await until(lambda: shown.paints > before)
+
+    await on_board(try_out)
+
+
+async def test_the_first_that_the_library_paints_is_a_picture(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """An empty window would stand until the next, and be painted for nothing."""
+    painted: list[str] = []
+    render_lines = Sheet.render_lines
+
+    def look(sheet: Sheet, crop: Region) -> list[Strip]:
+        strips = render_lines(sheet, crop)
+        painted.append("".join(strip.text for strip in strips))
+        return strips
+
+    monkeypatch.setattr(Sheet, "render_lines", look)
+
+    async def try_out(_app: BoardApp, _: Counting) -> None:
+        await until(lambda: bool(painted))
+        assert painted[0].startswith("60x10")
+
+    await on_board(try_out)
+
+
+async def test_the_last_size_is_taken_though_no_timer_fires() -> None:
+    """A one-shot timer is lost where the machine is held up; the board would stay as it is."""
+
+    async def try_out(app: BoardApp, _: Counting) -> None:
+        for size in (Size(20, 5), Size(20, 5), Size(90, 30)):
+            app.post_message(events.Resize(size, size))
+            await until(lambda size=size: app.query_one(Sheet).size == size)  # type: ignore[misc]
+
+    await on_board(try_out, HeldUp)
+
+
+async def test_another_size_is_painted_whole_though_an_older_repaint_came_first(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One waited in line when the window changed; all but what changed stayed blank for ever."""
+    whole: list[Size] = []
+    show = Sheet.show
+
+    def look(
+        sheet: Sheet, lines: tuple[Line, ...], console: Console, *, is_torn: bool = False
+    ) -> str:
+        if is_torn:
+            whole.append(sheet.size)
+        return show(sheet, lines, console, is_torn=is_torn)
+
+    monkeypatch.setattr(Sheet, "show", look)
+
+    async def try_out(app: BoardApp, _: Counting) -> None:
+        assert whole == [], "at the start the library paints"
+        app.torn()
+        app.post_message(Repaint())
+        app.post_message(events.Resize(Size(50, 12), Size(50, 12)))
+        await until(lambda: Size(50, 12) in whole)
+
+    await on_board(try_out)
+
+
+async def test_a_torn_window_is_painted_whole_for_some_seconds_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A terminal that cleared itself only after the word of its size stayed blank for ever."""
+    whole: list[bool] = []
+    show = Sheet.show
+
+    def look(
+        sheet: Sheet, lines: tuple[Line, ...], console: Console, *, is_torn: bool = False
+    ) -> str:
+        whole.append(is_torn)
+        return show(sheet, lines, console, is_torn=is_torn)
+
+    monkeypatch.setattr(Sheet, "show", look)
+
+    async def try_out(app: BoardApp, _: Counting) -> None:
+        app.torn()
+        for tick in [Tick() for _ in range(TORN_TICKS + 2)]:
+            app.post_message(tick)
+        await until(lambda: len(whole) > TORN_TICKS + 2)
+        # The repaint that was asked for at once may come before all of them, or after.
+        assert whole.count(True) in {TORN_TICKS, TORN_TICKS + 1}
+        assert not whole[-1], "and then only what changes"
 
     await on_board(try_out)
 

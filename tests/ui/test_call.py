@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import NASAL, NEGATIVE, Bench, at, span
+from builders import NASAL, NEGATIVE, Bench, at, private, span
 from readbell.core.assay.step import Wait
+from readbell.core.board.acts import RegisterParty
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.instant import Instant, later
@@ -74,7 +75,7 @@ def test_beside_it_stands_what_was_lost_what_else_calls_and_what_is_next() -> No
     assert right(drawn(BUSY.board)) == [
         "x C01 lapsed repeat",
         "> C22 wait over Squeeze and ..",
-        "C23 wait over in 0:25",
+        "C23 wait ends in 0:25",
         "C07 opens in 1:20",
         "C08 opens in 2:05",
     ]
@@ -86,6 +87,20 @@ def test_on_a_small_screen_it_takes_three_rows() -> None:
 
     assert left(lines, 16) == ["!! CLOSING", "P-0414", "until 01:34:30"]
     assert right(lines, 58) == ["! 3 READ NOW C04 ..", "x C01 lapsed repeat", "> C22 wait over"]
+
+
+def test_a_wait_to_come_is_never_worded_like_one_that_is_over() -> None:
+    """On a small screen there is no room for "in": "wait over 0:08" would say that it ended."""
+    bench = Bench()
+    for label, person in (("C01", "P-001"), ("C02", "P-002")):
+        bench.label(label, person)
+        for step in ("buffer", "collect", "extract"):
+            bench.step(step, "0:00", label)
+    for size in ((80, 24), (120, 40), (40, 12)):
+        shown = "\n".join(each.text for each in drawn(bench.board, at("0:50"), size=size))
+        assert "0:10" in shown or "█" in shown
+        assert "over" not in shown
+    assert right(drawn(bench.board, at("0:50"), size=(80, 24)), 58)[0] == "C02 wait ends 0:10"
 
 
 def test_on_a_tiny_screen_it_is_plain_text() -> None:
@@ -131,7 +146,7 @@ def test_a_wait_and_a_limit_to_come_say_what_they_are() -> None:
     bench.label()
     for step in ("buffer", "collect", "extract"):
         bench.step(step, "0:00")
-    assert "in buffer: over in" in left(drawn(bench.board, at("0:30")))
+    assert "in buffer: ends in" in left(drawn(bench.board, at("0:30")))
 
     steps = tuple(
         replace(each, wait=Wait(until="withdraw", most=span("2:00")))
@@ -153,6 +168,32 @@ def test_an_empty_bay_says_how_to_begin_and_a_done_one_what_was_done() -> None:
     bench.to_well()
     bench.must(bench.read_act(NEGATIVE), "18:00")
     assert drawn(bench.board, at("19:00"))[0].text.strip() == "All read. 1 today, last 01:11."
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
+def test_how_many_are_to_be_repeated_stands_in_one_place(size: tuple[int, int]) -> None:
+    """Twice in one band it reads as two things."""
+    bench = Bench()
+    bench.to_well("C1", "P-001")
+    bench.must(bench.void_act("C1"), "5:00")
+    bench.label("C2", "P-002", "5:00")
+    shown = "\n".join(each.text for each in drawn(bench.board, at("5:10"), size=size))
+
+    assert "1 to work on" in shown
+    assert shown.count("1 to repeat") == 1
+
+
+def test_while_somebody_waits_the_call_says_to_scan_them() -> None:
+    """They were entered; F2 is for others."""
+    bench = Bench()
+    bench.must(
+        RegisterParty(
+            by="op-1", party=private("party 1"), persons=(private("P-777"), private("P-778"))
+        )
+    )
+    assert drawn(bench.board)[0].text.strip() == (
+        "Nothing runs. 2 to begin: scan the ID of whoever is next."
+    )
 
 
 def test_what_only_waits_for_a_hand_is_no_call() -> None:
@@ -313,12 +354,13 @@ def test_whoever_is_owed_a_repeat_is_told_where_nothing_is_due() -> None:
     lines = drawn(bench.board, at("6:00"))
     assert left(lines)[0] == "1 to repeat"
     assert "x 1 to repeat P-001" in right(lines)
-    assert "x 1 to repeat P-····" in right(drawn(bench.board, at("6:00"), masked=True))
+    # A row of masked IDs tells nobody anything: where the names are does.
+    assert "x 1 to repeat F9, Patients" in right(drawn(bench.board, at("6:00"), masked=True))
 
     bench.must(bench.void_act("C2"), "6:00")
     assert drawn(bench.board, at("7:00"))[0].text.strip() == "2 to repeat: P-001, P-002."
     masked = drawn(bench.board, at("7:00"), masked=True)[0].text
-    assert masked.strip() == "2 to repeat: P-····, P-····."
+    assert masked.strip() == "2 to repeat: F9, Patients says who."
 
 
 def test_a_flood_is_told_as_one() -> None:

@@ -15,6 +15,7 @@ from readbell.core.board.acts import RegisterParty
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import DoSteps
+from readbell.core.cartridge.events import VoidReason
 from readbell.ui.detail import detail
 from readbell.ui.glyphs import UNICODE
 from ui.busy_board import FACE
@@ -169,6 +170,16 @@ def test_a_void_one_asks_for_a_fresh_one() -> None:
     assert "void" in words
     assert "Take a fresh cartridge" in words
     assert "Squeeze and withdraw the swab -" in words
+
+
+def test_a_void_one_of_somebody_who_declined_asks_for_nothing() -> None:
+    """Nobody is to swab them once more because the screen says so."""
+    bench = in_buffer()
+    bench.must(replace(bench.void_act(), reason=VoidReason.DECLINED), "0:30")
+    words = said(bench, "0:40")
+
+    assert "No repeat is due." in words
+    assert "Take a fresh cartridge" not in words
 
 
 def test_an_unsure_clock_asks_two_people() -> None:

@@ -126,3 +126,17 @@ def test_a_form_without_a_question_in_hand_folds_and_marks_none() -> None:
         ["Patient", "ID:", "scan", "or", "type", "it", "P-001"],
     ]
     assert ">" not in shown
+
+
+def test_in_a_long_form_all_of_a_short_list_in_hand_is_in_sight() -> None:
+    """What cannot be seen cannot be chosen; what was answered already may scroll away."""
+    few = tuple(Option(str(n), f"choice {n}") for n in range(2))
+    asked = [
+        *(Question(key=f"t{n}", asks=f"Typed {n}", answer="x", shown="x") for n in range(14)),
+        Question(key="few", asks="One of two", options=few, is_list=True),
+        *(Question(key=f"u{n}", asks=f"Open {n}") for n in range(5)),
+    ]
+    for height in (6, 10, 17):
+        page = [each.text for each in paint_form(asked, 14, 80, height).lines]
+        assert len(page) <= height
+        assert sum("choice" in each for each in page) == 2, page

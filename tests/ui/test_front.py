@@ -2,22 +2,42 @@
 
 from __future__ import annotations
 
+import sys
 import threading
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import NASAL
+from builders import NASAL, Bench
 from readbell.assembly import desk, live_bay
+from readbell.bay.around import AloneNow, Around
 from readbell.bay.bay_thread import BayThread
 from readbell.bay.opening import Founding
 from readbell.bay.outlook import Outlook
+from readbell.cli.plain import _take
+from readbell.cli.voice import Voice
 from readbell.core.board.events import ClockUnsure, Ending, Mode
 from readbell.core.cartridge.events import AlertKind, AlertRaised
+from readbell.core.figures.view import Asked, By, Sheet, Stretch
 from readbell.core.instant import Span, later
+from readbell.core.plan.answer_state import AnswerState
+from readbell.core.review.events import ReadingHeld
+from readbell.core.review.reasons import HoldReason
+from readbell.core.stations.events import JoinedUp
 from readbell.hand import deaf
-from readbell.hand.doing import Filling, Gathering, Paper, Room, Stepping, Visiting, Watching
+from readbell.hand import handle as handle_module
+from readbell.hand.doing import (
+    Figuring,
+    Filling,
+    Gathering,
+    Leaving,
+    Paper,
+    Room,
+    Stepping,
+    Visiting,
+    Watching,
+)
 from readbell.hand.given import Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn
 from readbell.hand.scene import AtHand
@@ -34,15 +54,19 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from readbell.bay.news import News
-    from readbell.core.board.board import Board
     from readbell.core.instant import Instant
-    from readbell.core.plan.answer import Answer
     from readbell.hand.given import Given
     from readbell.hand.scene import Scene
 
 LIVE = Founding(bay="Harrow Quay", timezone="Europe/London", mode=Mode.LIVE)
 SHELF = (AtHand(id=NASAL.id, title=NASAL.title),)
+READ = Bench()
+READ.to_well("C1")
+SAID = "C1 NO OUTCOME: looked at by two stations; see F9, Review."
 PATIENCE_SECONDS = 30.0
+FIGURES_ASKED = Asked(
+    sheet=Sheet.RATES, by=By.DAY, stretch=Stretch.ALL, wide=76, picture=None, plain_signs=False
+)
 
 
 @pytest.fixture(autouse=True)
@@ -114,17 +138,64 @@ def test_with_one_operator_there_is_nobody_to_choose(front: Front, bay: BayThrea
 
 def test_the_next_safe_start_is_seen_once_it_is_asked_to_be_foreseen(front: Front) -> None:
     """By whoever has settings; without an assay there is no answer."""
-    seen: list[Board] = []
+    there = threading.Event()
+    assert front.present().scene.outlook_state is None
+    front.changed = there.set
+    front.foresee(Outlook())
+    scene = front.present().scene
 
-    class Foreseen(Outlook):
-        def at(self, board: Board, now: Instant) -> Answer | None:
-            seen.append(board)
-            return super().at(board, now)
+    assert scene.outlook is None
+    assert scene.looked_ahead() is None
+    assert there.wait(PATIENCE_SECONDS)
+    assert front.present().scene.outlook_state is AnswerState.STANDS
+    front.start()
+    front.stop()
 
-    assert front.present().scene.outlook is None
-    front.foresee(Foreseen())
-    assert front.present().scene.outlook is None
-    assert seen
+
+@pytest.mark.parametrize("room", [Room.FIGURES, Room.SHIFT])
+def test_the_figures_of_the_week_are_counted_while_somebody_is_in_a_room_that_tells_of_them(
+    front: Front, room: Room
+) -> None:
+    """Nobody counts them for nothing, and no picture waits for them."""
+    there = threading.Event()
+    front.changed = there.set
+    assert front.present().scene.week is None
+    assert not front._lately._worker.is_alive()
+    front.begin(lambda hand: hand.now_doing(Visiting(room=room)))
+    assert front.present().scene.week is None
+    assert there.wait(PATIENCE_SECONDS)
+    week = front.present().scene.week
+
+    assert week is not None
+    assert week.whole.tests == 0
+    front.start()
+    front.stop()
+    assert not front._lately._worker.is_alive()
+
+
+def test_the_figures_are_counted_beside_the_board_and_let_go_when_they_are_left(
+    front: Front,
+) -> None:
+    """No longer than somebody looks, the help over them included."""
+    front.count_beside((sys.executable, "-c", "import sys; sys.stdin.read()"))
+    figures = front.present().scene.figures
+    assert figures is not None
+    front.begin(lambda hand: hand.now_doing(Figuring()))
+    figures.ask(FIGURES_ASKED)
+    give(front, Pressed(Key.HELP))
+    process = figures._process
+    assert process is not None
+    assert process.poll() is None
+    give(front, Pressed(Key.BACK), Pressed(Key.BACK))
+    assert process.poll() is not None
+    front.begin(lambda hand: hand.now_doing(Figuring()))
+    figures.ask(FIGURES_ASKED)
+    process = figures._process
+    front.start()
+    front.stop()
+
+    assert process is not None
+    assert process.poll() is not None
 
 
 def test_what_is_given_is_worked_through_in_order(front: Front) -> None:
@@ -140,6 +211,47 @@ def test_what_is_given_is_worked_through_in_order(front: Front) -> None:
     assert doing.persons == tuple(f"P-{number:03}" for number in range(50))
 
 
+def test_what_keys_need_is_made_ready_once_a_picture_stands(front: Front) -> None:
+    """Before that it would hold the picture up; and nothing is foreseen sooner either."""
+    done: list[str] = []
+    front.foresee(Outlook(), once_shown=True)
+    foresight = front._foresight
+    assert foresight is not None
+    assert front.present().scene.outlook_state is AnswerState.NOT_YET
+    front.start(lambda: done.append(f"ready, foresees: {foresight._worker.is_alive()}"))
+    done.append("picture")
+    front.shown()
+    front.stop()
+
+    assert done == ["picture", "ready, foresees: True"]
+
+
+def test_a_key_does_not_wait_for_a_picture(front: Front) -> None:
+    """A terminal may be too small for one, and somebody wants to leave."""
+    done: list[str] = []
+    front.changed = lambda: done.append("taken")
+    front.start(lambda: done.append("ready"))
+    front.take(Pressed(Key.LEAVE))
+    front.stop()
+
+    assert done == ["ready", "taken"]
+    assert isinstance(front.present().hand.doing, Leaving)
+
+
+def test_what_cannot_be_made_ready_makes_no_bay_deaf(front: Front) -> None:
+    """Of a damaged installation one key fails, and says so; the others do what they do."""
+
+    def broken() -> None:
+        raise ImportError
+
+    front.start(broken)
+    front.shown()
+    front.take(Pressed(Key.LEAVE))
+    front.stop()
+
+    assert isinstance(front.present().hand.doing, Leaving)
+
+
 def test_a_failing_hand_never_ends_the_worker(
     front: Front, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -150,7 +262,7 @@ def test_a_failing_hand_never_ends_the_worker(
             raise ValueError(given)
         return Turn(hand=hand.saying("still here"))
 
-    monkeypatch.setattr(front_module, "handle", handle)
+    monkeypatch.setattr(handle_module, "handle", handle)
     front.start()
     front.take(Scanned("RAISE"))
     front.take(Scanned("P-001"))
@@ -174,7 +286,7 @@ def test_what_the_bay_refuses_by_an_error_is_told(front: Front) -> None:
 
 def test_f8_is_deaf_just_after_a_new_alert(bay: BayThread, monkeypatch: pytest.MonkeyPatch) -> None:
     """Nobody has heard yet what began to sound half a second ago."""
-    monkeypatch.setattr(front_module, "loudest", lambda *_: "id-C07")
+    monkeypatch.setattr(front_module, "loudest", lambda *_, **__: "id-C07")
     front = Front(bay, desk())
     assert front.present().scene.sounding == "id-C07"
 
@@ -189,7 +301,7 @@ def test_who_sounds_is_worked_out_once_a_second(
 ) -> None:
     """Of a thousand cartridges that is most of a picture's cost."""
     asked: list[int] = []
-    monkeypatch.setattr(front_module, "loudest", lambda _, now, __: asked.append(now))
+    monkeypatch.setattr(front_module, "loudest", lambda _, now, *__, **___: asked.append(now))
     news = front.present().news
     for apart in (0, 100, 200):
         front._sounding(replace(news, at=later(news.at, Span(1000 - news.at % 1000 + apart))))
@@ -256,6 +368,68 @@ def test_a_bay_that_ended_ends_its_front(bay: BayThread) -> None:
     front.left.clear()
     give(front, Scanned("P-001"))
     assert front.left.is_set()
+
+
+def test_what_came_home_stands_on_the_board_until_somebody_has_read_it(front: Front) -> None:
+    """Of this station alone: what another one did alone is told by its events."""
+    news = front.present().news
+    joined = JoinedUp(
+        at=news.at, station="bench", since=later(news.at, Span(-90_000)), joined=3, same=0, apart=0
+    )
+    for station, said in (("window", ""), ("bench", "Alone for 1:30: 3 events joined up.")):
+        here = Around(station=station, mark="A")
+        front.hear(replace(news, events=(joined,), around=here))
+        assert front.present().told == said
+    front.process(Pressed(Key.HEARD))
+    assert front.present().told == ""
+
+
+def test_what_came_home_before_is_taken_away_once_the_link_is_lost_again(front: Front) -> None:
+    """Beside that it is alone it would read as if this time were over."""
+    news = front.present().news
+    joined = JoinedUp(
+        at=news.at, station="bench", since=later(news.at, Span(-90_000)), joined=3, same=0, apart=0
+    )
+
+    def around(since: Instant) -> Around:
+        return Around(station="bench", mark="A", alone=AloneNow(since=since, why="lost"))
+
+    front.hear(replace(news, events=(joined,), around=around(joined.since)))
+    front.hear(replace(news, events=(), around=around(joined.since)))
+    assert front.present().told == "Alone for 1:30: 3 events joined up.", "of this very time"
+    front.hear(replace(news, events=(), around=around(later(news.at, Span(5_000)))))
+    assert front.present().told == ""
+
+    front.hear(replace(news, events=(joined,), around=Around(station="bench", mark="A")))
+    front.note("Something else.")
+    front.hear(replace(news, events=(), around=around(later(news.at, Span(5_000)))))
+    assert front.present().told == "Something else."
+
+
+def test_that_a_strip_was_looked_at_on_both_sides_is_told_where_its_outcome_was_shown(
+    front: Front,
+) -> None:
+    """Its reader may have the outcome before their eyes that it has no more."""
+    news = front.present().news
+    for reason, said in ((HoldReason.TEMPERATURE, ""), (HoldReason.READ_ON_BOTH_SIDES, SAID)):
+        held = ReadingHeld(at=news.at, by=None, cartridge="id-C1", reasons=(reason,))
+        front.hear(replace(news, board=READ.board, events=(held,)))
+        assert front.present().told == said
+    assert len(SAID) < 79
+    front.process(Pressed(Key.HEARD))
+    assert front.present().told == ""
+
+
+def test_plain_lines_say_who_is_here_where_somebody_asks(
+    front: Front, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A bay without a server has one station."""
+    voice = Voice()
+    voice.say(list)
+    _take(front, voice, ".stations")
+    voice.fall_silent()
+
+    assert "This bay has no server" in capsys.readouterr().out
 
 
 def test_a_ring_that_cannot_be_is_told(front: Front) -> None:

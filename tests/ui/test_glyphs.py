@@ -24,7 +24,7 @@ OF_A_TRACK = (
 )
 PICTURES = {"▲"}
 """Stands at 1E in that set, where the codec has the control sign of the same number."""
-OF_A_STRIP = ("clear", "faint", "open", "chosen")
+OF_A_STRIP = ("clear", "faint", "trace", "open", "chosen")
 
 
 @pytest.mark.parametrize("name", NAMES)

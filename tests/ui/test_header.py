@@ -89,6 +89,7 @@ def test_several_troubles_stand_side_by_side_and_shorten() -> None:
     assert "The clock jumped" in wide.text
     assert narrow.width == 80
     assert narrow.text.startswith(" NOT SAVED. Use paper.   SCREEN LATE 6 s   NO SOUND   MUTED")
+    assert narrow.text.endswith(" ..")  # there is more of it
 
 
 @pytest.mark.parametrize("width", [60, 80, 120])
@@ -209,3 +210,16 @@ def test_what_is_due_never_pushes_away_who_acts_and_the_time(width: int) -> None
     assert shown == sorted(shown, reverse=True)
     assert all(shown) is (width >= 120)
     assert any(shown) is (width >= 80)
+
+
+def test_what_is_due_stands_behind_the_trouble_that_covers_the_header() -> None:
+    """On 24 rows somebody who was told wrong would else be forgotten while there is no sound."""
+    marks = ("tell: put right", "1 to send", "samples due")
+    health = Health(no_sound=True)
+    line = notice(NOW, 80, face=LONDON, health=health, acting="op-1", covers=True, dues=marks)
+
+    assert line is not None
+    assert line.width == 80
+    assert "NO SOUND. Work by eye.   tell: put right" in line.text
+    assert "samples due" not in line.text
+    assert line.text.rstrip().endswith("op-1 acts   02:03:20")

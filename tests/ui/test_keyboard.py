@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from readbell.core.cartridge.events import How
-from readbell.hand.given import Faulty, Given, Key, Pressed, Scanned
+from readbell.hand.given import Faulty, Given, Key, Pressed, Scanned, Steer, Steered
 from readbell.ui.keyboard import (
     AMID,
     BURST,
@@ -16,6 +16,7 @@ from readbell.ui.keyboard import (
     LOST_SIGN,
     MIXED,
     PASTED_INTO,
+    STEERING,
     TOO_LONG,
     Keyboard,
 )
@@ -36,8 +37,8 @@ PRESSES = {
 class Desk:
     """A keyboard with a clock."""
 
-    def __init__(self) -> None:
-        self.keyboard, self.now = Keyboard(), 100.0
+    def __init__(self, *, rehearses: bool = False) -> None:
+        self.keyboard, self.now = Keyboard(STEERING if rehearses else None), 100.0
         self.given: list[Given] = []
 
     def type(self, text: str, gap: float = FAST) -> Desk:
@@ -165,6 +166,31 @@ def test_a_key_pressed_by_itself_counts_after_a_moment(name: str, key: Key) -> N
 def test_keys_of_habit_do_nothing(name: str) -> None:
     """Terminals own them."""
     assert Desk().key(name, "\x03" if "+" in name else None).rest().given == []
+
+
+@pytest.mark.parametrize(("name", "key"), PRESSES.items())
+def test_no_key_means_anything_else_in_a_rehearsal(name: str, key: Key) -> None:
+    """What is practised is what will be done."""
+    assert name not in STEERING
+    assert Desk(rehearses=True).key(name).rest().given == [Pressed(key)]
+
+
+@pytest.mark.parametrize(("name", "steer"), STEERING.items())
+def test_a_rehearsal_has_keys_of_its_own_and_they_take_what_was_typed(
+    name: str, steer: Steer
+) -> None:
+    """As F3 takes the minutes; by themselves they mean what they say."""
+    assert Desk(rehearses=True).key(name).rest().given == [Steered(steer)]
+    desk = Desk(rehearses=True).type("20", SLOW).key(name).rest()
+    assert desk.given == [Steered(steer, "20")]
+    assert desk.keyboard.text == ""
+
+
+@pytest.mark.parametrize("name", STEERING)
+def test_a_key_of_a_rehearsal_amid_a_scan_is_not_taken_for_pressed(name: str) -> None:
+    """No code steers anything."""
+    desk = Desk(rehearses=True).type("P-04").key(name, gap=FAST).type("12\r").rest()
+    assert desk.given == [Faulty(LOST)]
 
 
 def test_letters_alone_never_act() -> None:

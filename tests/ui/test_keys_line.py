@@ -105,7 +105,7 @@ def test_the_board_can_be_left_and_a_panel_closed_by_mouse() -> None:
 
     assert {Key.RIGHT, Key.LEAVE} <= shut
     assert Key.BACK in opened - shut
-    assert Key.RIGHT not in opened
+    assert Key.RIGHT in opened  # a second time it opens the story
 
 
 def test_before_an_early_look_nothing_can_be_saved() -> None:
@@ -129,3 +129,26 @@ def test_where_not_even_the_first_key_fits_nothing_is_half_shown() -> None:
 
     assert shown.width == 3
     assert len(spots) <= 1
+
+
+def test_while_a_supervisor_is_waited_for_no_label_is_offered() -> None:
+    """Their badge comes first, and the pouch stays shut."""
+    doing = Labelling(person="P-001", person_by=How.SCANNED, asks_witness=True)
+    assert Key.START not in dict(keys_for(doing, None, "C07"))
+
+
+def test_a_key_of_a_room_that_does_nothing_now_is_left_out() -> None:
+    """What is offered has to be so."""
+    doing = Visiting(room=Room.SHIFT)
+    every = dict(keys_for(doing, None))
+    left = dict(keys_for(doing, None, idle=frozenset({Key.START, Key.READ})))
+    assert set(every) - set(left) == {Key.START, Key.READ}
+
+
+@pytest.mark.parametrize("room", [Room.LOTS, Room.PEOPLE, Room.PATIENTS, Room.TODAY])
+def test_where_a_story_can_be_opened_the_line_says_so(room: Room) -> None:
+    """On a screen of the usual width, with the way back to the board beside it."""
+    keys = keys_for(Visiting(room=room), None)
+    assert dict(keys)[Key.PAGE_DOWN] == "Story"
+    shown = {each.key for each in keys_line(keys, 80)[1]}
+    assert {Key.PAGE_DOWN, Key.ROOMS} <= shown

@@ -9,9 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import START, THREE_LINES, Bench, at, private
-from readbell.assays.content_hash import content_hash
-from readbell.core.assay.events import Basis
-from readbell.core.board.acts import AdoptAssay, RegisterParty, RegisterPerson
+from readbell.core.board.acts import RegisterParty, RegisterPerson
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.looks import lapse
@@ -166,15 +164,7 @@ def test_a_flood_of_lapsed_ones_pushes_nothing_out_of_sight_that_can_be_saved() 
 def test_a_wide_screen_tells_assays_places_and_parties_apart() -> None:
     """Where more than one is at work, and where there is room."""
     bench = Bench()
-    bench.must(
-        AdoptAssay(
-            by="op-1",
-            assay=THREE_LINES,
-            content_hash=content_hash(THREE_LINES),
-            basis=Basis.REHEARSAL,
-            instructions_version="1",
-        )
-    )
+    bench.adopt(THREE_LINES)
     bench.must(RegisterParty(by="op-1", party=private("blue car"), persons=(private("P-009"),)))
     bench.must(replace(bench.label_act(person="P-009"), place=private("tray 2")))
     head, row, *_ = drawn(bench.board, at("0:10"), size=(170, 40), rows=3)

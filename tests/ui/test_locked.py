@@ -22,7 +22,6 @@ from readbell.core.staff.acts import SignIn
 from readbell.core.staff.events import SignedIn, StationLocked
 from readbell.hand.doing import ChoosingPin, Proving, Watching
 from readbell.hand.given import Idle, Key, Pressed, Scanned
-from readbell.policy_table import PolicyTable
 from readbell.settings.site_settings import SiteSettings
 from readbell.ui.front import Front
 from readbell.ui.keys_line import locked_keys
@@ -41,7 +40,7 @@ if TYPE_CHECKING:
 
 LIVE = Founding(bay="Harrow Quay", timezone="Europe/London", mode=Mode.LIVE)
 BADGE = SitePolicy(sign_in=SignInBy.BADGE)
-LOCKS = SiteSettings(bell=False, policy=PolicyTable(sign_in=SignInBy.BADGE, idle_lock_minutes=5))
+LOCKS = SiteSettings(bell=False, policy=SitePolicy(sign_in=SignInBy.BADGE, idle_lock_minutes=5))
 
 
 @pytest.fixture

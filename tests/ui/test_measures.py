@@ -214,3 +214,13 @@ def test_a_usual_call_fits_in_large_digits(width: int, height: int) -> None:
 def test_a_screen_smaller_than_the_least_is_laid_out_as_the_least() -> None:
     """What does not fit is cut, and the program goes on."""
     assert measures(3, 1) == measures(20, 8)
+
+
+@pytest.mark.parametrize("lent", [5, 6])
+def test_rows_that_are_lent_take_no_axis_away(lent: int) -> None:
+    """A rehearsal has a bench under the board, and the board is what is practised."""
+    whole, lending = measures(80, 24), measures(80, 24 - lent, lent=lent)
+
+    assert lending.axis == whole.axis
+    assert lending.rows.list_rows == whole.rows.list_rows - lent
+    assert measures(80, 24 - lent).axis is None

@@ -171,6 +171,18 @@ def test_who_is_next_is_told_and_masked() -> None:
     assert "to begin: P-···" in text(painted(present(PARTY.board), 80, 24, MASKED))
 
 
+def test_where_those_who_are_next_wait_is_told() -> None:
+    """In the site's own words, and beside whom it is about; a lane is nobody's name."""
+    bench = busy_bench()
+    persons = (private("P-777"), private("P-778"))
+    bench.must(
+        RegisterParty(by="op-1", party=private("van"), persons=persons, lane=private("lane 2"))
+    )
+    page = text(painted(present(bench.board), 80, 24))
+    assert "to begin: P-777, lane 2, then 1 more" in page
+    assert ", lane 2" in text(painted(present(bench.board), 80, 24, MASKED))
+
+
 def test_the_chosen_cartridge_opened_shows_whose_it_is_though_the_board_is_masked() -> None:
     """Somebody chose it to see that."""
     page = text(painted(present(BOARD, chosen="id-C09", opened=True), 120, 40, MASKED))
@@ -313,10 +325,12 @@ def test_help_turns_its_pages_and_begins_again() -> None:
             for page in range(12)
         ]
         every = " ".join(" ".join(pages).split())
-        for words in ("CLOSING: the window ends", "its last two minutes", "a negative does not"):
+        for words in ("CLOSING: the window ends soon", "the end of it", "a negative does not"):
             assert words.lower() in every.lower()
+        # How long before its end a window is called closing is for the assay to say.
+        assert "two minutes" not in every
     back = Helping(before=Watching(), page=-1)
-    assert "2 of 2" in text(painted(present(BOARD, back), 80, 24))
+    assert "3 of 3" in text(painted(present(BOARD, back), 80, 24))
 
 
 def test_a_cartridge_that_is_gone_leaves_a_page_that_stands() -> None:

@@ -6,8 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from builders import NEGATIVE, at, span
-from core.board.test_paper_runs import LATER, run
+from builders import NEGATIVE, at, private, span
+from core.board.paper_bench import LATER, run
+from readbell.core.review.acts import WithdrawResult
+from readbell.core.review.reasons import WithdrawReason
+from readbell.core.stock.acts import RecallLot
 from readbell.hand.doing import Room, Visiting
 from ui.pages import one_strip, painted, present, text
 
@@ -23,6 +26,29 @@ def test_they_stand_below_and_say_so(size: tuple[int, int]) -> None:
     page = text(painted(present(bench.board, ROOM, now=at(LATER)), *size))
     assert page.index("C07") < page.index("Entered from paper") < page.index("C31")
     assert "op-1  paper, stated" in page
+
+
+def test_a_run_with_a_lot_that_was_called_back_says_so() -> None:
+    """Until the recall is withdrawn: nobody relies on it unseen."""
+    bench = one_strip()
+    bench.must(run(), LATER)
+    assert "RECALLED" not in text(painted(present(bench.board, ROOM, now=at(LATER)), 80, 24))
+    bench.must(RecallLot(by="op-1", lot="L-100"), LATER)
+    page = text(painted(present(bench.board, ROOM, now=at(LATER)), 80, 24))
+    assert "RECALLED  op-1  paper" in page
+
+
+def test_a_run_that_was_taken_back_says_so_in_the_place_of_its_outcome() -> None:
+    """As a cartridge does."""
+    bench = one_strip()
+    bench.must(run(), LATER)
+    act = WithdrawResult(
+        by="op-2", cartridge="C31", reason=WithdrawReason.ANOTHER_PERSON, words=private("x")
+    )
+    bench.must(act, LATER)
+    page = text(painted(present(bench.board, ROOM, now=at(LATER)), 80, 24))
+    assert "WITHDRAWN" in page
+    assert "NEGATIVE" not in page
 
 
 def test_alone_they_are_shown_too_and_hidden_with_the_rest() -> None:

@@ -59,6 +59,22 @@ def test_each_person_stands_with_state_and_result(size: tuple[int, int]) -> None
         assert words in page
 
 
+def test_whoever_is_owed_a_repeat_is_marked_though_nothing_was_read() -> None:
+    """A void strip is among no results and on no list to tell: here its person must not be lost."""
+    bench = one_strip()
+    bench.must(bench.void_act("C07"), "5:00")
+    room = replace(ROOM, cursor=0)
+    rows = text(painted(present(bench.board, room, now=at("18:00")), 80, 24)).splitlines()
+    (void,) = [each.split() for each in rows if "P-001" in each]
+    assert void[-3:] == ["C07", "void", "repeat"]
+
+    page = text(painted(present(board(), ROOM, now=at("18:00")), 80, 24)).splitlines()
+    (invalid,) = [each.split() for each in page if "P-001" in each]
+    assert invalid[-3:] == ["x", "INVALID", "repeat"]
+    away = present(board(), ROOM, now=at("18:00"), idle=span("11:00"))
+    assert "repeat" not in text(painted(away, 80, 24))
+
+
 def test_nobody_being_there_it_names_nobody() -> None:
     """Neither who is here, nor what came of it."""
     now = present(board(), ROOM, now=at("18:00"), idle=span("11:00"))
@@ -88,3 +104,12 @@ def test_what_was_typed_on_a_form_is_hidden_once_nobody_is_there() -> None:
     away = text(painted(present(board(), doing, idle=span("11:00")), 80, 24))
     assert "1980-02-03" in here.replace("as 1980-02-03", "", 1)
     assert "1980-02-03" not in away.replace("as 1980-02-03", "", 1)
+
+
+@pytest.mark.parametrize("paper", [Paper.PARTICULAR, Paper.CONSENT, Paper.PERSON, Paper.AHEAD])
+def test_a_form_about_somebody_says_about_whom(paper: Paper) -> None:
+    """A row chosen by a slip would be the wrong person; nobody being there it names nobody."""
+    doing = Filling(paper=paper, answers=(("person", "P-001"), ("how", "picked")))
+    assert "P-001" in text(painted(present(board(), doing), 80, 24)).splitlines()[2]
+    away = text(painted(present(board(), doing, idle=span("11:00")), 80, 24))
+    assert "P-001" not in away

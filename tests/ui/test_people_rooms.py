@@ -8,16 +8,23 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import NASAL, NEGATIVE, Bench, at, private
+from builders import FAINT, NASAL, NEGATIVE, NO_CONTROL, Bench, at, private
+from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.board.board import Board
 from readbell.core.board.fold import fold
-from readbell.core.review.acts import WithdrawResult
+from readbell.core.board.staff import SEEN_AT_MOST
+from readbell.core.policy.events import PolicySet
+from readbell.core.policy.policy import SitePolicy
+from readbell.core.policy.second_reading import SecondReaderRule
+from readbell.core.review.acts import AmendResult, WithdrawResult
 from readbell.core.review.events import ReadingHeld
-from readbell.core.review.reasons import HoldReason, WithdrawReason
+from readbell.core.review.reasons import AmendReason, HoldReason, WithdrawReason
 from readbell.core.staff.acts import GiveRoles, StateCompetence
 from readbell.core.staff.roles import Role
 from readbell.hand.doing import Filling, Paper, Room, Visiting
+from ui.busy_board import NOW
 from ui.pages import SIZES, SMALL_SIZES, painted, present, text
+from ui.shared_bay import shared_board
 
 if TYPE_CHECKING:
     from readbell.core.instant import Instant
@@ -146,7 +153,8 @@ def test_an_opened_record_shows_that_person_alone() -> None:
 
 @pytest.mark.parametrize(("width", "height"), SIZES)
 @pytest.mark.parametrize(
-    "paper", [Paper.ROLES, Paper.CLEARANCE, Paper.RETIRE, Paper.RELEASE, Paper.WITHDRAW]
+    "paper",
+    [Paper.ROLES, Paper.CLEARANCE, Paper.RETIRE, Paper.RELEASE, Paper.WITHDRAW, Paper.AMEND],
 )
 def test_each_form_fits_and_says_what_it_is(paper: Paper, width: int, height: int) -> None:
     """With the key that saves."""
@@ -166,3 +174,129 @@ def test_the_names_of_the_rooms_stand_around_the_one_visited(width: int) -> None
         assert len(names) <= width
         if width >= 80:
             assert len(names.split()) > 3
+
+
+@pytest.mark.parametrize("width", [30, 60, 80, 120])
+def test_a_sign_says_that_there_are_more_rooms(width: int) -> None:
+    """Whoever looks for the list of whom to tell does not take what fits for all there is."""
+    ends = ((Room.LOTS, False, True), (Room.TODAY, True, True), (Room.FIGURES, True, False))
+    for room, before, behind in ends:
+        shown = page(bench().board, Visiting(room=room), width, 24)
+        (names,) = [each for each in shown.splitlines() if "[" in each and "]" in each]
+        assert (names.startswith("<"), names.rstrip().endswith(" >")) == (before, behind)
+
+
+def disagreed() -> Bench:
+    """A bench on which two people read C1 and saw different things, and C2 was mixed up."""
+    made = Bench()
+    policy = SitePolicy(second_reader=(SecondReaderRule(when=SecondReader.ALL),))
+    made.board = fold(made.board, PolicySet(at=at("0:00"), policy=policy))
+    made.to_well("C1")
+    made.to_well("C2", "P-002")
+    for label in ("C1", "C2"):
+        made.must(made.read_act(FAINT, label), "18:00")
+        seen = NEGATIVE if label == "C1" else FAINT
+        made.must(made.read_act(seen, label, by="op-2"), "19:00")
+    made.must(
+        WithdrawResult(
+            by="op-1",
+            cartridge="C2",
+            reason=WithdrawReason.ANOTHER_PERSON,
+            words=private("x"),
+            persons=("P-001",),
+        ),
+        "20:00",
+    )
+    return made
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40), (200, 60)])
+def test_the_room_of_review_quotes_both_readers_and_lists_who_gives_a_new_specimen(
+    width: int, height: int
+) -> None:
+    """Whoever decides sees what each of them saw; masked, nobody sees anything."""
+    board = disagreed().board
+    shown = " ".join(page(board, Visiting(room=Room.REVIEW), width, height).split())
+    for words in (
+        "two readers saw different things on it",
+        "First, op-1 at",
+        "C present, T faint",
+        "C present, T absent",
+        "to give a new specimen: P-002, P-001",
+        "F6 Amend",
+    ):
+        assert words in shown
+    seen = present(board, Visiting(room=Room.REVIEW), now=LATER)
+    masked = text(painted(replace(seen, hand=replace(seen.hand, locked=True)), width, height))
+    assert "faint" not in masked
+    assert "P-002" not in masked
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40), (200, 60)])
+def test_the_room_of_review_quotes_both_stations_that_looked_at_one_strip(
+    width: int, height: int
+) -> None:
+    """What is kept apart of it stands beside what is in the record; masked, nobody sees any."""
+    board = shared_board(apart=1)
+    (kept,) = board.apart.values()
+    assert kept.cartridge is not None
+    held = ReadingHeld(
+        at=NOW, by=None, cartridge=kept.cartridge, reasons=(HoldReason.READ_ON_BOTH_SIDES,)
+    )
+    seen = present(fold(board, held), Visiting(room=Room.REVIEW), now=NOW)
+    shown = " ".join(text(painted(seen, width, height)).split())
+    for words in (
+        "C04 is held: two stations that did not reach each other both looked at it",
+        "In the record: C present, T clear, by op-1 at",
+        "Kept apart, from station window: Done at 01:32:20 by op-1: C present, T clear.",
+        "F6 Amend",
+    ):
+        assert words in shown
+    masked = text(painted(replace(seen, hand=replace(seen.hand, locked=True)), width, height))
+    assert "clear" not in masked
+
+
+def test_an_amended_result_and_one_that_is_not_repeated_any_more_say_so() -> None:
+    """In the list of results."""
+    made = bench()
+    policy = SitePolicy(repeat_limit=1)
+    made.board = fold(made.board, PolicySet(at=at("0:00"), policy=policy))
+    for label in ("C2", "C3"):
+        made.to_well(label, "P-002")
+        made.must(made.read_act(NO_CONTROL, label, by="op-2"), "18:00")
+    shown = page(made.board, Visiting(room=Room.TODAY))
+    assert "refer" in next(each for each in shown.splitlines() if "C3" in each)
+    act = AmendResult(
+        by="op-1", cartridge="C3", bands=FAINT, reason=AmendReason.OTHER, words=private("x")
+    )
+    made.must(act, "19:00")
+    shown = page(made.board, Visiting(room=Room.TODAY))
+    row = next(each for each in shown.splitlines() if "C3" in each)
+    assert "amended" in row
+    assert "refer" not in row
+
+
+def test_of_very_many_results_it_is_said_how_to_see_the_others() -> None:
+    """A number that is not known is not given."""
+    board = bench().board
+    (one,) = board.ended.values()
+    many = {
+        f"id-{place}": replace(
+            one, labelled=replace(one.labelled, cartridge=f"id-{place}", label=f"L{place}")
+        )
+        for place in range(SEEN_AT_MOST + 1)
+    }
+    shown = page(replace(board, ended=many, held={}), Visiting(room=Room.TODAY))
+    assert "or more earlier ones: scan a person to see theirs" in shown
+
+
+def test_whoever_gets_no_further_repeat_is_to_be_referred_where_repeats_are_called_for() -> None:
+    """Nobody is sent to the bench to be refused there."""
+    made = Bench()
+    policy = SitePolicy(repeat_limit=1)
+    made.board = fold(made.board, PolicySet(at=at("0:00"), policy=policy))
+    for label, person in (("C1", "P-001"), ("C2", "P-002"), ("C3", "P-002")):
+        made.to_well(label, person)
+        made.must(made.read_act(NO_CONTROL, label), "18:00")
+    shown = text(painted(present(made.board, now=at("19:00")), 120, 40))
+    assert "2 to repeat: P-001, P-002 (refer)" in " ".join(shown.split())

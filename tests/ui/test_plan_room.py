@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import Bench, at
+from core.starts.test_planned_starts import with_break
 from readbell.bay.outlook import Outlook
 from readbell.core.board.board import Board
 from readbell.core.instant import Span
+from readbell.core.plan.answer_state import AnswerState
 from readbell.hand.doing import Room, Visiting
 from readbell.ui.glyphs import ASCII
 from readbell.ui.page import compose
@@ -108,3 +110,79 @@ def test_in_the_lowest_window_the_answer_is_what_is_left() -> None:
     shown = text(compose(ahead(in_buffer().board, at("1:20"), PLAN), LOOK, 60, 8))
 
     assert "Next safe start: now" in shown
+
+
+@pytest.mark.parametrize("doing", [None, PLAN], ids=["board", "room"])
+@pytest.mark.parametrize(("width", "height"), SIZES)
+@pytest.mark.parametrize(
+    ("state", "said"),
+    [
+        (AnswerState.PASSED, "start: being worked out"),
+        (AnswerState.FAILED, "could not be worked out"),
+    ],
+)
+def test_an_answer_that_does_not_stand_is_not_shown_as_one(
+    state: AnswerState, said: str, width: int, height: int, doing: Visiting | None
+) -> None:
+    """Somebody has acted, and it was "now" before."""
+    stands = ahead(in_buffer().board, at("1:20"), doing)
+    passed = replace(stands, scene=replace(stands.scene, outlook_state=state))
+    shown = text(compose(passed, LOOK, width, height))
+
+    assert said in shown
+    assert "safe start: now" not in shown
+    assert "Guaranteed" not in shown
+
+
+@pytest.mark.parametrize("doing", [None, PLAN], ids=["board", "room"])
+def test_before_the_first_answer_the_board_says_that_it_is_coming(doing: Visiting | None) -> None:
+    """The first picture waits for nothing."""
+    stands = present(in_buffer().board, doing, now=at("1:20"))
+    waits = replace(stands.scene, outlook_state=AnswerState.NOT_YET)
+    shown = text(compose(replace(stands, scene=waits), LOOK, 80, 24))
+
+    assert "Next safe start: being worked out" in shown
+
+
+@pytest.mark.parametrize("doing", [None, PLAN], ids=["board", "room"])
+def test_with_far_too_many_running_the_board_says_so(doing: Visiting | None) -> None:
+    """Nobody has to find out by waiting for it."""
+    stands = present(busy_bench().board, doing)
+    many = replace(stands.scene, outlook_state=AnswerState.STANDS)
+    shown = text(compose(replace(stands, scene=many), LOOK, 120, 40))
+
+    assert "Next safe start: not worked out with " in shown
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_board_says_who_is_on_a_break(width: int, height: int) -> None:
+    """In the row of the next safe start, and with more in the room."""
+    bench = in_buffer()
+    bench.must(with_break(1, "1:00", "5:00"), "1:20")
+    stands = ahead(bench.board, at("2:20"))
+    room = ahead(bench.board, at("2:20"), PLAN)
+
+    shown = text(compose(stands, LOOK, width, height))
+    assert "op-1 on a break until " in shown or "op-1 away" in shown
+    assert "op-1 is on a break until " in text(compose(room, LOOK, width, height))
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_what_was_answered_last_does_not_hide_the_next_safe_start(width: int, height: int) -> None:
+    """It stands until the next answer, and that may be long."""
+    stands = ahead(in_buffer().board, at("1:20"))
+    said = replace(stands, hand=stands.hand.saying("C1  Swab into the buffer: done.", fine=True))
+    shown = text(compose(said, LOOK, width, height))
+
+    assert "Swab into the buffer: done." in shown
+    assert "start: now" in shown
+
+
+def test_where_the_list_would_have_too_little_left_the_answer_goes_first() -> None:
+    """What runs is worth more than who comes next."""
+    stands = ahead(busy_bench().board, NOW)
+    said = replace(stands, hand=stands.hand.saying("C1  Swab into the buffer: done.", fine=True))
+    shown = text(compose(said, LOOK, 80, 14))
+
+    assert "Swab into the buffer: done." in shown
+    assert "start: " not in shown

@@ -4,19 +4,26 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import FAINT, NO_CONTROL, THREE_LINES, TODAY, Bench, at, bands, span
+from builders import FAINT, NASAL, NO_CONTROL, THREE_LINES, TODAY, Bench, at, bands, span
 from readbell.core.board.acts import MuteSound, OpenLot, ReceiveLot
 from readbell.core.board.board import Board
 from readbell.core.board.events import MuteReason
 from readbell.hand.doing import Doing, Filling, Leaving, Paper, Room, Visiting
 from readbell.hand.given import Chose, Key, Pressed
+from readbell.phrases.assay_words import say_figures
 from readbell.ui.glyphs import UNICODE
 from readbell.ui.look import Look
+from readbell.ui.room_page import NAMES
 from ui.busy_board import busy_bench
 from ui.pages import SIZES, SMALL_SIZES, one_strip, painted, present, row_with, text
+from ui.shared_bay import alone, linked
+
+if TYPE_CHECKING:
+    from readbell.bay.around import Around
 
 BOARD = busy_bench().board
 READ = one_strip()
@@ -25,8 +32,11 @@ OPEN = at("18:30")
 
 
 def shown(board: Board, doing: Doing, size: tuple[int, int] = (80, 24)) -> str:
-    """The page as text."""
-    return text(painted(present(board, doing, now=OPEN), *size))
+    """The page as text; a bay that has a room of stations is shared."""
+    shared = isinstance(doing, Visiting) and doing.room is Room.STATIONS
+    return text(
+        painted(present(board, doing, now=OPEN, around=linked() if shared else None), *size)
+    )
 
 
 def test_each_lot_tells_its_state_in_words() -> None:
@@ -122,6 +132,48 @@ def test_no_assay_at_hand_is_told() -> None:
     assert "No assay file is at hand" in "".join(each.text for each in made.lines)
 
 
+ADOPTING = Filling(paper=Paper.ASSAY, answers=(("assay", NASAL.id),), cursor=2)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("doing", [Visiting(room=Room.ASSAYS), ADOPTING], ids=["room", "form"])
+def test_the_figures_of_an_assay_are_in_sight_where_it_is_adopted(
+    doing: Doing, size: tuple[int, int]
+) -> None:
+    """Whoever says that they agree with the kit's instructions has to see them."""
+    page = " ".join(shown(BOARD, doing, size).split())
+
+    for each in say_figures(NASAL):
+        assert each in page
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("cursor", [0, 1, 2])
+def test_the_form_gives_way_to_the_figures_and_keeps_the_question_in_hand(
+    size: tuple[int, int], cursor: int
+) -> None:
+    """With as many assays at hand as come with the program."""
+    now = present(BOARD, replace(ADOPTING, cursor=cursor), now=OPEN)
+    first, *_ = now.scene.shelf
+    many = (first, *(replace(first, id=f"other-{n}", title=f"Other {n}") for n in range(5)))
+    page = text(painted(replace(now, scene=replace(now.scene, shelf=many)), *size))
+    said = " ".join(page.split())
+
+    for each in say_figures(NASAL):
+        assert each in said
+    asks = ("> Assay", "> Version of the kit's instructions", "> Every figure held against them")
+    assert asks[cursor] in said
+    assert "yes, all agree" in said or cursor != 2
+    assert "respiratory-antigen-nasal" in said
+
+
+def test_where_there_is_no_room_for_all_figures_it_is_said() -> None:
+    """A figure that is cut off is one that nobody checks."""
+    page = shown(BOARD, Visiting(room=Room.ASSAYS), (36, 12))
+
+    assert "readbell assay" in page
+
+
 def test_the_sound_room_says_whether_it_was_tested_and_what_f2_does() -> None:
     """One key mutes and sounds again: its words say which."""
     bench = Bench()
@@ -131,6 +183,7 @@ def test_the_sound_room_says_whether_it_was_tested_and_what_f2_does() -> None:
 
     page = painted(present(bench.board, Visiting(room=Room.SOUND), now=OPEN), 80, 24)
     assert "F2 Sound again" in text(page)
+    assert "Why the sound is to rest" not in text(page)
     row = page.lines[-1].text
     assert page.given_at(row.index("Sound again"), 23) == Pressed(Key.START)
 
@@ -143,6 +196,23 @@ def test_results_name_patient_outcome_instant_and_reader() -> None:
     assert "P-001" in page
     assert "+ POSITIVE" in page
     assert "op-1" in page
+
+
+def test_an_unread_strip_stands_among_the_results_with_when_its_window_closed() -> None:
+    """Of the instant of its drops it would look as if it had come first, and as if it had been read."""
+    bench = Bench(units=None)
+    bench.to_well("C1", "P-001")
+    bench.to_well("C2", "P-002")
+    bench.must(bench.read_act(FAINT, "C2"), "18:00")
+    bench.lapse("C1")
+    rows = [
+        each.split()
+        for each in shown(bench.board, Visiting(room=Room.TODAY)).splitlines()
+        if each.strip().startswith(("C1", "C2"))
+    ]
+
+    # The drops fell at 2:30 after 00:53:20, the window is open to 20:00 after them.
+    assert [(each[0], each[4]) for each in rows] == [("C1", "01:15:50"), ("C2", "01:11:20")]
 
 
 def test_masked_results_hide_patient_outcome_and_that_a_repeat_is_owed() -> None:
@@ -193,9 +263,44 @@ def test_leaving_shows_what_runs_and_how_many_have_no_room(size: tuple[int, int]
         assert "more" in page
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_leaving_a_shared_bay_says_where_alarms_go_on(size: tuple[int, int]) -> None:
+    """Others watch what runs, unless this station is alone or the only one."""
+
+    def told(around: Around | None) -> str:
+        seen = present(BOARD, Leaving(), around=around)
+        return " ".join(text(painted(seen, *size)).split())
+
+    assert "alarms ring at the others that are here: office, window. Here none does." in told(
+        linked()
+    )
+    assert "alarms ring at the others that are here: office." in told(linked(away=True))
+    only = replace(linked(), seen=linked().seen[:1])
+    for around in (None, alone(), only):
+        assert "Nobody watches them once the board is left" in told(around)
+
+
 def test_leaving_an_empty_board_says_so() -> None:
     """Nothing is kept waiting."""
     assert "Nothing runs." in shown(Board(), Leaving())
+
+
+def test_leaving_says_that_somebody_is_still_to_be_repeated() -> None:
+    """ "Nothing runs" alone would send everybody home."""
+    bench = Bench()
+    bench.to_well("C1", "P-001")
+    bench.lapse("C1")
+    page = " ".join(shown(bench.board, Leaving()).split())
+
+    assert "Nothing runs. 1 to repeat: F9, Patients says who." in page
+    assert "P-001" not in page
+
+
+@pytest.mark.parametrize("room", list(Room))
+def test_a_room_is_called_the_same_on_the_screen_and_read_aloud(room: Room) -> None:
+    """One word for each thing; and people are those who are tested, not those who act."""
+    assert NAMES[room].lower() == room.value
+    assert "people" not in room.value
 
 
 def test_masked_leaving_names_no_patient_and_no_early_note() -> None:

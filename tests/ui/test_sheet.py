@@ -103,6 +103,17 @@ def test_what_is_sent_is_what_a_look_at_each_cell_would_send(
     assert sheet.show((new,), CONSOLE) == expected
 
 
+@given(line=LINES, wide=st.integers(1, 24))
+def test_where_the_picture_is_torn_all_of_it_is_sent(line: Line, wide: int) -> None:
+    """Nothing of what stands there is known any more, though the lines are the same."""
+    sheet = SmallSheet(wide)
+    sheet.show((line,), CONSOLE)
+    whole = _strip(_cells(line, wide, look_of)).render(CONSOLE)
+
+    assert sheet.show((line,), CONSOLE) == ""
+    assert sheet.show((line,), CONSOLE, is_torn=True) == f"\x1b[1;1H{whole}"
+
+
 CONSOLE = Console(color_system="truecolor", force_terminal=True)
 
 

@@ -63,6 +63,15 @@ def test_about_the_chosen_lot_all_that_counts_is_told() -> None:
     assert "Kept cold." in cold
 
 
+def test_a_recalled_lot_names_every_cartridge_that_was_tested_with_it() -> None:
+    """By label: who may look over a shoulder learns nobody's name."""
+    bench = busy()
+    bench.label("C1")
+    bench.must(RecallLot(by="op-1", lot="L-100"))
+    page = " ".join(shown(bench, LOTS).split())
+    assert "RECALLED. Tested with it: C1." in page
+
+
 def test_counts_that_found_more_say_so_and_uncounted_lots_too() -> None:
     """A surplus is as strange as a loss."""
     bench = busy()

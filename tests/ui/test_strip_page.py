@@ -10,6 +10,7 @@ from builders import FAINT, THREE_LINES, Bench, at
 from readbell.hand.doing import Judging, Purpose
 from readbell.phrases.of_bands import FAINT_SHORT
 from readbell.ui.ink import Token
+from readbell.ui.wrapped import PROSE
 from ui.pages import SIZES, SMALL_SIZES, one_strip, painted, present, row_with, text
 
 if TYPE_CHECKING:
@@ -93,6 +94,15 @@ def test_a_list_answered_makes_room_for_the_strip() -> None:
     assert "What had gone wrong          something else" in page
 
 
+def test_on_a_wide_screen_no_sentence_runs_over_its_whole_width() -> None:
+    """A line of two hundred letters is hard to follow back, with a strip in hand."""
+    page = shown(NEGATIVE, (200, 60), bench=THREE).splitlines()
+    said = [each.rstrip() for each in page if "A faint line" in each or "exclude infection" in each]
+
+    assert said
+    assert all(len(each) <= PROSE + 4 for each in said)
+
+
 def test_no_patient_is_named_before_the_id_was_read_back() -> None:
     """The program never fills in what a person is to check."""
     for size in SIZES:
@@ -134,6 +144,15 @@ def test_a_window_that_closed_under_the_form_says_what_saving_still_does() -> No
     assert "- NEGATIVE A control" not in page
 
 
+@pytest.mark.parametrize("size", [*SIZES, (60, 16)])
+def test_the_key_that_keeps_a_late_look_names_no_outcome(size: tuple[int, int]) -> None:
+    """It is the last thing that is read before it is pressed, and it would be taken for a result."""
+    page = " ".join(shown(NEGATIVE, size, bench=THREE, now=LATE).split())
+
+    assert "F5 Save C07 P-001 as a late look" in page
+    assert "NEGATIVE" not in page
+
+
 def test_after_the_close_nothing_is_put_right_any_more() -> None:
     """A slip is mended at once, or by a supervisor."""
     bench = one_strip()
@@ -141,7 +160,9 @@ def test_after_the_close_nothing_is_put_right_any_more() -> None:
     doing = judging(Purpose.CORRECT, slip="other", cursor=1)
 
     assert "nothing is put right" not in shown(doing, bench=bench)
-    assert "nothing is put right" in shown(doing, bench=bench, now=LATE)
+    late = shown(doing, bench=bench, now=LATE)
+    assert "nothing is put right" in late
+    assert "late look" not in late
 
 
 def test_an_early_look_asks_first_and_counts_to_the_opening() -> None:

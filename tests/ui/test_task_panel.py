@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from builders import TODAY, Bench
+from builders import TODAY, Bench, at
 from readbell.core.board.acts import OpenLot
 from readbell.core.cartridge.events import How
 from readbell.hand.doing import Gathering, Labelling, Stepping, Voiding
@@ -85,6 +85,13 @@ def test_the_last_person_scanned_is_in_sight_and_a_long_list_is_cut_above() -> N
     assert "nobody yet" in task_panel(Gathering(), scene, 80, 5).lines[0].text
 
 
+def test_where_they_wait_stands_beside_who_is_here() -> None:
+    """So that it is seen before they are entered."""
+    scene = present(BOARD).scene
+    made = task_panel(Gathering(lane="lane 2"), scene, 80, 5).lines[0].text
+    assert made.strip() == "Who is here   nobody yet   lane 2"
+
+
 def test_once_nobody_is_there_what_was_scanned_is_hidden() -> None:
     """A form left open is a list of names on a screen."""
     scene = present(BOARD).scene
@@ -106,6 +113,18 @@ def test_the_chosen_reason_of_a_void_is_in_sight(reason: str, size: tuple[int, i
     assert "]" in page
 
 
+def test_of_a_void_it_is_said_what_follows() -> None:
+    """A fresh cartridge; of somebody who declined nothing does."""
+    scene = present(BOARD).scene
+    for reason, follows in (
+        (None, "a fresh cartridge and a new specimen follow"),
+        ("dropped", "a fresh cartridge and a new specimen follow"),
+        ("declined", "no repeat is due"),
+    ):
+        made = task_panel(Voiding(cartridge="id-C22", reason=reason), scene, 80, 12)
+        assert made.lines[0].text.strip() == f"Void C22   {follows}"
+
+
 def test_another_cartridge_for_somebody_is_asked_for_and_no_pouch_opened_yet() -> None:
     """A scan of a person who was read a moment ago must not lead to an open pouch."""
     doing = Labelling(person="P-0415", person_by=How.SCANNED, again=True)
@@ -115,3 +134,17 @@ def test_another_cartridge_for_somebody_is_asked_for_and_no_pouch_opened_yet() -
 
     assert "F2 begins another" in shown
     assert "open one pouch" not in shown
+    assert "To go on with the one they have, scan it itself." in " ".join(shown.split())
+
+
+def test_whoever_has_none_that_runs_is_not_said_to_have_one() -> None:
+    """There is nothing to go on with after an invalid one."""
+    bench = Bench()
+    bench.to_well()
+    bench.must(bench.void_act(), "5:00")
+    doing = Labelling(person="P-001", person_by=How.SCANNED, again=True)
+    lines = task_panel(doing, present(bench.board, now=at("6:00")).scene, 80, 8).lines
+    shown = " ".join(" ".join(each.text for each in lines).split())
+
+    assert "F2 begins another" in shown
+    assert "the one they have" not in shown

@@ -10,7 +10,7 @@ from readbell.core.climate.acts import FailThermometer, NoteTemperature
 from readbell.core.climate.events import ThermometerFault, Where
 from readbell.core.policy.events import PolicySet
 from readbell.core.policy.policy import SitePolicy
-from readbell.hand.doing import Room, Visiting
+from readbell.hand.doing import Doing, Room, Visiting, Watching
 from ui.pages import SIZES, painted, present, text
 
 ROOM = Visiting(room=Room.TEMPERATURE)
@@ -59,3 +59,19 @@ def test_a_thermometer_that_fell_silent_is_told() -> None:
     bench = Bench()
     bench.must(FailThermometer(where=Where.BAY, fault=ThermometerFault.ENDED))
     assert "The thermometer of the bay has stopped. Read it off" in shown(bench)
+
+
+@pytest.mark.parametrize("doing", [ROOM, Watching()])
+def test_out_of_range_stands_at_the_top_of_every_page_until_it_is_mended(doing: Doing) -> None:
+    """Whoever takes over by badge has not seen the figure being noted."""
+
+    def top(bench: Bench) -> str:
+        return text(painted(present(bench.board, doing, now=at("1:00:00")), 120, 40)).split("\n")[0]
+
+    bench = Bench()
+    bench.must(NoteTemperature(by="op-1", where=Where.BAY, celsius=33.25))
+    bench.must(NoteTemperature(by="op-1", where=Where.STORE, celsius=5.0))
+    assert "OUT OF RANGE bay 33.25 °C" in top(bench)
+    assert "store" not in top(bench)
+    bench.must(NoteTemperature(by="op-1", where=Where.BAY, celsius=22.0), "0:10")
+    assert "OUT OF RANGE" not in top(bench)

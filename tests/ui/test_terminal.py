@@ -14,8 +14,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
+from readbell.ui.keyboard import MIXED
 from readbell.ui.terminal import warnings, why_not
-from ui.terminal_for_tests import Terminal, now
+from ui.terminal_for_tests import Terminal
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -53,8 +55,14 @@ class BoardOnTerminal(Terminal):
         assert self.notes(*kinds) == list(notes)
 
     def is_behind(self) -> bool:
-        """Say whether it has not beaten for half a second, at a tick of a twentieth."""
-        return now() - float(self.notes("beat")[-1][1]) > 0.5
+        """Say whether the terminal is full, and ten ticks have gone by without a beat."""
+        return self.is_full() and all(
+            kind == "tick" for kind, *_ in self.notes("beat", "tick")[-10:]
+        )
+
+    def beats(self) -> list[float]:
+        """Return when it has beaten, in seconds of the wall clock."""
+        return [float(each[1]) for each in self.notes("beat")]
 
     def ending(self) -> str:
         """Return how it said it ended."""
@@ -93,10 +101,18 @@ def test_six_scans_in_one_read_are_six_scans(run: Run) -> None:
 def test_scans_stay_apart_while_the_painter_is_slow(run: Run) -> None:
     """Two of six were wrong here, with no error: the redraw came between letters and Enter."""
     board = run("slow", "fast")
-    board.give_slowly("".join(f"S00{number}-ABC\r" for number in range(6)), 0.005)
     scans = [f"S00{number}-ABC" for number in range(6)]
-    board.until(lambda: len(board.notes("scan", "fault")) >= 6)
-    assert [note[1] for note in board.notes("scan", "fault")] == scans
+    taken = 0
+    # What came with a gap, as this machine held somebody up, may be refused: then once more.
+    while taken < len(scans):
+        before = len(board.notes("scan", "fault"))
+        board.give_slowly("".join(f"{each}\r" for each in scans), 0.005)
+        board.until(lambda before=before: len(board.notes("scan", "fault")) >= before + len(scans))  # type: ignore[misc]
+        notes = board.notes("scan", "fault")[before:]
+        refused = [number for number, note in enumerate(notes) if note[:2] == ["fault", MIXED]]
+        found = [note[1] for number, note in enumerate(notes) if number not in refused]
+        assert found == [each for number, each in enumerate(scans) if number not in refused]
+        taken = len(found)
 
 
 def test_every_byte_of_the_upper_half_is_survived(run: Run) -> None:
@@ -165,6 +181,14 @@ def test_the_smallest_window_and_back(run: Run) -> None:
     board.until_seen("scan P-0412 scanned")
 
 
+def test_another_size_is_found_though_no_word_of_it_comes(run: Run) -> None:
+    """Linux says so before it has the new size, and who asks at once is told the old one."""
+    board = run("deaf")
+    board.until_seen("80x24 beats")
+    board.resize(100, 30)
+    board.until_seen("100x30 beats")
+
+
 def test_a_window_that_is_as_large_as_before_is_painted_anew(run: Run) -> None:
     """Made small and large again faster than the board looked, its picture is torn all the same."""
     board = run()
@@ -172,12 +196,12 @@ def test_a_window_that_is_as_large_as_before_is_painted_anew(run: Run) -> None:
     board.until_seen("scan P-0412 scanned")
     board.resize(80, 24)  # forgets the picture, and is no other size
     board.send(signal.SIGWINCH)
-    board.until_seen("scan P-0412 scanned", patience=20)
+    board.until_seen("scan P-0412 scanned")
 
 
 def test_a_terminal_that_reads_nothing_stops_the_beat_and_nothing_else(run: Run) -> None:
     """Someone marked text in the window. The bay hears no beat and rings; then all goes on."""
-    board = run("rows", "fast", "beats", size=(200, 60))
+    board = run("rows", "fast", "beats", "ticks", size=(200, 60))
     board.until(lambda: len(board.notes("beat")) > 3)
     board.unread_until(board.is_behind)
     beats = len(board.notes("beat"))
@@ -189,7 +213,7 @@ def test_a_terminal_that_reads_nothing_stops_the_beat_and_nothing_else(run: Run)
 
 def test_a_terminal_that_reads_nothing_does_not_keep_the_board_from_ending(run: Run) -> None:
     """Otherwise only a kill would help, and the clean mark would be missing."""
-    board = run("rows", "fast", "beats", size=(200, 60))
+    board = run("rows", "fast", "beats", "ticks", size=(200, 60))
     board.until(lambda: len(board.notes("beat")) > 3)
     board.unread_until(board.is_behind)
     board.send(signal.SIGTERM)
@@ -223,7 +247,7 @@ def test_when_its_window_is_closed_it_ends(run: Run) -> None:
     """It would have run on unseen, with a whole processor to itself."""
     board = run()
     board.hang_up()
-    assert board.process.wait(20) == 0
+    assert board.process.wait(PATIENCE_SECONDS) == 0
     assert "signal" in board.ending() or "input-ended" in board.ending()
 
 
@@ -279,19 +303,35 @@ def test_the_terminal_gets_the_colours_it_has_and_no_others(run: Run, name: str)
 def test_a_screen_of_countdowns_costs_few_bytes(run: Run) -> None:
     """A slow line carries it: forty rows, each with another number at each tick."""
     board = run("rows", "beats", size=(120, 40))
-    board.until(lambda: len(board.notes("beat")) >= 2)
-    first, beats = len(board.output), len(board.notes("beat"))
-    board.until(lambda: len(board.notes("beat")) >= beats + 2)
-    spent = (len(board.output) - first) / (len(board.notes("beat")) - beats)
-    assert 0 < spent < 3000, f"{spent} bytes a second"
+    board.until(lambda: len(board.beats()) >= 2)
+    beats = len(board.beats())
+    board.read_all()
+    first = len(board.output)
+    board.until(lambda: len(board.beats()) >= beats + 4)
+    board.read_all()
+    # Counted before the first reading and after the last: not more pictures lie between them.
+    pictures = len(board.beats()) - beats + 1
+    spent = (len(board.output) - first) / pictures
+    assert 0 < spent < 2500, f"{spent} bytes a second"
 
 
 def test_it_beats_on_whole_seconds(run: Run) -> None:
     """All countdowns change together, with the clock in the corner."""
     board = run("beats")
-    board.until(lambda: len(board.notes("beat")) >= 3)
-    instants = [float(note[1]) for note in board.notes("beat")][1:]
-    assert all(0.5 < later - earlier < 1.6 for earlier, later in pairwise(instants))
+    # Four in a row, some time: a machine that is busy holds it up now and then.
+    board.until(lambda: any(map(on_whole_seconds, in_a_row(board.beats(), 4))))
+
+
+def in_a_row(instants: list[float], times: int) -> list[list[float]]:
+    """Return each stretch of so many `instants`."""
+    return [instants[first : first + times] for first in range(len(instants) - times + 1)]
+
+
+def on_whole_seconds(instants: list[float]) -> bool:
+    """Say whether each of `instants` is that of a whole second, and none is left out."""
+    seconds = [round(each) for each in instants]
+    near = all(abs(each - second) < 0.3 for each, second in zip(instants, seconds, strict=True))
+    return near and all(later == earlier + 1 for earlier, later in pairwise(seconds))
 
 
 class Window(io.StringIO):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.ui.writer import Writer
 
 if TYPE_CHECKING:
@@ -48,10 +49,11 @@ def test_a_fault_is_told_and_what_comes_after_it_is_written(pipe: tuple[int, int
     writer = OnceWrong(writing, hear)
     writer.start()
     writer.write("lost")
-    assert told.wait(10)
+    assert told.wait(PATIENCE_SECONDS)
     writer.write("given back")
     writer.stop()
 
     assert os.read(reading, 100) == b"given back"
+    writer.join(PATIENCE_SECONDS)
     assert [type(each) for each in faults] == [LookupError]
     assert not writer.behind

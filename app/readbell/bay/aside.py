@@ -42,6 +42,9 @@ def beside(
     keeper: Keeper,
     clock: Clock,
     secret: str | None = None,
+    *,
+    brief: bool = False,
+    station: str | None = None,
 ) -> list[Aside]:
     """Return what goes on beside the live bay in `journal`: snapshots, and the check of its record.
 
@@ -55,8 +58,11 @@ def beside(
         keeper: has the thread that writes.
         clock: the bay's clock.
         secret: the passphrase of the journal, for the check; None: it has none.
+        station: whose board it is, of a shared bay; what stays at another one is not on it.
+        brief: whether the bay is taken up for one thing and laid down at once: no check is begun.
     """
-    recorder.record_check = RecordCheck(state=RecordState.WHOLE)
+    if snapshot is None:
+        recorder.record_check = RecordCheck(state=RecordState.WHOLE)
     found: list[Aside] = [
         Snapshots(
             recorder=recorder,
@@ -67,8 +73,9 @@ def beside(
             erasures=store.erasures(),
         )
     ]
-    if snapshot is not None:
-        command = (sys.executable, "-m", "readbell.cli.checking", str(journal))
+    if snapshot is not None and not brief:
+        whose = () if station is None else (station,)
+        command = (sys.executable, "-m", "readbell.cli.checking", str(journal), *whose)
         sleeper = clock.sleeper(RANK)
         found.append(
             RecordChecking(recorder=recorder, sleeper=sleeper, command=command, secret=secret)

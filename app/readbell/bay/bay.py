@@ -8,39 +8,38 @@ at one and the same instant the act goes first.
 from __future__ import annotations
 
 import asyncio
-import json
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from readbell.bay.announcer import Announcer, cartridges_of
+from readbell.bay.entering import kept_apart, nothing_shown, understood
 from readbell.bay.errors import BayClosedError
+from readbell.bay.in_step import InStep
+from readbell.bay.near_miss import near_miss
 from readbell.bay.news import Answer, Return
 from readbell.bay.opening import Founding, take_up
-from readbell.bay.site_time import day_began, site_date, time_zone
 from readbell.bay.sounder import Sounder
 from readbell.bay.watch import Watch
-from readbell.core.board.acts import NAMES
 from readbell.core.board.alarm import NO_SOUND
-from readbell.core.board.decide import decide
-from readbell.core.board.entry import Entry, Setting, bands_of, to_act
-from readbell.core.board.events import ActRefused, ProgramStopped
+from readbell.core.board.events import AlertHeard, ProgramStopped
 from readbell.core.board.sound import HEARD
-from readbell.core.cartridge.acts import CorrectReading, Label, Look, Read
-from readbell.core.cartridge.unverified import ReadUnverified
+from readbell.core.board.stations import refused_here, stays_done, with_holder
+from readbell.core.cartridge.acts import Label
 from readbell.core.instant import Instant, Span
-from readbell.core.private import Private
-from readbell.core.reading.bands import Bands
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.shift.acts import SignDaySheet
-from readbell.journal.errors import ConflictError, NotWrittenError
+from readbell.journal.errors import ConflictError, LinkLostError, NotWrittenError
 from readbell.scheduler.deadlines import Deadlines
 from readbell.scheduler.scheduler import Scheduler
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from readbell.bay.around import Presence
     from readbell.bay.aside import Aside
+    from readbell.bay.entering import Shown
+    from readbell.bay.following import Following
     from readbell.bay.identifiers import Identifiers
     from readbell.bay.news import News
     from readbell.bay.recorder import Recorder
@@ -48,41 +47,19 @@ if TYPE_CHECKING:
     from readbell.clock.clock import Clock
     from readbell.core.board.acts import Act
     from readbell.core.board.board import Board
+    from readbell.core.board.entry import Entry
     from readbell.core.board.event import Event
     from readbell.core.board.events import Ending
-    from readbell.core.cartridge.cartridge import Cartridge
-    from readbell.core.cartridge.events import AlertRaised
+    from readbell.core.private import Private
     from readbell.journal.keeper import Keeper
+    from readbell.journal.source import Source
 
-    Shown = Callable[[Cartridge, Instant], Bands]
 
-TRIED = (
-    "cartridge",
-    "lot",
-    "number",
-    "step",
-    "steps",
-    "done_at",
-    "give_or_take",
-    "witness",
-    "reason",
-    "span",
-    "operator",
-    "person",
-    "roles",
-)
-"""What a near miss keeps of an act, besides who tried it on which cartridge."""
-WITH_BANDS = (Look, Read, CorrectReading, ReadUnverified)
-"""Acts that say what was seen."""
+Found = TypeVar("Found")
 RANK = 1
 """At one instant whoever plays a script goes first."""
 SOUNDER_RANK = 2
 """What has just fallen due is announced before it sounds."""
-
-
-def nothing_shown(cartridge: Cartridge, now: Instant) -> Bands:  # noqa: ARG001  # a real strip tells nothing
-    """Return what the program sees of a real strip: nothing."""
-    return Bands()
 
 
 class Bay:
@@ -98,23 +75,30 @@ class Bay:
         bell: Bell | None = None,
         rest: Span = HEARD,
         asides: Sequence[Aside] = (),
+        presence: Presence | None = None,
+        following: Following | None = None,
     ) -> None:
+        recorder.presence = presence
+        self._following = following
         self._recorder = recorder
         self._keeper = keeper
         self._clock = clock
         self._identifiers = identifiers
-        self._asides = tuple(asides)
+        self._asides = (*asides, *(() if following is None else (following,)))
         self._turn = asyncio.Lock()
         self._closed = False
         self._deadlines = Deadlines()
         self._announcer = Announcer(recorder, self._deadlines)
-        self._watch = Watch(clock, keeper)
+        self._watch = Watch(clock, keeper, keeps_wall=presence is None)
         self._scheduler = Scheduler(
             sleeper=clock.sleeper(RANK),
             now=recorder.now,
             deadlines=self._deadlines,
             announce=self._announce,
             watch=self._look_about,
+        )
+        self._step = InStep(
+            recorder, keeper, self._announcer, self._scheduler.look_again, identifiers
         )
         self._sounder = (
             None
@@ -146,16 +130,26 @@ class Bay:
         """Return when the next alert will fall, or None if nothing is pending."""
         return self._deadlines.next_due()
 
+    async def announce(self) -> Instant | None:
+        """Announce what has fallen due by now, and return when the next alert will fall."""
+        await self._announce()
+        return self.next_due()
+
     async def open(self, founding: Founding) -> Return:
         """Take the bay up, and announce what fell due while nobody watched.
 
         Raises:
             ReadbellError: the journal cannot be taken up; the text says why.
         """
-        found = await take_up(self._recorder, self._keeper, self._clock, founding)
+        if self._following is not None:
+            self._following.start()
+        found = await take_up(self._recorder, self._keeper, self._clock, founding, self._following)
+        if self._keeper.alone is not None:
+            await self._keeper.check()
+        await self._step.join_up()
         self._announcer.follow(tuple(self.board.running))
         now = self.now()
-        return replace(found, fell_due=await self._announce_until(now, now))
+        return replace(found, fell_due=await self._step.announce_until(now, now))
 
     async def run(self) -> None:
         """Announce each deadline as it comes, and sound, until the bay is closed."""
@@ -215,6 +209,18 @@ class Bay:
 
         return (await self._take_turn([sign]))[0]
 
+    async def note(self, events: Sequence[Event]) -> None:
+        """Record what was done while another program ran the bay, and was noted beside it."""
+        async with self._turn:
+            await self._step.record_or_show(events)
+
+    async def look_into(self, question: Callable[[Source], Found]) -> Found:
+        """Ask the record something, from its first event on.
+
+        Nothing is written meanwhile, so it is only for when nothing runs.
+        """
+        return await self._keeper.read(question)
+
     async def enter(self, entry: Entry, shown: Shown = nothing_shown) -> Answer:
         """Judge what somebody wrote down; `shown` gives the bands it leaves out.
 
@@ -243,11 +249,19 @@ class Bay:
                 self._sounder.stop()
             try:
                 # Without the mark the next start says that this one did not end cleanly.
-                await self._record_or_show((ProgramStopped(at=self.now(), why=why),))
+                await self._step.record_made(
+                    lambda _, now: (*self._step.leaving(), ProgramStopped(at=now, why=why)),
+                    goes_beside=False,
+                )
                 for each in self._asides:
                     await each.finish()
             finally:
                 await self._keeper.close()
+
+    def let_go(self) -> None:
+        """Leave nothing running beside this bay, however it ended."""
+        if self._following is not None:
+            self._following.close()
 
     def _stop_asides(self) -> None:
         for each in self._asides:
@@ -257,7 +271,7 @@ class Bay:
         async with self._turn:
             if not self._closed:
                 now = self.now()
-                await self._announce_until(now, now)
+                await self._step.announce_until(now, now)
 
     async def _look_about(self) -> None:
         async with self._turn:
@@ -265,34 +279,41 @@ class Bay:
                 return
             events = self._watch.clocks(self.board, self.now())
             if events:
-                await self._record_or_show(events)
-            if await self._watch.journal():
-                await self._record_or_show(())
+                await self._step.record_or_show(events)
+            changed = await self._watch.journal()
+            await self._step.join_up()
+            if changed:
+                await self._step.record_or_show(())
 
-    async def _record_or_show(self, events: Sequence[Event]) -> None:
-        try:
-            await self._recorder.record(events)
-        except ConflictError:
-            await self._catch_up()
-            await self._record_or_show(events)
-        except NotWrittenError:
-            self._recorder.show(events)
+    async def take_in(self) -> None:
+        """Enter what other stations recorded, and tell of it: it is in the mirror already."""
+        async with self._turn:
+            # What was done alone is joined up first, and with it comes what the others did.
+            if not self._closed and self._keeper.alone is None:
+                await self._step.follow()
+                await self._step.hold_what_nobody_holds()
 
-    async def _announce_until(self, until: Instant, now: Instant) -> tuple[AlertRaised, ...]:
-        while True:
-            try:
-                return await self._announcer.announce(until, now)
-            except ConflictError:
-                await self._catch_up()
+    async def others_changed(self) -> None:
+        """Take note that stations came or went: alerts may pass to others, or come from them."""
+        async with self._turn:
+            if not self._closed:
+                self._step.await_all()
+                self._recorder.tell()
 
-    async def _catch_up(self) -> None:
-        """Take in what somebody else was first to record."""
-        before, end = self.board.running, self._keeper.head
-        await self._recorder.load()
-        if self._keeper.head == end:
-            # Nobody was first: the journal lost its end. Go on beside it, where alarms still ring.
-            await self._keeper.spill(f"it lost events that were in it, up to {end.seq}")
-        self._announcer.follow({*before, *self.board.running})
+    async def note_made(self, make: Callable[[Board, Instant], Sequence[Event]]) -> None:
+        """Record what `make` makes of the board and the instant, anew if others were first."""
+        async with self._turn:
+            if not self._closed:
+                await self._step.record_made(make)
+
+    async def link_changed(self) -> None:
+        """Take note that the link to the server of a shared bay was lost, or is back."""
+        async with self._turn:
+            if self._closed:
+                return
+            await self._keeper.check()
+            await self._step.join_up()
+            self._recorder.tell()
 
     async def _take_turn(self, makers: Sequence[Callable[[Instant], Act]]) -> list[Answer]:
         # The instant of an act is when it was confirmed, however long its turn is in coming.
@@ -300,7 +321,7 @@ class Bay:
         async with self._turn:
             if self._closed:
                 raise BayClosedError
-            await self._announce_until(Instant(now - 1), now)
+            await self._step.announce_until(Instant(now - 1), now)
             answers = [await self._judge(make, now) for make in makers]
             self._scheduler.look_again()
             return answers
@@ -308,14 +329,33 @@ class Bay:
     async def _judge(self, make: Callable[[Instant], Act], now: Instant) -> Answer:
         while True:
             act = make(now)
-            decided = self._gate(act) or decide(self.board, act, now)
+            decided = self._gate(act) or self._decide(act, now)
             try:
                 return await self._take(act, decided, now)
             except ConflictError:
-                await self._catch_up()  # and judge again what they left
+                await self._step.catch_up()  # and judge again what they left
+            except LinkLostError:
+                continue  # and judge again what is safe alone
             except NotWrittenError:
                 refusal = Refusal(code=RefusalCode.NOT_SAVED)
                 return Answer(at=now, refusal=refusal, events=(), board=self.board)
+
+    def _decide(self, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
+        """Judge `act`; of a shared bay also whether it is safe at this station now."""
+        # The rules are for whoever acts: a bay is opened, and its alarms ring, without them.
+        from readbell.core.board.decide import decide
+
+        here = self._recorder.here()
+        if here is None:
+            return decide(self.board, act, now)
+        decided = refused_here(self.board, act, here) or decide(self.board, act, now)
+        if isinstance(decided, Refusal):
+            return decided
+        placed = tuple(
+            replace(each, station=here.station) if isinstance(each, AlertHeard) else each
+            for each in decided
+        )
+        return with_holder(self.board, placed, here.station)
 
     def _gate(self, act: Act) -> Refusal | None:
         """Refuse new starts while nothing can be saved where it belongs, or what was is not whole.
@@ -332,56 +372,23 @@ class Bay:
 
     async def _take(self, act: Act, decided: tuple[Event, ...] | Refusal, now: Instant) -> Answer:
         refusal = decided if isinstance(decided, Refusal) else None
-        events = (self._near_miss(act, decided, now),) if isinstance(decided, Refusal) else decided
-        await self._recorder.record(events)
+        events = (
+            (near_miss(self.board, act, decided, now, self._keep_apart),)
+            if isinstance(decided, Refusal)
+            else decided
+        )
+        goes_beside = refusal is not None or stays_done(self.board, act, self._recorder.here())
+        await self._recorder.record(events, goes_beside=goes_beside)
         self._announcer.follow(cartridges_of(events))
+        if refusal is None:
+            self._recorder.elsewhere.forget(cartridges_of(events))
+        else:
+            refusal = self._recorder.elsewhere.told(refusal, act, self.board)
         return Answer(at=now, refusal=refusal, events=events, board=self.board)
 
-    def _near_miss(self, act: Act, refusal: Refusal, now: Instant) -> ActRefused:
-        aim = getattr(act, "aim", None)
-        by = aim.by if aim is not None else getattr(act, "by", None)
-        cartridge = None if aim is None else self.board.labels.get(aim.cartridge)
-        tried = {
-            name: value
-            for name in TRIED
-            if (value := getattr(act, name, None)) is not None
-            and value != ""
-            and not isinstance(value, Private)
-        }
-        if aim is not None:
-            tried |= {"cartridge": aim.cartridge, "scanned": aim.scanned, "person": aim.person}
-            tried |= {} if aim.second is None else {"second": aim.second}
-        entered = json.dumps({"by": by, **tried}, sort_keys=True, ensure_ascii=False, default=str)
-        return ActRefused(
-            at=now,
-            by=None if by is None else self.board.operators.get(by),
-            act=NAMES[type(act)],
-            code=refusal.code,
-            cartridge=cartridge,
-            entered=self._keep_apart(entered),
-            bands=act.bands if isinstance(act, WITH_BANDS) else None,
-        )
-
     def _understand(self, entry: Entry, shown: Shown, now: Instant) -> Act:
-        cartridge = self.board.labelled(entry.cartridge)
-        bands = Bands()
-        if cartridge is not None:
-            bands = bands_of(entry, cartridge.assay, shown(cartridge, now))
-        founded = self.board.founded
-        zone = time_zone("UTC" if founded is None else founded.timezone)
-        wall = self._clock.read().wall
-        setting = Setting(
-            now=now,
-            today=site_date(wall, zone),
-            day_began=day_began(now, wall, zone),
-            new_id=self._identifiers.new,
-            keep_apart=self._keep_apart,
-        )
-        return to_act(entry, setting, bands)
+        wall = self._recorder.wall(self._clock.read())
+        return understood(entry, shown, self.board, now, wall, self._identifiers)
 
     def _keep_apart(self, value: str) -> Private:
-        return Private(
-            key=self._identifiers.new("private"),
-            salt=self._identifiers.new("salt"),
-            value=value,
-        )
+        return kept_apart(self._identifiers, value)

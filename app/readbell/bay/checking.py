@@ -10,7 +10,6 @@ from typing import IO, TYPE_CHECKING
 
 from readbell.core.board.record_check import RecordCheck, RecordState
 from readbell.core.instant import SECOND, Span
-from readbell.journal.checking import from_line
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -101,6 +100,8 @@ class RecordChecking:
         """Leave nothing behind: it has written nothing."""
 
     def _listen(self, loop: asyncio.AbstractEventLoop, said: IO[str]) -> None:
+        from readbell.journal.checking import from_line
+
         # In a thread of its own: a line of another process may be long in coming.
         with suppress(RuntimeError):  # the bay and its loop have ended
             with suppress(ValueError, LookupError, TypeError):  # what says nothing ends it

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.board.record_check import UNCHECKED, RecordCheck
 from readbell.core.board.sound import Sounding
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
+    from readbell.bay.around import Around
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
     from readbell.core.cartridge.events import AlertRaised
@@ -36,6 +37,12 @@ class News:
     """How the alarm of this computer is doing."""
     record_check: RecordCheck = UNCHECKED
     """Whether the whole record was checked since the program was started."""
+    is_elsewhere: bool = False
+    """Whether the events were recorded by other stations of a shared bay."""
+    around: Around | None = None
+    """Who else is here, and whether this station is alone; None: nobody shares this bay."""
+    lost_since: Instant | None = None
+    """Since when an onlooker follows no more, for the link to the server is lost; None: it follows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +73,8 @@ class Return:
     """Every alert that fell while nobody watched."""
     unsure: tuple[str, ...]
     branches: tuple[Branch, ...]
+    new_station: str = ""
+    """The station of a shared bay that this is, if it never was one before."""
 
 
 Listener = Callable[[News], None]

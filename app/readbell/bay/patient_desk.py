@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.bay.site_time import day_began, site_date, time_zone
 from readbell.core.board.acts import RegisterPerson
+from readbell.core.made_later import dataclass
 from readbell.core.people.acts import (
     LabelAhead,
     NoteConsent,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.bay.site_time import site_date, time_zone
 from readbell.core.board.record_check import RecordState
+from readbell.core.made_later import dataclass
 from readbell.core.shift.acts import CloseShift, OpenShift
 from readbell.scenarios.shift_lines import CloseShiftLine, OpenShiftLine
 

@@ -51,4 +51,9 @@ def day_began(now: Instant, wall: int, zone: tzinfo) -> Instant:
 
 def site_date(wall: int, zone: tzinfo) -> date:
     """Return the calendar day in `zone` at `wall`, UTC milliseconds since 1970."""
-    return (EPOCH + timedelta(milliseconds=wall)).astimezone(zone).date()
+    return site_time(wall, zone).date()
+
+
+def site_time(wall: int, zone: tzinfo) -> datetime:
+    """Return what a clock in `zone` says at `wall`, UTC milliseconds since 1970."""
+    return (EPOCH + timedelta(milliseconds=wall)).astimezone(zone)

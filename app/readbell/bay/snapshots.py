@@ -110,7 +110,7 @@ class Snapshots:
         last, head = self._recorder.last, self._keeper.head
         if last is None or head.seq < WORTH_IT:
             return None
-        if self._recorder.is_behind or self._keeper.not_saved is not None:
+        if self._recorder.is_behind or self._keeper.not_saved or self._keeper.alone:
             return None  # what is shown is not what the journal adds up to
         self._taken = head.seq
         for written in taking(self._recorder.board, last, head, self._base):

@@ -12,8 +12,11 @@ from dataclasses import replace
 from operator import attrgetter
 from typing import TYPE_CHECKING, Protocol
 
+from readbell.core.board.alarm import muted_until
 from readbell.core.board.events import AlertHeard
+from readbell.core.board.hearing import heard_here, who_hears
 from readbell.core.board.sound import (
+    ALONE,
     HEARD,
     NOT_SAVED,
     SCREEN_LATE,
@@ -34,9 +37,11 @@ from readbell.core.instant import SECOND, Instant, Span, between, later
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from readbell.bay.around import Around
     from readbell.bay.news import News
     from readbell.bay.recorder import Recorder
     from readbell.clock.clock import Clock, Sleeper
+    from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.journal.keeper import Keeper
 
@@ -90,6 +95,30 @@ class Calling:
         self._running = running
         self._in_order = [call for calls in self._calls.values() for call in calls]
         self._in_order.sort(key=attrgetter("begins"))
+
+
+def calls_here(calls: list[Call], board: Board, around: Around | None) -> list[Call]:
+    """Return those of `calls` that sound at this station: all, where nobody shares the bay."""
+    if around is None:
+        return calls
+    # Should nobody at all be known to be here, they sound at this one.
+    heard = ((call, who_hears(board, call, around.seen)) for call in calls)
+    return [call for call, stations in heard if not stations or around.station in stations]
+
+
+def heard_by(board: Board, around: Around | None) -> Mapping[str, AlertHeard]:
+    """Return what was heard and rests; of a station that is away nobody knows who is still at it."""
+    if around is None:
+        return board.heard
+    return heard_here(board, frozenset(each.station for each in around.seen))
+
+
+def is_silent(recorder: Recorder, now: Instant | None) -> bool:
+    """Say whether nothing sounds at this station at `now`; None: its line is not begun yet."""
+    sounding = recorder.sounding
+    if not sounding.can_sound or sounding.failed is not None:
+        return True
+    return now is not None and muted_until(recorder.board, now) is not None
 
 
 class Heartbeat:
@@ -193,7 +222,8 @@ class Sounder:
         for event in news.events:
             cartridge = getattr(event, "cartridge", None)
             if isinstance(cartridge, str) and not isinstance(event, NO_ACTS):
-                self._hands[cartridge] = news.at
+                # What others did may be heard of late: their hand is not on it any more.
+                self._hands[cartridge] = min(news.at, event.at)
         self._hands = {key: at for key, at in self._hands.items() if key in running}
         self._sleeper.wake()
 
@@ -201,14 +231,21 @@ class Sounder:
         recorder = self._recorder
         now, board = recorder.now(), recorder.board
         back = self._heartbeat(now)
-        calls = self._calling.at(board.running, now)
+        around = recorder.around()
+        calls = calls_here(self._calling.at(board.running, now), board, around)
         if calls and self.heartbeat.is_late:
             calls.append(SCREEN_LATE)
         if self._keeper.not_saved is not None:
             calls.append(NOT_SAVED)
+        # Two computers that are one station are told by the same sound: at both somebody has to act.
+        if around is not None and (around.alone is not None or around.has_twin):
+            calls.append(ALONE)
         hands = self._hands if self._held is None else self._hands | dict((self._held,))
         quiet = Quiet(
-            heard=board.heard, hands=hands, muted_until=board.muted_until, rest=self._rest
+            heard=heard_by(board, around),
+            hands=hands,
+            muted_until=board.muted_until,
+            rest=self._rest,
         )
         sound, rung = sound_at(calls, now, self._rung, quiet)
         if sound is not None:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import asyncio
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.bay.site_time import day_began, time_zone
 from readbell.core.board.decide import decide
 from readbell.core.board.staff import attempts_that_lock
+from readbell.core.keeping.acts import OpenTrace
+from readbell.core.keeping.events import TraceOf
+from readbell.core.made_later import dataclass
 from readbell.core.policy.staffing import SignInBy
 from readbell.core.refusal import Refusal
-from readbell.core.review.acts import ReleaseReading, WithdrawResult
+from readbell.core.review.acts import AmendResult, ReleaseReading, WithdrawResult
 from readbell.core.staff.acts import (
     GiveRoles,
     LockStation,
@@ -27,6 +29,7 @@ from readbell.core.staff.acts import (
 from readbell.core.staff.events import Opened
 from readbell.core.staff.pins import LONGEST, SHORTEST, is_guessed_first, is_pin, refuse_attempt
 from readbell.scenarios.staff_lines import (
+    AmendLine,
     CompetenceLine,
     LockLine,
     PinLine,
@@ -36,6 +39,7 @@ from readbell.scenarios.staff_lines import (
     RolesLine,
     SignInLine,
     SignOutLine,
+    TraceLine,
     UnlockLine,
     WithdrawLine,
 )
@@ -79,6 +83,8 @@ class StaffDesk:
                 return await self._set_pin(bay, line)
             case RetireLine():
                 return await self._retire(bay, line)
+            case TraceLine():
+                return await bay.do(act_of_trace(bay, line))
             case _:
                 return await bay.do(self._act(bay, line))
 
@@ -125,7 +131,8 @@ class StaffDesk:
         | CompetenceLine
         | RecordLine
         | ReleaseLine
-        | WithdrawLine,
+        | WithdrawLine
+        | AmendLine,
     ) -> Act:
         match line:
             case RolesLine():
@@ -143,11 +150,10 @@ class StaffDesk:
                     assay=line.assay,
                     until=line.until,
                     vision_checked=line.vision_checked,
+                    practised=line.practised,
                 )
             case RecordLine():
-                return OpenRecord(
-                    by=line.by, person=line.person, what=Opened.HISTORY, since=begin_of_day(bay)
-                )
+                return _act_of_record(bay, line)
             case ReleaseLine():
                 return ReleaseReading(
                     by=line.by, cartridge=line.cartridge, words=self.private(line.why)
@@ -158,6 +164,18 @@ class StaffDesk:
                     cartridge=line.cartridge,
                     reason=line.reason,
                     words=self.private(line.why),
+                    others=line.others,
+                    persons=line.persons,
+                )
+            case AmendLine():
+                board = bay.board
+                named = board.labelled(line.cartridge) or board.cartridge(line.cartridge)
+                return AmendResult(
+                    by=line.by,
+                    cartridge=line.cartridge,
+                    bands=line.to_bands(None if named is None else named.assay),
+                    reason=line.reason,
+                    words=self.private(line.why),
                 )
             case _:
                 assert_never(line)
@@ -166,6 +184,25 @@ class StaffDesk:
         if self.pins is None:
             raise WrongFileError([NO_FILE])
         return self.pins
+
+
+def act_of_trace(bay: Bay, line: TraceLine) -> OpenTrace:
+    """Return the look at the story that `line` asks for."""
+    of, about = TraceOf.DAY, str(line.day)
+    if line.figures:
+        of, about = TraceOf.FIGURES, ""
+    elif line.cartridge is not None:
+        of, about = TraceOf.CARTRIDGE, line.cartridge
+    elif line.lot is not None:
+        of, about = TraceOf.LOT, line.lot
+    elif line.operator is not None:
+        of, about = TraceOf.OPERATOR, line.operator
+    return OpenTrace(by=line.by, of=of, about=about, since=begin_of_day(bay))
+
+
+def _act_of_record(bay: Bay, line: RecordLine) -> OpenRecord:
+    what = Opened.TRACE if line.whole else Opened.HISTORY
+    return OpenRecord(by=line.by, person=line.person, what=what, since=begin_of_day(bay))
 
 
 def begin_of_day(bay: Bay) -> Instant:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.barcodes.gs1 import BoxFault, read_box
 from readbell.bay.site_time import site_date, time_zone
 from readbell.core.controls.acts import OpenMaterial, ReceiveMaterial
+from readbell.core.made_later import dataclass
 from readbell.core.stock.acts import (
     BeginBox,
     CountUnits,
+    DescribeLot,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -23,6 +24,7 @@ from readbell.scenarios.sample_lines import OpenSampleLine, ReceiveSampleLine
 from readbell.scenarios.stock_lines import (
     BeginBoxLine,
     CountUnitsLine,
+    DescribeLotLine,
     LoseUnitsLine,
     PutBackLine,
     RecallLotLine,
@@ -92,6 +94,14 @@ class StockDesk:
                 )
             case UseBufferLine():
                 return UseBuffer(by=line.by, cartridge=line.cartridge, buffer=line.buffer)
+            case DescribeLotLine():
+                return DescribeLot(
+                    by=line.by,
+                    lot=line.lot,
+                    storage=line.storage,
+                    buffer=line.buffer,
+                    good_after_opening=line.good_days,
+                )
             case ReceiveSampleLine():
                 return ReceiveMaterial(
                     by=line.by,

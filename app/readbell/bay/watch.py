@@ -21,11 +21,19 @@ MEND_EACH = 2 * SECOND
 
 
 class Watch:
-    """Compares each look at the clocks with the first one since something last happened."""
+    """Compares each look at the clocks with the first one since something last happened.
 
-    def __init__(self, clock: Clock, keeper: Keeper) -> None:
+    Args:
+        clock: the bay's clock.
+        keeper: knows whether the journal can be written.
+        keeps_wall: whether the wall clock of this computer is the bay's; of a shared bay the
+            server's is.
+    """
+
+    def __init__(self, clock: Clock, keeper: Keeper, *, keeps_wall: bool = True) -> None:
         self._clock = clock
         self._keeper = keeper
+        self._keeps_wall = keeps_wall
         self._before = clock.read()
         self._checked = self._before.running
 
@@ -37,19 +45,19 @@ class Watch:
         events: list[ClockJumped | ComputerSlept] = []
         if found.slept:
             events.append(ComputerSlept(at=now, span=found.slept, cartridges=running))
-        if found.jumped:
+        if found.jumped and self._keeps_wall:
             events.append(ClockJumped(at=now, by_span=found.jumped, cartridges=running))
-        if events:
+        if events or found.jumped:
             self._before = reading
         return events
 
     async def journal(self) -> bool:
         """Look after the journal when it is time to; return whether its state changed."""
-        before = self._keeper.not_saved
-        each = CHECK_EACH if before is None else MEND_EACH
+        before = self._keeper.not_saved, self._keeper.alone
+        each = CHECK_EACH if before == (None, None) else MEND_EACH
         running = self._clock.read().running
         if running - self._checked < each:
             return False
         self._checked = running
         await self._keeper.check()
-        return self._keeper.not_saved != before
+        return (self._keeper.not_saved, self._keeper.alone) != before

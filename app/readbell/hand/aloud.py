@@ -9,17 +9,21 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from readbell.core.board.stock import lots_on_hold
 from readbell.core.cartridge.events import How
-from readbell.hand import patients_room, stepping
+from readbell.hand import patients_room, stations_room, stepping, telling_room
 from readbell.hand.asked_now import asked_now
 from readbell.hand.doing import (
     ChoosingPin,
+    Figuring,
     Filling,
+    Following,
     Gathering,
     Helping,
     Judging,
     Labelling,
     Leaving,
+    Paper,
     Proving,
     Purpose,
     Room,
@@ -28,18 +32,23 @@ from readbell.hand.doing import (
     Voiding,
     Watching,
 )
+from readbell.hand.figuring import figures_aloud
 from readbell.hand.finding import Thing, find
+from readbell.hand.following import STORIED
 from readbell.hand.given import Chose, Faulty, Key, PointedAt, Pressed, Scanned
+from readbell.hand.judging import is_closed
 from readbell.hand.judging_questions import bands_seen, would_be
-from readbell.hand.papers import TITLES
+from readbell.hand.papers import TITLES, about
 from readbell.hand.shift_room import shift_aloud
+from readbell.phrases.cartridge_story import story_of
 from readbell.phrases.next_start_words import say_plan, say_unknown
 from readbell.phrases.of_bands import FAINT_COUNTS
 from readbell.phrases.of_cartridges import OUTCOMES
 from readbell.phrases.review_words import what_is_held
 from readbell.phrases.staff_words import say_standing
 from readbell.phrases.standing import where_all_stand
-from readbell.phrases.why_so import why
+from readbell.phrases.week_words import say_week
+from readbell.phrases.why_so import RIGHT_NO_MORE, WINDOW_CLOSED, why
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,15 +71,23 @@ WORDS: dict[str, Key] = {
     "nothing-heard": Key.SECOND,
     "more": Key.SECOND,
     "drop": Key.SECOND,
+    "lane": Key.DONE,
+    "buffer": Key.LOOK,
+    "ahead": Key.LOOK,
     "out": Key.SECOND,
     "pin": Key.LOOK,
     "roles": Key.READ,
+    "tell": Key.DONE,
     "release": Key.DONE,
+    "entered-anew": Key.DONE,
+    "leave-apart": Key.SECOND,
+    "give-up": Key.VOID,
     "withdraw": Key.VOID,
     "heard": Key.HEARD,
     "rooms": Key.ROOMS,
     "next": Key.RIGHT,
     "before": Key.LEFT,
+    "story": Key.RIGHT,
     "up": Key.UP,
     "down": Key.DOWN,
     "page-up": Key.PAGE_UP,
@@ -88,16 +105,23 @@ HELP = (
     ".done  the step that is offered was done     .earlier  it was done before; type the minutes",
     ".read  read the chosen cartridge, or save     .look  early look, or save it",
     ".control present  and so on answer one question     .unreadable  it cannot be read",
-    ".void  give a cartridge up     .heard  the sound rests     .rooms  lots, people, assays, sound",
-    "In the room of people: .done the chosen one acts, .pin, .roles, .out; in that of review:",
-    ".release and .withdraw. A PIN is typed by itself, when it is asked for.",
-    ".choose C07  without acting on it     .up and .down go through those that run",
+    ".void  give a cartridge up     .heard  the sound rests     .rooms  lots, operators, assays",
+    ".lane  where a party waits, while its people are entered     .buffer  another one is used",
+    "In the room of operators: .done the chosen one acts, .pin, .roles, .out; in that of review:",
+    ".release and .withdraw; in that of tell: .tell. A PIN is typed by itself, when asked for.",
+    "In the room of the stations: .entered-anew and .leave-apart, .give-up. .stations says who is here",
+    ".choose C07  without acting on it     .story  all that was done with the chosen one",
+    ".up and .down go through those that run     .story in the rooms of lots, operators, patients and",
+    "results: of the chosen one; in the last, of the day, or of the person whose record is open",
     ".plan  when the next person may be begun, and what is next for each hand",
+    "In the room of the figures: .start opens all of them; then .next, .start and .more change the",
+    "table, what is told apart and the days, .done counts anew",
     "In the room of the plan: .start makes a batch plan and loads it, .drop drops it",
     ".board  where everything stands     .correct  an own slip     .back     .leave",
     "The kit's own instructions for use come first. A negative does not exclude infection.",
 )
 
+LEAVE_AGAIN = "Say .leave again to leave, .back to stay."
 
 _NAMES_OF_KEYS = {
     "F2": ".start",
@@ -108,9 +132,10 @@ _NAMES_OF_KEYS = {
     "F8": ".heard",
     "F9": ".rooms",
     "F12": ".void",
+    "PgDn": ".story",
     "Esc": ".back",
 }
-_KEY = re.compile(r"\b(F(?:2|3|4|5|6|8|9|12)|Esc)\b")
+_KEY = re.compile(r"\b(F(?:2|3|4|5|6|8|9|12)|Esc|PgDn)\b")
 
 
 def in_words(text: str) -> str:
@@ -128,6 +153,8 @@ def understood(text: str, hand: Hand, scene: Scene) -> Given:
         key = WORDS.get(word)
         if word == "save":
             key = _saves(hand)
+        if word == "story" and isinstance(hand.doing, Visiting) and hand.doing.room in STORIED:
+            key = Key.PAGE_DOWN
         if key is not None:
             return Pressed(key, in_words=True)
         return Faulty(f'".{word}" is no word known here. .help lists them.')
@@ -154,9 +181,26 @@ def _answer(question: Question, word: str, answer: str) -> Given:
     return Faulty(f"Say .{word} and one of: {', '.join(values)}.")
 
 
-def said_aloud(hand: Hand, scene: Scene) -> Iterator[str]:
-    """Yield what is in hand and what is asked, a line each; nothing while the board is watched."""
-    yield from _heading(hand, scene)
+def said_aloud(
+    hand: Hand, scene: Scene, *, advises: bool = True, calls: bool = True
+) -> Iterator[str]:
+    """Yield what is in hand and what is asked, a line each; nothing while the board is watched.
+
+    Args:
+        hand: what it is in the middle of.
+        scene: what there is to see.
+        advises: whether it is told how a strip is looked at.
+        calls: whether it is told what is due; in an examination nothing is.
+    """
+    match hand.doing:
+        case Judging(purpose=purpose) if purpose is not Purpose.LOOK and not advises:
+            cartridge = scene.cartridge(hand.doing.cartridge)
+            label = "" if cartridge is None else cartridge.label
+            yield f"Reading of {label}. Say .read to save it."
+        case Leaving() if not calls:
+            yield LEAVE_AGAIN
+        case _:
+            yield from _heading(hand, scene)
     for question in asked_now(hand.doing, scene):
         yield _asked(question)
     if isinstance(hand.doing, Judging):
@@ -171,7 +215,8 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
         case Stepping() if cartridge is not None:
             for step in stepping.offered(doing, cartridge):
                 yield f"{label}: {step.title}. {step.instruction}"
-            yield f"Say .done, or scan {label} again, when it is done."
+            scanned = f", or scan {label} again," if doing.is_named else ""
+            yield f"Say .done{scanned} when it is done."
         case Labelling(person=person, again=True):
             yield f"{person} has had a cartridge. .start begins another, .back leaves it."
         case Labelling(person=person, is_sample=True):
@@ -191,17 +236,13 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             yield from plan_aloud(scene)
         case Visiting(room=room):
             yield f"Room: {room}. .next for the next one, .rooms for the board."
-            if room is Room.PEOPLE:
-                keys = scene.board.operators.values()
-                yield from (f"  {say_standing(scene.board, key)}" for key in keys)
-            if room is Room.SHIFT:
-                yield from (f"  {each}" for each in shift_aloud(scene))
-            if room is Room.PATIENTS:
-                yield from patients_room.aloud(scene)
-            if room is Room.REVIEW:
-                yield from (f"  {each}" for each in what_is_held(scene.board, scene.face))
+            yield from _in_room(doing, scene)
         case Filling(paper=paper):
-            yield f"{TITLES[paper]}. Answer line by line; .start saves, .back leaves."
+            which = about(doing, scene)
+            whose = f", {which}" if which else ""
+            yield f"{TITLES[paper]}{whose}. Answer line by line; .start saves, .back leaves."
+            if paper is Paper.ASSAY:
+                yield from _figures(dict(doing.answers).get("assay"), scene)
         case Proving(operator=operator):
             yield f"PIN of {operator}: type it by itself. .back leaves it."
         case ChoosingPin(operator=operator, first=first):
@@ -213,22 +254,58 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             chosen = scene.cartridge(hand.chosen)
             if chosen is not None:
                 yield f"Chosen: {chosen.label}."
+        case Following(cartridge=None, told=told):
+            yield from (f"  {each}" for each in told)
+        case Following() if cartridge is not None:
+            yield from (f"  {each}" for each in story_of(cartridge, scene.board, scene.face))
+        case Figuring():
+            yield from figures_aloud(doing, scene)
         case Helping():
             yield from HELP
         case Leaving():
-            board, now, face = scene.board, scene.now, scene.face
-            yield from where_all_stand(board, now, face, masked=hand.locked)
-            yield "Say .leave again to leave, .back to stay."
+            yield from where_all_stand(scene.board, scene.now, scene.face, masked=hand.locked)
+            yield LEAVE_AGAIN
+        case _:
+            return
+
+
+def _figures(assay: str | None, scene: Scene) -> Iterator[str]:
+    """Yield what is held against the kit's instructions before an assay is adopted."""
+    yield from (f"  {said}" for each in scene.shelf if each.id == assay for said in each.figures)
+
+
+def _in_room(doing: Visiting, scene: Scene) -> Iterator[str]:
+    """Yield what lies in a room, a line each."""
+    match doing.room:
+        case Room.PEOPLE:
+            keys = scene.board.operators.values()
+            yield from (f"  {say_standing(scene.board, key)}" for key in keys)
+        case Room.SHIFT:
+            yield from (f"  {each}" for each in shift_aloud(scene))
+        case Room.TELLING:
+            yield from (f"  {each}" for each in telling_room.aloud(scene))
+        case Room.PATIENTS:
+            yield from patients_room.aloud(scene)
+        case Room.REVIEW:
+            yield from (f"  {each}" for each in what_is_held(scene.board, scene.face))
+        case Room.FIGURES:
+            held = lots_on_hold(scene.board)
+            yield from (f"  {each}" for each in say_week(scene.week, held))
+        case Room.STATIONS:
+            yield from stations_room.aloud(scene)
+        case Room.ASSAYS if scene.shelf:
+            yield from _figures(scene.shelf[min(doing.cursor, len(scene.shelf) - 1)].id, scene)
         case _:
             return
 
 
 def plan_aloud(scene: Scene) -> Iterator[str]:
     """Yield when the next person may be begun, and what is next for each hand."""
-    if scene.outlook is None:
+    found = scene.looked_ahead()
+    if found is None:
         yield say_unknown(scene.board)
     else:
-        yield from say_plan(scene.outlook, scene.board, scene.now, scene.face)
+        yield from say_plan(found, scene.board, scene.now, scene.face)
 
 
 def _asked(question: Question) -> str:
@@ -245,6 +322,9 @@ def _would_come_of(doing: Judging, scene: Scene) -> Iterator[str]:
     if cartridge is None:
         return
     outcome = would_be(doing, cartridge)
+    if is_closed(doing, cartridge, scene):
+        yield f"  {RIGHT_NO_MORE if doing.purpose is Purpose.CORRECT else WINDOW_CLOSED}"
+        return
     reason = why(bands_seen(doing), outcome, is_look=doing.purpose is Purpose.LOOK)
     if reason:
         shown = "" if outcome is None else f"{OUTCOMES[outcome]}. "

@@ -62,7 +62,14 @@ def _new(hand: Hand, code: BoxCode, scene: Scene) -> Hand:
         return hand.saying(
             "No assay is adopted yet. Adopt one first, in the rooms: F9.", fine=False
         )
+    if code.expires is not None and code.expires < scene.face.local(scene.now).date():
+        return hand.saying(f"{_past(code)} Nothing was taken in. Put this box away.", fine=False)
     return _filled(hand, {**before, **_answers(code, scene)})
+
+
+def _past(code: BoxCode) -> str:
+    lot = f"Lot {code.lot}" if code.lot else "This box"
+    return f"{lot} was good to {code.expires}: it is past its last day."
 
 
 def _answers(code: BoxCode, scene: Scene) -> dict[str, str]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
+from readbell.core.figures.view import By, Sheet, Stretch
 from readbell.core.instant import SECOND, Span
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.core.people.particulars import Particular
@@ -36,6 +38,10 @@ class Stepping:
     person: str | None = field(default=None, repr=False)
     """The ID as it was read back, if it was."""
     person_by: How | None = None
+    asks_buffer: bool = False
+    """Whether the next thing scanned is the buffer that is used for it."""
+    is_named: bool = True
+    """Whether its label was scanned or typed: only then does the next scan of it confirm."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +79,10 @@ class Gathering:
     persons: tuple[str, ...] = field(default=(), repr=False)
     typed: frozenset[str] = field(default=frozenset(), repr=False)
     """Those of them whose ID was typed, not scanned."""
+    lane: str | None = field(default=None, repr=False)
+    """Where they wait, in the site's own words."""
+    asks_lane: bool = False
+    """Whether the next thing typed says that."""
 
 
 class Purpose(StrEnum):
@@ -130,13 +140,13 @@ class Room(StrEnum):
     """Places beside the board."""
 
     LOTS = "lots"
-    PEOPLE = "people"
+    PEOPLE = "operators"
+    """Who works here."""
     ASSAYS = "assays"
     SOUND = "sound"
     TEMPERATURE = "temperature"
-    SAMPLES = "samples"
-    """Control samples."""
-    TODAY = "today"
+    SAMPLES = "control samples"
+    TODAY = "results"
     REVIEW = "review"
     """What is held until a supervisor has looked at it."""
     SHIFT = "shift"
@@ -145,6 +155,12 @@ class Room(StrEnum):
     """When the next person may be begun, and what each hand does next."""
     PATIENTS = "patients"
     """Who is tested today."""
+    TELLING = "tell"
+    """What is to be told to whom."""
+    FIGURES = "figures"
+    """What today and this week have come to."""
+    STATIONS = "stations"
+    """Who else works at a shared bay, and what was done alone; there is none where nobody shares it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +177,8 @@ class Visiting:
     """In the room of results: whose record was opened."""
     light: bool = False
     """In the room of the shift: whether somebody said that strips are well lit."""
+    asked_about: str | None = None
+    """In the room of the stations: which one is given up by the same key once more."""
 
 
 class Paper(StrEnum):
@@ -178,12 +196,20 @@ class Paper(StrEnum):
     RETIRE = "retire"
     RELEASE = "release"
     WITHDRAW = "withdraw"
+    AMEND = "amend"
+    """A supervisor says anew what was on a strip."""
     TEMPERATURE = "temperature"
     PERSON = "person"
     """Who a person is beside the ID."""
     CONSENT = "consent"
     PARTICULAR = "particular"
     """One thing about a person who is tested."""
+    AHEAD = "ahead"
+    """A device is labelled before its person's turn."""
+    PAPER_RUN = "paper-run"
+    """A run that was done on paper is entered."""
+    TELL = "tell"
+    """Somebody was told a result."""
     PLAN = "plan"
     """A batch plan is made and loaded."""
     CLOSING = "closing"
@@ -219,6 +245,40 @@ class ChoosingPin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Following:
+    """The whole story of one cartridge is read, or of something that several belong to."""
+
+    cartridge: str | None = None
+    """Its opaque id; None: it is of several."""
+    of: str = field(default="", repr=False)
+    """Of several: whose or what it is, as people call it."""
+    told: tuple[str, ...] = field(default=(), repr=False)
+    """Of several: the lines of it, as it stood when it was opened."""
+    before: Doing = field(default_factory=Watching)
+    """What goes on when it is left."""
+    page: int = 0
+    """How often it was turned over; whoever paints knows how many pages there are."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figuring:
+    """All the figures are looked at, one table after another."""
+
+    sheet: Sheet = Sheet.RATES
+    by: By = By.DAY
+    """What is told apart."""
+    stretch: Stretch = Stretch.MONTH
+    row: int = 0
+    """The chosen one; whoever paints knows how many there are."""
+    draws: bool = False
+    """Whether the picture stands alone."""
+    round: int = 0
+    """How often it was asked to count anew."""
+    before: Doing = field(default_factory=Watching)
+    """What goes on when it is left."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Helping:
     """The signs and keys are looked up."""
 
@@ -246,6 +306,8 @@ Doing = (
     | Filling
     | Proving
     | ChoosingPin
+    | Following
+    | Figuring
     | Helping
     | Leaving
 )

@@ -6,7 +6,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
-from readbell.hand import patients_room, person_form, plan_form, stock_forms
+from readbell.hand import (
+    paper_form,
+    patients_room,
+    person_form,
+    plan_form,
+    stock_forms,
+    telling_room,
+)
 from readbell.hand.asking import NOBODY, Then, asked, told
 from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
 from readbell.hand.finding import Thing, find
@@ -15,6 +22,7 @@ from readbell.hand.hand import Hand, Said, Turn, only
 from readbell.hand.labelling import turn_of
 from readbell.hand.papers import fault_of, questions, request_of
 from readbell.hand.question import moved
+from readbell.hand.visiting import things_in
 
 if TYPE_CHECKING:
     from readbell.bay.news import Answer
@@ -33,8 +41,12 @@ _ROOMS = {
     Paper.CLEARANCE: Room.ASSAYS,
     Paper.RELEASE: Room.REVIEW,
     Paper.WITHDRAW: Room.REVIEW,
+    Paper.AMEND: Room.REVIEW,
     Paper.CLOSING: Room.SHIFT,
     Paper.PLAN: Room.PLAN,
+    Paper.TELL: Room.TELLING,
+    Paper.AHEAD: Room.PATIENTS,
+    Paper.PAPER_RUN: Room.TODAY,
 }
 
 
@@ -69,8 +81,15 @@ def fill_given(hand: Hand, doing: Filling, given: Given, scene: Scene) -> Turn |
                 fault = patients_room.fault_of(dict(doing.answers), text)
             if fault is None and doing.paper in stock_forms.PAPERS:
                 fault = stock_forms.fault_of(doing, question.key, text, scene)
+            if fault is None and doing.paper is Paper.PAPER_RUN:
+                fault = paper_form.fault_of(dict(doing.answers), question.key, text, scene)
             if fault is not None:
                 return only(hand.saying(fault, fine=False))
+            if question.key == telling_room.BACK:
+                said = (telling_room.BACK_BY, str(given.how))
+                doing = replace(doing, answers=(*doing.answers, said))
+            return only(_answered(hand, doing, question.key, text, scene, stays=False))
+        case Scanned(text=text) if _is_among(text, question, scene):
             return only(_answered(hand, doing, question.key, text, scene, stays=False))
         case Scanned():
             return only(hand.saying("Choose with Up and Down, then Right.", fine=False))
@@ -100,9 +119,15 @@ def _may_be(asked_for: tuple[Question, ...], key: str, answer: str) -> bool:
 def _is_badge(text: str, key: str, scene: Scene) -> bool:
     """Say whether a badge was scanned where a badge is no answer: then its owner acts."""
     return (
-        key not in ("operator", "leaver", "name", "born", "said")
+        key not in ("operator", "leaver", "name", "born", "said", "ran", "witness")
         and find(scene.board, text).thing is Thing.OPERATOR
     )
+
+
+def _is_among(text: str, question: Question, scene: Scene) -> bool:
+    """Say whether a badge or a box was scanned that is one of the answers: it is meant then."""
+    is_one = text in {option.value for option in question.options}
+    return is_one and find(scene.board, text).thing in (Thing.OPERATOR, Thing.LOT)
 
 
 def _onward(place: int, answers: tuple[tuple[str, str], ...], keys: list[str]) -> int:
@@ -136,7 +161,7 @@ def _goes_on(hand: Hand, doing: Filling, said: Said, scene: Scene) -> Hand:
     """Return the hand as the person's turn goes on, or is over because there is no consent."""
     answers = dict(doing.answers)
     if is_of_room(doing):
-        return hand.now_doing(Visiting(room=Room.PATIENTS), said)
+        return hand.now_doing(Visiting(room=Room.PATIENTS, cursor=_place(doing, scene)), said)
     if answers.get("giver", "").startswith(person_form.NO):
         return hand.now_doing(Watching(), said)
     person, how = answers["person"], How(answers["how"])
@@ -145,11 +170,27 @@ def _goes_on(hand: Hand, doing: Filling, said: Said, scene: Scene) -> Hand:
     return turn_of(hand, person, how, scene, second=second)
 
 
+def _place(doing: Filling, scene: Scene) -> int:
+    """Return where in its room that stands which the form was about: it stays the chosen one."""
+    said = dict(doing.answers)
+    room = _ROOMS.get(doing.paper, Room.PATIENTS)
+    about = {
+        Room.LOTS: said.get("lot") or said.get("number"),
+        Room.SAMPLES: said.get("number"),
+        Room.PATIENTS: said.get("person"),
+        Room.PEOPLE: said.get("operator"),
+        Room.ASSAYS: said.get("assay"),
+    }.get(room)
+    values = [each.value for each in things_in(room, scene)] if about else []
+    return values.index(about) if about in values else 0
+
+
 def _concerns(doing: Filling, scene: Scene) -> str:
     """Return the label of the cartridge that the form is about; nothing if it is about none."""
     said = dict(doing.answers)
     found = scene.cartridge(said.get("cartridge"))
-    return said.get("withdrawn", "") if found is None else found.label
+    named = said.get("withdrawn") or said.get("amended") or ""
+    return named if found is None else found.label
 
 
 def _saved(doing: Filling) -> Then:
@@ -160,6 +201,9 @@ def _saved(doing: Filling) -> Then:
         if doing.paper in person_form.PAPERS:
             return _goes_on(hand, doing, said, replace(scene, board=answer.board))
         first = dict(doing.answers).get("operator") if hand.operator is None else hand.operator
-        return replace(hand, operator=first).now_doing(Visiting(room=_ROOMS[doing.paper]), said)
+        there = Visiting(
+            room=_ROOMS[doing.paper], cursor=_place(doing, replace(scene, board=answer.board))
+        )
+        return replace(hand, operator=first).now_doing(there, said)
 
     return then

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -74,11 +75,16 @@ def is_no_id(text: str) -> bool:
 
 
 def _parts(text: str) -> Iterator[str]:
-    """Yield each part of `text` beside which enough is left for it to be another ID."""
-    longest = len(text) - LEFT_OVER
-    for begins in range(len(text)):
-        for ends in range(begins + LEFT_OVER, min(begins + longest, len(text)) + 1):
-            yield text[begins:ends]
+    """Yield each part of `text` beside which enough is left for it to be another ID.
+
+    No ID is longer than `LONGEST`, and of scans that melted together the first stands in
+    front: behind that nothing is looked at, or a page that was pasted would take minutes.
+    """
+    longest = min(len(text) - LEFT_OVER, LONGEST)
+    front = text[: 2 * LONGEST]
+    for begins in range(len(front)):
+        for ends in range(begins + LEFT_OVER, min(begins + longest, len(front)) + 1):
+            yield front[begins:ends]
 
 
 def holds_another(text: str, known: Iterable[str]) -> bool:

@@ -43,6 +43,13 @@ def gather_given(hand: Hand, doing: Gathering, given: Given, scene: Scene) -> Tu
             return _register(hand, doing, scene)
         case Pressed(key=Key.SECOND):
             return only(_take_back(hand, doing))
+        case Pressed(key=Key.DONE):
+            words = "Where do they wait? Type it, such as lane 2; then go on with the people."
+            return only(hand.now_doing(replace(doing, asks_lane=True)).saying(words))
+        case Scanned() if doing.asks_lane and _is_lane(given, scene):
+            placed = replace(doing, lane=given.text, asks_lane=False)
+            words = f"They wait at {given.text}. {BEGIN}"
+            return only(hand.now_doing(placed).saying(words, fine=True))
         case Scanned() if hand.operator is not None and _is_no_number(given.text, scene):
             # The bay refuses it, says why, and keeps the near miss.
             line = PersonLine(do="register-person", by=hand.operator, id=given.text)
@@ -81,11 +88,17 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
         return hand.saying(words, fine=False)
     persons = (*doing.persons, found.text)
     by_hand = frozenset((found.text,)) if given.how is How.TYPED else frozenset()
-    changed = Gathering(persons=persons, typed=doing.typed | by_hand)
+    changed = replace(doing, persons=persons, typed=doing.typed | by_hand, asks_lane=False)
     return hand.now_doing(changed).saying(
         f"{len(persons)}: {found.text}. Read it back. F6 takes it back, F2 when all are here.",
         fine=True,
     )
+
+
+def _is_lane(given: Scanned, scene: Scene) -> bool:
+    """Say whether a text says where they wait: it was typed, and is nobody's and nothing's ID."""
+    typed = given.how is How.TYPED
+    return typed and find(scene.board, given.text).thing in (Thing.UNKNOWN, Thing.TWO_IN_ONE)
 
 
 def _is_no_number(text: str, scene: Scene) -> bool:
@@ -111,9 +124,14 @@ def _register(hand: Hand, doing: Gathering, scene: Scene) -> Turn:
         return only(hand.saying(NOBODY, fine=False))
     if not doing.persons:
         return only(hand.saying(BEGIN, fine=False))
-    if len(doing.persons) > 1:
-        name = f"party {len(scene.board.parties) + 1}"
-        line = PartyLine(do="register-party", by=hand.operator, id=name, persons=doing.persons)
+    if len(doing.persons) > 1 or doing.lane is not None:
+        line = PartyLine(
+            do="register-party",
+            by=hand.operator,
+            id=f"party {len(scene.board.parties) + 1}",
+            persons=doing.persons,
+            lane=doing.lane,
+        )
         return asked(hand, line, _party_registered)
     (person,) = doing.persons
     how = How.TYPED if person in doing.typed else How.SCANNED

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
 from readbell.core.cartridge.events import How
+from readbell.core.made_later import dataclass
 
 
 class Key(StrEnum):
@@ -50,6 +51,26 @@ class Pressed:
     """Whether it was written out, in plain lines: no glove strikes a word twice."""
 
 
+class Steer(StrEnum):
+    """What the keys do that only a rehearsal has; none of them is a key of the live board."""
+
+    SPEED = "speed"
+    """The clock stands still, or goes on; with a number, so many times as fast."""
+    ANSWER = "answer"
+    """What was typed goes to whoever broke into the work."""
+    ONWARD = "onward"
+    """The clock leaps to the next thing that happens."""
+
+
+@dataclass(frozen=True, slots=True)
+class Steered:
+    """A key of a rehearsal was pressed; no hand ever sees it."""
+
+    steer: Steer
+    typed: str = field(default="", repr=False)
+    """What stood in the scan line."""
+
+
 @dataclass(frozen=True, slots=True)
 class Chose:
     """One of the answers on the screen was picked straight: with the mouse, or in plain lines."""
@@ -79,4 +100,4 @@ class Idle:
     """Nobody has given anything for as long as the site allows; the program gives it itself."""
 
 
-Given = Scanned | Pressed | Chose | PointedAt | Faulty | Idle
+Given = Scanned | Pressed | Chose | PointedAt | Faulty | Idle | Steered

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -10,13 +10,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
-from readbell.core.cartridge.together import steps_together
 from readbell.hand import signing
 from readbell.hand.box_scan import as_box
-from readbell.hand.deaf import aged, deafened, noted
+from readbell.hand.deaf import deafened, noted
 from readbell.hand.doing import (
     ChoosingPin,
+    Figuring,
     Filling,
+    Following,
     Gathering,
     Helping,
     Judging,
@@ -28,12 +29,14 @@ from readbell.hand.doing import (
     Voiding,
     Watching,
 )
+from readbell.hand.figuring import figure_given
 from readbell.hand.filling import fill_given
 from readbell.hand.finding import is_no_id
+from readbell.hand.following import follow_given
 from readbell.hand.gathering import gather_given
 from readbell.hand.given import Faulty, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
-from readbell.hand.judging import judge_given, ticked
+from readbell.hand.judging import judge_given
 from readbell.hand.labelling import label_given
 from readbell.hand.stepping import step_given
 from readbell.hand.visiting import visit_given
@@ -67,20 +70,6 @@ def _taken(hand: Hand, given: Given, scene: Scene) -> Turn:
             return first
         hand = first.hand
     return _one(hand, given, scene)
-
-
-def tick(hand: Hand, scene: Scene) -> Hand:
-    """Return the hand as time goes by: what the clock ends is ended here."""
-    hand = aged(hand, scene.now)
-    doing = hand.doing
-    if isinstance(doing, Judging):
-        return ticked(hand, doing, scene)
-    if isinstance(doing, (Stepping, Voiding)):
-        cartridge = scene.cartridge(doing.cartridge)
-        steps = isinstance(doing, Stepping)
-        if cartridge is None or cartridge.has_ended or (steps and not steps_together(cartridge)):
-            return hand.now_doing(Watching(), hand.said)
-    return hand
 
 
 def _one(hand: Hand, given: Given, scene: Scene) -> Turn:
@@ -137,6 +126,10 @@ def _by_doing(hand: Hand, given: Given, scene: Scene) -> Turn | None:
             return _held(hand, signing.prove_given(hand, doing, given, scene), given)
         case ChoosingPin() as doing:
             return _held(hand, signing.choose_given(hand, doing, given), given)
+        case Following() as doing:
+            return follow_given(hand, doing, given)
+        case Figuring() as doing:
+            return figure_given(hand, doing, given, scene)
         case Helping() as doing:
             return _helping(hand, doing, given, scene)
         case Leaving(before=before):

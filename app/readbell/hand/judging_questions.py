@@ -79,14 +79,19 @@ def would_be(doing: Judging, cartridge: Cartridge) -> Outcome | None:
     keys = cartridge.assay.line_keys
     if doing.purpose is Purpose.LOOK:
         return Outcome.POSITIVE if lines_shown(keys, bands) and strip_ran(bands) else None
-    return overall(judge_window(keys, bands, cartridge.early_lines))
+    return overall(judge_window(keys, bands, _early(cartridge)))
 
 
 def lines_would_be(doing: Judging, cartridge: Cartridge) -> tuple[LineOutcome, ...]:
     """Return the outcome of each analyte that saving would give; none at an early look."""
     if doing.purpose is Purpose.LOOK or would_be(doing, cartridge) is None:
         return ()
-    return judge_window(cartridge.assay.line_keys, bands_seen(doing), cartridge.early_lines)
+    return judge_window(cartridge.assay.line_keys, bands_seen(doing), _early(cartridge))
+
+
+def _early(cartridge: Cartridge) -> tuple[str, ...]:
+    """Return what was seen early, as far as it may be shown: to a second reader nothing is."""
+    return () if cartridge.awaits_second else cartridge.early_lines
 
 
 def _about_strip(doing: Judging, cartridge: Cartridge) -> tuple[Question, ...]:

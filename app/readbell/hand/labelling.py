@@ -12,6 +12,7 @@ from readbell.core.board.shifts import is_label_taken, labelled_in_shift
 from readbell.core.cartridge.events import How
 from readbell.core.refusal import RefusalCode
 from readbell.hand.asking import NOBODY, NOT_SAVED, asked_of, told
+from readbell.hand.before_pouch import SHUT, in_the_way, warned_of, witness_wanted
 from readbell.hand.doing import Labelling, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Given, Key, Pressed, Scanned
@@ -41,6 +42,9 @@ def turn_of(
     """Return the hand in the middle of labelling a device for `person`, or for a sample."""
     if not scene.saves:
         return hand.now_doing(Watching()).saying(NOT_SAVED, fine=False)
+    against = in_the_way(hand, scene, person=person, is_sample=is_sample)
+    if against is not None:
+        return hand.now_doing(Watching()).saying(against, fine=False)
     form = None if is_sample else first_form(scene, person, how)
     if form is not None:
         kept = () if second is None else (("second", second),)
@@ -52,10 +56,11 @@ def turn_of(
         is_sample=is_sample,
         second=second,
         second_asked=None if is_sample else asked_of_patients(scene.board),
+        asks_witness=witness_wanted(hand, scene, is_sample=is_sample) is not None,
     )
     hand = hand.choosing(None, How.PICKED).now_doing(doing)
     what = missing_second(doing)
-    return hand.saying(_what_to_do(scene) if what is None else ask_for(what))
+    return hand.saying(_what_to_do(hand, doing, scene) if what is None else ask_for(what))
 
 
 def missing_second(doing: Labelling) -> Particular | None:
@@ -69,26 +74,34 @@ def one_more(hand: Hand, person: str, how: How, why: str) -> Hand:
     return hand.choosing(None, How.PICKED).now_doing(doing).saying(f"{why} F2 begins another.")
 
 
-def _what_to_do(scene: Scene) -> str:
+def _what_to_do(hand: Hand, doing: Labelling, scene: Scene) -> str:
     lot = scene.board.open_lot
     if lot is None:
         return "No box is open. Scan the lot of the box first."
-    found = scene.outlook
+    if doing.asks_witness:
+        why = witness_wanted(hand, scene, is_sample=doing.is_sample) or ""
+        return f"{why} {WITNESS} {SHUT}".strip()
+    found = scene.looked_ahead()
     risk = "" if found is None else say_risk(found, scene.board, scene.now)
+    warned = warned_of(hand, scene, is_sample=doing.is_sample)
     # Told before the pouch is opened, and no more than told: people may have their reasons.
-    before = f"{risk} " if risk else ""
+    before = "".join(f"{each} " for each in (risk, warned) if each)
     return (
         f"{before}Open one pouch of lot {lot}. Scan the label on the cartridge, or write "
-        f"{next_label(scene.board)} on it and press F2."
+        f"{next_label(scene.board, scene.label_begins)} on it and press F2."
     )
 
 
-def next_label(board: Board) -> str:
-    """Return the first short label that is free, to be written on a device without a barcode."""
+def next_label(board: Board, begins: str = "") -> str:
+    """Return the first short label that is free, to be written on a device without a barcode.
+
+    One that was written ahead for somebody is not. It `begins` with the mark of a station that
+    is alone, so that no other writes the same.
+    """
     number = labelled_in_shift(board) + 1
-    while is_label_taken(board, f"C{number:02d}"):
+    while (label := f"{begins}C{number:02d}") in board.ahead or is_label_taken(board, label):
         number += 1
-    return f"C{number:02d}"
+    return label
 
 
 def form_of(text: str) -> str:
@@ -104,13 +117,14 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
         case Pressed(key=Key.START) if doing.doubted is not None:
             return _label(hand, doing, doing.doubted, doing.doubted_by, scene)
         case Pressed(key=Key.START):
-            return _label(hand, doing, next_label(scene.board), How.PICKED, scene)
+            free = next_label(scene.board, scene.label_begins)
+            return _label(hand, doing, free, How.PICKED, scene)
         case Pressed(key=Key.SECOND):
             words = "Where on the bench will it lie? Type it, such as tray 2; then the label."
             return only(hand.now_doing(replace(doing, asks_place=True)).saying(words))
         case Scanned() if _answers_second(doing, given, scene):
             changed = replace(doing, second=given.text)
-            return only(hand.now_doing(changed).saying(_what_to_do(scene)))
+            return only(hand.now_doing(changed).saying(_what_to_do(hand, changed, scene)))
         case Scanned() if doing.asks_witness:
             return _stands_by(hand, doing, given, scene)
         case Scanned() if doing.asks_place:
@@ -148,7 +162,7 @@ def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn
     match found.thing:
         case Thing.PERSON | Thing.SAMPLE if found.text == doing.person:
             # The same ID once more: nothing new, and no second cartridge.
-            return only(hand.saying(_what_to_do(scene)))
+            return only(hand.saying(_what_to_do(hand, doing, scene)))
         case Thing.PERSON | Thing.SAMPLE:
             words = (
                 f"{found.text} waits: it is the turn of {doing.person}, whose pouch may be open. "
@@ -176,7 +190,11 @@ def _stands_by(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Tu
     if found.thing is not Thing.OPERATOR:
         return _scanned(hand, doing, given, scene)
     changed = replace(doing, witness=found.text, asks_witness=False)
-    words = f"{found.text} stands by. Now the label on the cartridge once more."
+    free = next_label(scene.board, scene.label_begins)
+    words = (
+        f"{found.text} stands by. Now one pouch of lot {scene.board.open_lot}: scan the label on "
+        f"the cartridge, or write {free} on it and press F2."
+    )
     return only(hand.now_doing(changed).saying(words))
 
 

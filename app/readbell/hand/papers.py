@@ -7,15 +7,18 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from readbell.hand import (
+    paper_form,
     patients_room,
     person_form,
     plan_form,
+    review_papers,
     shift_room,
     staff_papers,
     stock_forms,
+    telling_room,
 )
 from readbell.hand.doing import Filling, Paper
-from readbell.hand.finding import holds_another
+from readbell.hand.finding import Thing, find, holds_another
 from readbell.hand.question import Option, Question
 from readbell.hand.temperature_room import ASKED, fault_of_degrees, line_of
 from readbell.scenarios.line import AdoptionLine, OperatorLine
@@ -24,6 +27,7 @@ if TYPE_CHECKING:
     from readbell.hand.scene import Scene
     from readbell.scenarios.line import Request
 
+ABOUT_A_PERSON = frozenset({*person_form.PAPERS, Paper.AHEAD})
 TITLES: dict[Paper, str] = {
     Paper.LOT: "A new box",
     Paper.DEED: "What was done with a lot",
@@ -33,9 +37,24 @@ TITLES: dict[Paper, str] = {
     Paper.TEMPERATURE: "How warm it is",
     Paper.CLOSING: "The shift ends over what runs",
     Paper.PLAN: "A plan for a batch",
+    Paper.TELL: "Somebody is told a result",
+    Paper.AHEAD: "A device labelled ahead",
+    Paper.PAPER_RUN: "A run that was done on paper",
     **staff_papers.TITLES,
     **person_form.TITLES,
 }
+
+
+def person_of(doing: Filling) -> str:
+    """Return the ID of the person that a form is about; nothing if it is about none."""
+    return dict(doing.answers).get("person", "") if doing.paper in ABOUT_A_PERSON else ""
+
+
+def about(doing: Filling, scene: Scene) -> str:
+    """Return the person, or the result, that a form is about; nothing if it is about none."""
+    if doing.paper is Paper.TELL:
+        return telling_room.about(dict(doing.answers), scene)
+    return person_of(doing)
 
 
 def questions(doing: Filling, scene: Scene) -> tuple[Question, ...]:
@@ -67,22 +86,40 @@ def fault_of(key: str, text: str, scene: Scene) -> str | None:
             if re.fullmatch(r"\d{1,5}", text, re.ASCII):
                 return None
             return f'"{text}" is no number of units. Type a whole number, such as 20.'
-        case "until" | "vision" | "leaver" | "withdrawn":
+        case "until" | "vision" | "leaver":
             return staff_papers.fault_of(key, text, scene)
+        case "withdrawn" | "amended" | "others" | "persons":
+            return review_papers.fault_of(key, text, scene)
         case "celsius":
             return fault_of_degrees(text)
-        case "people" | "operators" | "slack":
+        case "people" | "operators" | "slack" | "breaks":
             return plan_form.fault_of(key, text)
         case "born":
             return person_form.fault_of(key, text)
+        case "ahead":
+            return patients_room.fault_of_label(text, scene)
         case "number" if text in scene.board.lots:
             return f"Lot {text} was received already. Scan it on the board to open it."
         case "operator" if text in scene.board.operators:
             return f"{text} is registered already. Scan the badge on the board to act."
+        case "operator" | "number" if (other := _known_as(key, text, scene)) is not None:
+            what = "badge of an operator" if key == "operator" else "number of a box"
+            return (
+                f"{text} is a known {other}, and not the {what}. Nothing was taken. "
+                "Scan or type another."
+            )
         case "operator" | "number" if holds_another(text, scene.board.operators):
             return "That was two labels at once. Scan one."
         case _:
             return None
+
+
+def _known_as(key: str, text: str, scene: Scene) -> Thing | None:
+    """Return what else `text` is here, exactly so written; None where it may be entered anew."""
+    found = find(scene.board, text)
+    own = {Thing.OPERATOR} if key == "operator" else {Thing.LOT, Thing.SAMPLE}
+    fine = {Thing.UNKNOWN, Thing.TWO_IN_ONE, *own}
+    return None if found.thing in fine or found.text != text else found.thing
 
 
 def request_of(doing: Filling, by: str | None, scene: Scene) -> Request:
@@ -100,11 +137,19 @@ def request_of(doing: Filling, by: str | None, scene: Scene) -> Request:
         case Paper.PLAN:
             return plan_form.line_of(said, by or "", scene)
         case Paper.PARTICULAR:
-            return patients_room.line_of(said, by or "")
+            return patients_room.line_of(said, by or "", scene)
+        case Paper.TELL:
+            return telling_room.line_of(said, by or "")
+        case Paper.AHEAD:
+            return patients_room.line_ahead(said, by or "")
+        case Paper.PAPER_RUN:
+            return paper_form.line_of(said, by or "", scene)
         case Paper.PERSON | Paper.CONSENT:
             return person_form.line_of(doing, by or "")
-        case Paper.ROLES | Paper.CLEARANCE | Paper.RETIRE | Paper.RELEASE | Paper.WITHDRAW:
+        case Paper.ROLES | Paper.CLEARANCE | Paper.RETIRE | Paper.RELEASE:
             return staff_papers.line_of(doing.paper, said, by or "")
+        case Paper.AMEND | Paper.WITHDRAW:
+            return review_papers.line_of(doing.paper, said, by or "", scene)
         case Paper.ASSAY:
             return AdoptionLine(
                 do="adopt-assay",
@@ -127,11 +172,19 @@ def _asked(doing: Filling, scene: Scene) -> tuple[tuple[str, str, tuple[Option, 
         case Paper.PLAN:
             return plan_form.ASKED
         case Paper.PARTICULAR:
-            return patients_room.asked(dict(doing.answers))
+            return patients_room.asked(dict(doing.answers), scene)
+        case Paper.TELL:
+            return telling_room.asked(dict(doing.answers), scene)
+        case Paper.AHEAD:
+            return patients_room.asked_ahead(scene)
+        case Paper.PAPER_RUN:
+            return paper_form.asked(dict(doing.answers), scene)
         case Paper.PERSON | Paper.CONSENT:
             return person_form.asked(doing, scene)
-        case Paper.ROLES | Paper.CLEARANCE | Paper.RETIRE | Paper.RELEASE | Paper.WITHDRAW:
+        case Paper.ROLES | Paper.CLEARANCE | Paper.RETIRE | Paper.RELEASE:
             return staff_papers.asked(doing.paper, scene)
+        case Paper.AMEND | Paper.WITHDRAW:
+            return review_papers.asked(doing.paper, dict(doing.answers), scene)
         case Paper.ASSAY:
             shelf = tuple(Option(each.id, f"{each.title}  ({each.id})") for each in scene.shelf)
             return (

@@ -28,8 +28,13 @@ HINT = (
 )
 
 
+REVIEW_HINT = (
+    "F3 releases the chosen reading, F6 says anew what was on a strip, F12 takes a result back."
+)
+
+
 def people_pressed(hand: Hand, doing: Visiting, key: Key, who: str | None, scene: Scene) -> Turn:
-    """Return what becomes of `key` in the room of people; `who` is chosen there."""
+    """Return what becomes of `key` in the room of operators; `who` is chosen there."""
     match key:
         case Key.START:
             return only(hand.now_doing(Filling(paper=Paper.OPERATOR)))
@@ -54,15 +59,20 @@ def people_pressed(hand: Hand, doing: Visiting, key: Key, who: str | None, scene
 def review_pressed(hand: Hand, key: Key, cartridge: str | None) -> Turn:
     """Return what becomes of `key` in the room of review; the id of `cartridge` is chosen there."""
     match key:
-        case Key.DONE | Key.VOID if hand.operator is None:
+        case Key.DONE | Key.SECOND | Key.VOID if hand.operator is None:
             return only(hand.saying(NOBODY, fine=False))
+        case Key.SECOND if cartridge:
+            filling = Filling(paper=Paper.AMEND, answers=(("cartridge", cartridge),), cursor=1)
+            return only(hand.now_doing(filling))
+        case Key.SECOND:
+            return only(hand.now_doing(Filling(paper=Paper.AMEND)))
         case Key.DONE if cartridge:
             filling = Filling(paper=Paper.RELEASE, answers=(("cartridge", cartridge),), cursor=1)
             return only(hand.now_doing(filling))
         case Key.VOID:
             return only(hand.now_doing(Filling(paper=Paper.WITHDRAW)))
         case _:
-            return only(hand.saying("F3 releases the chosen reading, F12 takes a result back."))
+            return only(hand.saying(REVIEW_HINT))
 
 
 def held_things(scene: Scene) -> tuple[Option, ...]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.hand.given import Key
 
 if TYPE_CHECKING:

@@ -7,13 +7,18 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.closing_checks import left_undone
 from readbell.core.board.opening_checks import opening_checks
+from readbell.core.board.review import own_reviews
+from readbell.core.board.shifts import SHIFTS_OFF
+from readbell.core.board.stock import lots_on_hold
 from readbell.core.policy.shifts import Shifts
 from readbell.core.shift.checks import CheckState, Facts, LeftKind
 from readbell.hand.asking import NOBODY, asked, stay, told
 from readbell.hand.doing import Filling, Paper
 from readbell.hand.given import Key
 from readbell.hand.hand import Hand, Turn, only
-from readbell.phrases.shift_words import LEFT, say_check, say_left
+from readbell.phrases.day_sheet_words import OWN_REVIEWS, say_own_reviews
+from readbell.phrases.shift_words import LEFT, NOT_ALLOWED, say_check, say_left
+from readbell.phrases.week_words import say_advice
 from readbell.scenarios.shift_lines import CloseShiftLine, OpenShiftLine, SignSheetLine
 
 if TYPE_CHECKING:
@@ -52,6 +57,8 @@ def in_shift(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
             return only(hand.now_doing(Filling(paper=Paper.CLOSING)))
         case Key.SECOND if by is not None and runs:
             return asked(hand, CloseShiftLine(do="close-shift", by=by), stay())
+        case _ if not runs and scene.board.policy.shifts is Shifts.OFF:
+            return only(hand.saying(NOT_ALLOWED[SHIFTS_OFF]))
         case _:
             return only(hand.saying(IS_OPEN if runs else NOT_OPEN))
 
@@ -73,12 +80,25 @@ def line_of(said: Mapping[str, str], by: str) -> CloseShiftLine:
     return CloseShiftLine(do="close-shift", by=by, why=said["why"])
 
 
+def advice(scene: Scene) -> tuple[str, ...]:
+    """Return what is proposed of lots out of the ordinary: for people to decide, and no check.
+
+    Nothing before it is counted, and where a site does not work in shifts.
+    """
+    if scene.week is None or scene.board.policy.shifts is Shifts.OFF:
+        return ()
+    return tuple(say_advice(scene.week, lots_on_hold(scene.board)))
+
+
 def shift_aloud(scene: Scene) -> Iterator[str]:
     """Yield what the room shows, a line each: what is to be checked, or what is left undone."""
     board, since = scene.board, scene.board.shift_book.since
     today = scene.face.local(scene.now).date()
     if since is not None:
         yield from map(say_left, left_undone(board, since, scene.now, today))
+        own = tuple(say_own_reviews(own_reviews(board, since), board, scene.face))
+        yield from (f"{OWN_REVIEWS}: {each}" for each in own)
     elif board.policy.shifts is Shifts.ON:
         checks = opening_checks(board, Facts(), scene.now, today)
         yield from (say_check(each) for each in checks if each.state is not CheckState.UNKNOWN)
+    yield from advice(scene)

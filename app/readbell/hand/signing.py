@@ -18,7 +18,7 @@ from readbell.core.cartridge.stage import Stage
 from readbell.core.policy.staffing import SignInBy
 from readbell.core.refusal import RefusalCode
 from readbell.core.staff.pins import LONGEST, SHORTEST, is_guessed_first, is_locked_out, is_pin
-from readbell.hand import judging, person_form
+from readbell.hand import following, judging, person_form
 from readbell.hand.asking import Then, asked, stay, told
 from readbell.hand.doing import (
     ChoosingPin,
@@ -259,4 +259,5 @@ def _pin_set(doing: ChoosingPin) -> Then:
 def _acting(hand: Hand, operator: str, said: Said) -> Hand:
     if isinstance(hand.doing, Judging):
         hand = hand.now_doing(judging.unnamed(hand.doing))
-    return replace(hand, operator=operator, locked=False, said=said)
+    unread = following.closed_for(hand, operator)
+    return replace(unread, operator=operator, locked=False, said=said)

@@ -6,17 +6,15 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from readbell.core.board.review import awaiting_review
-from readbell.core.review.reasons import WithdrawReason
 from readbell.core.staff.roles import Role
+from readbell.hand import paper_form
 from readbell.hand.doing import Paper
 from readbell.hand.question import Option
-from readbell.phrases.review_words import WITHDRAW_REASONS
 from readbell.scenarios.staff_lines import (
     CompetenceLine,
     ReleaseLine,
     RetireLine,
     RolesLine,
-    WithdrawLine,
 )
 
 if TYPE_CHECKING:
@@ -27,15 +25,13 @@ if TYPE_CHECKING:
 
 YES_NO = (Option("no", "no"), Option("yes", "yes"))
 NOT_CHECKED = "-"
-STAFF_PAPERS = frozenset(
-    {Paper.ROLES, Paper.CLEARANCE, Paper.RETIRE, Paper.RELEASE, Paper.WITHDRAW}
-)
 TITLES: dict[Paper, str] = {
     Paper.ROLES: "What an operator may do",
     Paper.CLEARANCE: "An operator is cleared for an assay",
     Paper.RETIRE: "Somebody works here no more",
     Paper.RELEASE: "A held reading is released",
     Paper.WITHDRAW: "A result is taken back",
+    Paper.AMEND: "What was on a strip is said anew",
 }
 
 Asked = tuple[str, str, tuple[Option, ...]]
@@ -60,17 +56,10 @@ def asked(paper: Paper, scene: Scene) -> tuple[Asked, ...]:
             )
         case Paper.RETIRE:
             return (("leaver", "ID of whoever leaves: scan the badge or type it", ()),)
-        case Paper.RELEASE:
+        case _:
             return (
                 ("cartridge", "Cartridge", _held(scene)),
                 ("why", "Why the result may stand", ()),
-            )
-        case _:
-            reasons = tuple(Option(each, WITHDRAW_REASONS[each]) for each in WithdrawReason)
-            return (
-                ("withdrawn", "Label of the cartridge: scan or type it", ()),
-                ("reason", "Why", reasons),
-                ("why", "In your own words", ()),
             )
 
 
@@ -83,8 +72,6 @@ def fault_of(key: str, text: str, scene: Scene) -> str | None:
             return None if text == NOT_CHECKED else _fault_of_day(text)
         case "leaver" if text not in scene.board.operators:
             return f"No operator {text} works here. Scan the badge again."
-        case "withdrawn" if scene.board.labelled(text) is None:
-            return f"{text} is no cartridge here. Scan its label, or type it."
         case _:
             return None
 
@@ -107,22 +94,16 @@ def line_of(paper: Paper, said: Mapping[str, str], by: str) -> StaffLine:
             )
         case Paper.RETIRE:
             return RetireLine(do="retire-operator", by=by, operator=said["leaver"])
-        case Paper.RELEASE:
+        case _:
             return ReleaseLine(
                 do="release-reading", by=by, cartridge=said["cartridge"], why=said["why"]
-            )
-        case _:
-            return WithdrawLine(
-                do="withdraw-result",
-                by=by,
-                cartridge=said["withdrawn"],
-                reason=WithdrawReason(said["reason"]),
-                why=said["why"],
             )
 
 
 def takes_badge(paper: Paper, cursor: int) -> bool:
     """Say whether the question in hand is answered by a badge."""
+    if paper is Paper.PAPER_RUN:
+        return cursor in paper_form.BADGES
     return cursor == 0 and paper in (Paper.OPERATOR, Paper.RETIRE)
 
 

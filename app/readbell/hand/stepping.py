@@ -12,14 +12,16 @@ from readbell.core.cartridge.events import How
 from readbell.core.cartridge.together import steps_together
 from readbell.core.instant import MINUTE, Span
 from readbell.core.span_text import read_span, write_span
-from readbell.hand.asking import asked_of, back_to_board, entry_on
+from readbell.hand.asking import NOBODY, asked, asked_of, back_to_board, entry_on, told
 from readbell.hand.doing import Stepping
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
 from readbell.hand.question import Option, Question
+from readbell.scenarios.stock_lines import UseBufferLine
 
 if TYPE_CHECKING:
+    from readbell.bay.news import Answer
     from readbell.core.assay.step import Step
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.hand.scene import Scene
@@ -28,10 +30,17 @@ MOST_MINUTES_AGO = 120
 """A step stated for longer ago than this is a slip of the keys (our own choice)."""
 
 
-def offer(hand: Hand, cartridge: Cartridge, how: How) -> Hand:
-    """Return the hand with the next steps of `cartridge` offered."""
+def offer(hand: Hand, cartridge: Cartridge, how: How, *, is_named: bool) -> Hand:
+    """Return the hand with the next steps of `cartridge` offered.
+
+    Args:
+        hand: what it was doing before.
+        cartridge: whose steps.
+        how: how it was established which one is meant.
+        is_named: whether its label was scanned or typed just now; a key alone names nothing.
+    """
     steps = steps_together(cartridge)
-    doing = Stepping(cartridge=cartridge.id, until=steps[-1].key)
+    doing = Stepping(cartridge=cartridge.id, until=steps[-1].key, is_named=is_named)
     return hand.choosing(cartridge.id, how).now_doing(doing)
 
 
@@ -79,12 +88,21 @@ def step_given(hand: Hand, doing: Stepping, given: Given, scene: Scene) -> Turn 
             return only(_further(hand, doing, cartridge, key))
         case Chose(question="until", answer=key) if key in _keys(cartridge):
             return only(hand.now_doing(replace(doing, until=key), hand.said))
+        case Pressed(key=Key.LOOK):
+            words = "Another buffer is used? Scan its number, or type it. Esc leaves that."
+            return only(hand.now_doing(replace(doing, asks_buffer=True)).saying(words))
+        case Scanned() if _is_buffer(doing, given.text, scene):
+            return _buffer(hand, doing, cartridge, given.text)
         case Scanned(how=how) if doing.asks_when and how is How.TYPED:
             return only(_stated(hand, doing, given.text))
         case Scanned():
             found = find(scene.board, given.text)
             if found.thing is Thing.CARTRIDGE and found.text == cartridge.label:
-                return confirm(hand.choosing(cartridge.id, given.how), doing, cartridge)
+                named = hand.choosing(cartridge.id, given.how)
+                if doing.is_named:
+                    return confirm(named, doing, cartridge)
+                words = f"{cartridge.label} it is. Once it is done, F3 or scan it again."
+                return only(named.now_doing(replace(doing, is_named=True)).saying(words))
             if found.thing in (Thing.PERSON, Thing.SAMPLE):
                 return _read_back(hand, doing, cartridge, found.text, given.how, scene)
             return None
@@ -102,6 +120,31 @@ def confirm(hand: Hand, doing: Stepping, cartridge: Cartridge) -> Turn:
         person_by=doing.person_by,
     )
     return asked_of(hand, entry, back_to_board(cartridge.label, is_together=True), ago=doing.ago)
+
+
+def _is_buffer(doing: Stepping, text: str, scene: Scene) -> bool:
+    """Say whether a text is the number of a buffer: it was asked for, or came with some box."""
+    thing = find(scene.board, text).thing
+    if doing.asks_buffer:
+        # Whatever it is called: what is somebody's or something's ID here is no buffer.
+        return thing in (Thing.UNKNOWN, Thing.TWO_IN_ONE)
+    known = {lot.buffer for lot in scene.board.lots.values()}
+    return text in known and thing is Thing.UNKNOWN
+
+
+def _buffer(hand: Hand, doing: Stepping, cartridge: Cartridge, buffer: str) -> Turn:
+    """Return the turn that records which buffer the cartridge is run with; the steps stay offered."""
+    if hand.operator is None:
+        return only(hand.saying(NOBODY, fine=False))
+    line = UseBufferLine(
+        do="use-buffer", by=hand.operator, cartridge=cartridge.label, buffer=buffer
+    )
+
+    def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
+        said = told(answer, scene, cartridge=cartridge.label)
+        return hand.now_doing(replace(doing, asks_buffer=False), said)
+
+    return asked(hand, line, then)
 
 
 def _further(hand: Hand, doing: Stepping, cartridge: Cartridge, key: Key) -> Hand:

@@ -17,6 +17,7 @@ from readbell.scenarios.sample_lines import ReceiveSampleLine
 from readbell.scenarios.stock_lines import (
     BeginBoxLine,
     CountUnitsLine,
+    DescribeLotLine,
     LoseUnitsLine,
     PutBackLine,
     RecallLotLine,
@@ -48,6 +49,7 @@ DEEDS: dict[str, str] = {
     "put-back": "put back into the cold",
     "lose-units": "units are written off",
     "count-units": "its units were counted",
+    "describe-lot": "the buffer in its box bears a number of its own",
     "release-lot": "released: it may be used again",
     "recall-lot": "RECALLED by the maker or an authority",
 }
@@ -127,7 +129,7 @@ def deeds_of(lot: Lot) -> Iterator[str]:
     yield "receive-box"
     if lot.storage is Storage.COLD:
         yield "take-out" if lot.taken_out is None else "put-back"
-    yield from ("lose-units", "count-units")
+    yield from ("lose-units", "count-units", "describe-lot")
     if lot.on_hold:
         yield "release-lot"
     if not lot.is_recalled:
@@ -175,6 +177,8 @@ def _of_deed(answers: Mapping[str, str], scene: Scene) -> Iterator[Asked]:
             yield "loss", "Why", tuple(Option(each, words) for each, words in LOSSES.items())
         case "count-units":
             yield "counted", "How many there are", ()
+        case "describe-lot":
+            yield "buffer", "Number on the buffer: scan it or type it", ()
         case "release-lot":
             yield again
             reasons = tuple(Option(each, words) for each, words in RELEASES.items())
@@ -206,6 +210,8 @@ def _deed(said: Mapping[str, str], by: str) -> Request:
             )
         case "count-units":
             return CountUnitsLine(do="count-units", by=by, lot=lot, counted=int(said["counted"]))
+        case "describe-lot":
+            return DescribeLotLine(do="describe-lot", by=by, lot=lot, buffer=said["buffer"])
         case "release-lot":
             why = ReleaseReason(said["release"])
             return ReleaseLotLine(do="release-lot", by=by, lot=lot, reason=why, words=said["words"])

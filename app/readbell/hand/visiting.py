@@ -1,12 +1,22 @@
-"""The rooms beside the board: lots, people, assays, sound, and what was read today."""
+"""The rooms beside the board: lots, operators, assays, sound, and what was read today."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from readbell.core.board.alarm import muted_until
 from readbell.core.board.entry import Do, Entry
-from readbell.hand import patients_room, plan_form, samples_room
+from readbell.hand import (
+    figuring,
+    following,
+    paper_form,
+    patients_room,
+    plan_form,
+    samples_room,
+    stations_room,
+    telling_room,
+)
 from readbell.hand.asking import NOBODY, asked, asked_of, stay
 from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
 from readbell.hand.finding import Thing, find
@@ -32,13 +42,23 @@ from readbell.scenarios.line import (
 if TYPE_CHECKING:
     from readbell.hand.scene import Scene
 
-ROOMS = tuple(Room)
 MUTED_FOR = "5:00"
 """A mute ends by itself after this (our own choice)."""
 
 
+def rooms_of(scene: Scene, here: Room | None = None) -> tuple[Room, ...]:
+    """Return the rooms in their order, and the one where somebody is `here` in any case.
+
+    That of the stations is there where a bay may have several.
+    """
+    shared = scene.around is not None or here is Room.STATIONS
+    return tuple(each for each in Room if each is not Room.STATIONS or shared)
+
+
 def questions(doing: Visiting, scene: Scene) -> tuple[Question, ...]:
     """Return what the room asks: which of its things is meant, or why it is to be silent."""
+    if doing.room is Room.SOUND and muted_until(scene.board, scene.now) is not None:
+        return ()  # it rests already: F2 ends that
     if doing.room is Room.SOUND:
         return (
             Question(
@@ -75,11 +95,15 @@ def things_in(room: Room, scene: Scene) -> tuple[Option, ...]:
             return held_things(scene)
         case Room.PATIENTS:
             return patients_room.things(scene)
+        case Room.TELLING:
+            return telling_room.things(scene)
         case Room.ASSAYS:
             return tuple(Option(each.id, each.title) for each in scene.shelf)
         case Room.SAMPLES:
             return samples_room.materials(scene)
-        case Room.SOUND | Room.TEMPERATURE | Room.TODAY | Room.SHIFT | Room.PLAN:
+        case Room.STATIONS:
+            return stations_room.things(scene)
+        case Room.SOUND | Room.TEMPERATURE | Room.TODAY | Room.SHIFT | Room.PLAN | Room.FIGURES:
             return ()
 
 
@@ -89,8 +113,8 @@ def visit_given(hand: Hand, doing: Visiting, given: Given, scene: Scene) -> Turn
         case Pressed(key=Key.ROOMS):
             return only(hand.now_doing(Watching()))
         case Pressed(key=Key.LEFT | Key.RIGHT as key):
-            step = 1 if key is Key.RIGHT else -1
-            room = ROOMS[(ROOMS.index(doing.room) + step) % len(ROOMS)]
+            step, rooms = 1 if key is Key.RIGHT else -1, rooms_of(scene, doing.room)
+            room = rooms[(rooms.index(doing.room) + step) % len(rooms)]
             return only(hand.now_doing(Visiting(room=room)))
         case Pressed(key=Key.UP | Key.DOWN as key):
             return only(_moved(hand, doing, key, scene))
@@ -98,7 +122,7 @@ def visit_given(hand: Hand, doing: Visiting, given: Given, scene: Scene) -> Turn
             values = [each.value for each in things_in(doing.room, scene)]
             place = values.index(answer) if answer in values else doing.cursor
             return only(hand.now_doing(replace(doing, cursor=place)))
-        case Chose(question="room", answer=answer) if answer in set(ROOMS):
+        case Chose(question="room", answer=answer) if answer in rooms_of(scene):
             return only(hand.now_doing(Visiting(room=Room(answer))))
         case Chose(question="reason", answer=answer) if answer in MUTE_REASONS:
             return only(hand.now_doing(replace(doing, reason=answer)))
@@ -108,6 +132,8 @@ def visit_given(hand: Hand, doing: Visiting, given: Given, scene: Scene) -> Turn
             return _scanned_lot(hand, doing, given, scene)
         case Pressed(key=Key.HELP | Key.LEAVE | Key.BACK):
             return None
+        case Pressed(key=Key.PAGE_DOWN) if doing.room in following.STORIED:
+            return following.begin_in_room(hand, doing, _thing(doing, scene), scene)
         case Pressed(key=key):
             return _in_room(hand, doing, key, scene)
         case _:
@@ -125,7 +151,9 @@ def _in_room(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
         case Room.REVIEW:
             return review_pressed(hand, key, _thing(doing, scene))
         case Room.PATIENTS:
-            return patients_room.pressed(hand, key, _thing(doing, scene))
+            return patients_room.pressed(hand, key, _thing(doing, scene), scene)
+        case Room.TELLING:
+            return telling_room.pressed(hand, key, _thing(doing, scene), scene)
         case Room.ASSAYS:
             return _assays(hand, doing, key, scene)
         case Room.SOUND:
@@ -134,16 +162,22 @@ def _in_room(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
             return only(hand.now_doing(Filling(paper=Paper.TEMPERATURE)))
         case Room.TEMPERATURE:
             return only(hand.saying("F2 notes a temperature."))
+        case Room.TODAY if key is Key.START:
+            return paper_form.begin(hand, scene)
         case Room.TODAY:
             words = (
-                "Nothing is done in this room; it is there to be read. "
-                "A person's ID opens their record, and that is recorded."
+                "This room is there to be read; F2 enters a run that was done on paper. "
+                "A person's ID opens their record, PgDn the whole story; that is recorded."
             )
             return only(hand.saying(words))
         case Room.SHIFT:
             return in_shift(hand, doing, key, scene)
         case Room.PLAN:
             return plan_form.in_plan(hand, key, scene)
+        case Room.FIGURES:
+            return figuring.pressed_in_room(hand, key, scene)
+        case Room.STATIONS:
+            return stations_room.in_stations(hand, doing, _thing(doing, scene), key, scene)
 
 
 def _lots(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
@@ -201,9 +235,7 @@ def _sound(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Turn:
         case Key.SECOND:
             line = TestAlarmLine(do="test-alarm", by=hand.operator, heard=False)
             return asked(hand, line, stay())
-        case Key.START if scene.board.muted_until is not None and (
-            scene.board.muted_until > scene.now
-        ):
+        case Key.START if muted_until(scene.board, scene.now) is not None:
             return asked(hand, UnmuteLine(do="unmute", by=hand.operator), stay())
         case Key.START if doing.reason is None:
             return only(hand.saying("Choose why with Up and Down first.", fine=False))
@@ -224,11 +256,14 @@ def _thing(doing: Visiting, scene: Scene) -> str | None:
 
 def _moved(hand: Hand, doing: Visiting, key: Key, scene: Scene) -> Hand:
     if doing.room is Room.SOUND:
-        (question,) = questions(doing, scene)
-        return hand.now_doing(replace(doing, reason=moved(question, key)), hand.said)
+        asked_for = questions(doing, scene)
+        if not asked_for:
+            return hand.saying("The sound rests already. F2 lets it sound again.")
+        return hand.now_doing(replace(doing, reason=moved(asked_for[0], key)), hand.said)
     last = len(things_in(doing.room, scene)) - 1
     place = doing.cursor + (1 if key is Key.DOWN else -1)
-    return hand.now_doing(replace(doing, cursor=min(max(place, 0), max(last, 0)), scanned=None))
+    place = min(max(place, 0), max(last, 0))
+    return hand.now_doing(replace(doing, cursor=place, scanned=None, asked_about=None))
 
 
 def _scanned_lot(hand: Hand, doing: Visiting, given: Scanned, scene: Scene) -> Turn | None:

@@ -6,25 +6,31 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.board.allowed import may_hear_unsigned
+from readbell.core.board.correcting import refuse_correction
+from readbell.core.board.repeats import gets_no_repeat
+from readbell.core.board.stations import held_out_of_reach
 from readbell.core.cartridge.at_instant import stage_at, window
+from readbell.core.cartridge.correction import correctable_until
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import MINUTE, Span, between
 from readbell.core.reading.interpretation import Outcome
+from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.span_text import write_left
-from readbell.hand import gathering, judging, labelling, stepping, voiding
+from readbell.hand import following, gathering, judging, labelling, stepping, voiding
 from readbell.hand.asking import NOBODY, asked, stay
 from readbell.hand.doing import Helping, Leaving, Purpose, Visiting, Watching
 from readbell.hand.finding import Found, Thing, find
 from readbell.hand.given import Faulty, Given, Key, PointedAt, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
-from readbell.phrases.of_cartridges import OUTCOMES
-from readbell.phrases.refusals import REPEAT
-from readbell.phrases.review_words import WITHDRAW_REASONS, WITHDRAWN
+from readbell.phrases.of_cartridges import OUTCOMES, REPEAT, say_after_void
+from readbell.phrases.review_words import NO_FURTHER, WITHDRAW_REASONS, WITHDRAWN, say_referral
+from readbell.phrases.station_words import refused_stations
 from readbell.scenarios.line import HearLine, OpenLotLine
 
 if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.cartridge.window import Window
     from readbell.hand.scene import Scene
 
 ONE_VISIT = Span(12 * 60 * MINUTE)
@@ -45,6 +51,12 @@ def watch_given(hand: Hand, given: Given, scene: Scene) -> Turn:
             return only(_moved(hand, key, scene))
         case Pressed(key=Key.HEARD):
             return _heard(hand, scene)
+        # In plain lines nothing lies open beside the list: the story is what is asked for.
+        case Pressed(key=Key.RIGHT, in_words=in_words) if (
+            hand.opened or in_words
+        ) and hand.chosen is not None:
+            chosen = scene.cartridge(hand.chosen)
+            return only(hand) if chosen is None else following.begin(hand, chosen)
         case Pressed(key=Key.RIGHT):
             return only(replace(hand, opened=hand.chosen is not None))
         case Pressed(key=Key.LEFT | Key.BACK):
@@ -75,7 +87,7 @@ def scanned(hand: Hand, found: Found, how: How, scene: Scene) -> Turn:
             return only(labelling.turn_of(hand, found.text, how, scene, is_sample=True))
         case Thing.OPERATOR:
             # Whatever is in hand stays there: only who does it has changed.
-            changed = replace(hand, operator=found.text)
+            changed = replace(following.closed_for(hand, found.text), operator=found.text)
             return only(changed.saying(f"{found.text} acts now.", fine=True))
         case Thing.LOT:
             if hand.operator is None:
@@ -95,12 +107,25 @@ def scanned(hand: Hand, found: Found, how: How, scene: Scene) -> Turn:
 def next_act(hand: Hand, cartridge: Cartridge, how: How, scene: Scene) -> Hand:
     """Return the hand with `cartridge` chosen and its next act offered."""
     hand = hand.choosing(cartridge.id, how).now_doing(Watching())
+    elsewhere = _held_elsewhere(cartridge, scene)
+    if elsewhere is not None:
+        return hand.saying(elsewhere, fine=False)
     stage = stage_at(cartridge, scene.now)
     if cartridge.next_step is not None and not cartridge.has_ended:
-        return stepping.offer(hand, cartridge, how)
+        return stepping.offer(hand, cartridge, how, is_named=how is not How.PICKED)
     if stage in (Stage.READ_WINDOW, Stage.CLOSING):
-        return judging.begin(hand, cartridge, Purpose.READ, how)
+        return _read(hand, cartridge, how, scene)
     return hand.saying(_nothing_due(cartridge, stage, scene))
+
+
+def _held_elsewhere(cartridge: Cartridge, scene: Scene) -> str | None:
+    """Return that its clock runs at a station that cannot be reached, before a form is filled in."""
+    if scene.around is None:
+        return None
+    station = held_out_of_reach(scene.board, cartridge.id, scene.around.here)
+    if station is None:
+        return None
+    return refused_stations(Refusal(code=RefusalCode.HELD_ELSEWHERE, subject=station))
 
 
 def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
@@ -108,9 +133,10 @@ def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
     if cartridge.withdrawn is not None:
         return f"{label} {WITHDRAWN}: {WITHDRAW_REASONS[cartridge.withdrawn.reason]}. {REPEAT}"
     if stage is Stage.READ and cartridge.outcome is not None:
-        return f"{label} was read: {OUTCOMES[cartridge.outcome]}. F6 puts an own slip right."
+        mends = " F6 puts an own slip right." if _may_be_put_right(cartridge, scene) else ""
+        return f"{label} was read: {OUTCOMES[cartridge.outcome]}.{mends}"
     if stage in (Stage.LAPSED, Stage.VOID):
-        return f"{label} has ended: {stage}. Take a fresh cartridge and a new specimen."
+        return f"{label} has ended: {stage}. {_after(cartridge)}"
     span = window(cartridge)
     if cartridge.unsure or span is None:
         return (
@@ -124,6 +150,13 @@ def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
     early = span.early_from is not None and scene.now >= span.early_from
     tail = " F4 for an early look." if early else ""
     return f"{label} develops. It opens at {scene.face.time_from(span.opens)}, in {left}.{tail}"
+
+
+def _may_be_put_right(cartridge: Cartridge, scene: Scene) -> bool:
+    """Say whether its reader may still mend a slip: while it can be read, and nobody was told."""
+    until = correctable_until(cartridge)
+    in_time = until is not None and scene.now <= until
+    return in_time and refuse_correction(scene.board, cartridge) is None
 
 
 def _person(hand: Hand, person: str, how: How, scene: Scene) -> Hand:
@@ -153,14 +186,23 @@ def _how_it_ended(cartridge: Cartridge, scene: Scene) -> str:
     if cartridge.withdrawn is not None:
         return f"the result of {label} was taken back. {REPEAT}"
     if cartridge.voided is not None or cartridge.outcome is None:
-        return f"{label} is void. A fresh cartridge and a new specimen are due."
+        return f"{label} is void. {_after(cartridge)}"
     read = cartridge.reading
     when = "lapsed unread" if read is None else f"read at {scene.face.time(read.at)}"
+    if gets_no_repeat(scene.board, cartridge):
+        said = f"{label} {when}: {OUTCOMES[cartridge.outcome]}. {NO_FURTHER}"
+        return f"{said} {say_referral(scene.board.policy.referral)}"
     repeat = {
         Outcome.INVALID: " A repeat is due.",
         Outcome.WITHHELD: " Tell a supervisor; a repeat is due.",
     }.get(cartridge.outcome, "")
     return f"{label} {when}: {OUTCOMES[cartridge.outcome]}.{repeat}"
+
+
+def _after(cartridge: Cartridge) -> str:
+    """Return what follows on a cartridge of which nothing came."""
+    voided = cartridge.voided
+    return say_after_void(None if voided is None else voided.reason)
 
 
 def _moved(hand: Hand, key: Key, scene: Scene) -> Hand:
@@ -187,20 +229,44 @@ def _on_chosen(hand: Hand, key: Key, scene: Scene) -> Hand:
     if cartridge is None:
         return hand.saying("No cartridge is chosen. Scan one, or choose a row with the arrows.")
     running = not cartridge.has_ended
+    elsewhere = _held_elsewhere(cartridge, scene)
+    if elsewhere is not None:
+        return hand.saying(elsewhere, fine=False)
     stage = stage_at(cartridge, scene.now)
     match key:
         case Key.DONE if running and cartridge.next_step is not None:
-            return stepping.offer(hand, cartridge, hand.chosen_by)
+            return stepping.offer(hand, cartridge, hand.chosen_by, is_named=False)
         case Key.LOOK if running and _may_look(cartridge, scene):
             return judging.begin(hand, cartridge, Purpose.LOOK, hand.chosen_by)
         case Key.READ if stage in (Stage.READ_WINDOW, Stage.CLOSING):
-            return judging.begin(hand, cartridge, Purpose.READ, hand.chosen_by)
-        case Key.SECOND if stage is Stage.READ:
+            return _read(hand, cartridge, hand.chosen_by, scene)
+        case Key.SECOND if stage is Stage.READ and not _may_be_put_right(cartridge, scene):
+            return hand.saying(
+                f"Nothing is put right on {cartridge.label} any more. A supervisor amends it: "
+                "F9, Review, F6.",
+                fine=False,
+            )
+        case Key.SECOND if stage is Stage.READ or cartridge.awaits_second:
             return judging.begin(hand, cartridge, Purpose.CORRECT, hand.chosen_by)
         case Key.VOID if running:
             return voiding.begin(hand, cartridge)
         case _:
             return hand.saying(_not_now(key, cartridge, stage, scene), fine=False)
+
+
+def _read(hand: Hand, cartridge: Cartridge, how: How, scene: Scene) -> Hand:
+    """Return the hand that reads the strip; of two readers the second is somebody else."""
+    reading = cartridge.reading
+    if reading is None:
+        return judging.begin(hand, cartridge, Purpose.READ, how)
+    if hand.operator is not None and scene.board.operators.get(hand.operator) == reading.by:
+        words = (
+            f"You read {cartridge.label} already. A second reader is somebody else: they scan "
+            "their badge, then the cartridge. F6 puts an own slip right."
+        )
+        return hand.saying(words, fine=False)
+    words = f"{cartridge.label} was read once. You read it second: say what you see yourself."
+    return judging.begin(hand, cartridge, Purpose.READ, how).saying(words)
 
 
 def _may_look(cartridge: Cartridge, scene: Scene) -> bool:
@@ -215,16 +281,34 @@ def _may_look(cartridge: Cartridge, scene: Scene) -> bool:
 
 def _not_now(key: Key, cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
     if cartridge.next_step is not None and not cartridge.has_ended:
-        return f"{cartridge.label} is not on that yet. Next: {cartridge.next_step.title}."
+        before = _BEFORE.get(key, "is not there yet")
+        return f"{cartridge.label} {before}. Next: {cartridge.next_step.title}."
     if key is Key.LOOK and stage in (Stage.READ_WINDOW, Stage.CLOSING):
         return f"The window of {cartridge.label} is open: F5 reads it."
     span = window(cartridge)
-    if key is Key.LOOK and span is not None and span.early_from is None:
-        return "This assay gives no leave for an early look. Read it in its window."
+    if key is Key.LOOK and stage is Stage.DEVELOPING and span is not None and not cartridge.unsure:
+        return _early_from(cartridge.label, span, scene)
     if key is Key.READ and stage is Stage.DEVELOPING and span is not None and not cartridge.unsure:
         left = write_left(between(scene.now, span.opens))
         return f"Too early. A negative counts from {scene.face.time_from(span.opens)}, in {left}."
     return _nothing_due(cartridge, stage, scene)
+
+
+_BEFORE: dict[Key, str] = {
+    Key.LOOK: "has nothing to look at yet",
+    Key.READ: "is not to be read yet",
+    Key.SECOND: "was not read yet",
+}
+"""What a key is too soon for while steps are still to be done."""
+
+
+def _early_from(label: str, span: Window, scene: Scene) -> str:
+    """Return from when an early look is possible, to somebody who asked for one before that."""
+    if span.early_from is None:
+        return "This assay gives no leave for an early look. Read it in its window."
+    left = write_left(between(scene.now, span.early_from))
+    possible = scene.face.time_from(span.early_from)
+    return f"Too early for an early look of {label}. One is possible from {possible}, in {left}."
 
 
 def _heard(hand: Hand, scene: Scene) -> Turn:

@@ -6,13 +6,13 @@ needs colour to be told apart. More marks mean sooner.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.at_instant import stage_at, window
+from readbell.core.cartridge.at_instant import read_from, stage_at, window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Instant, Span, whole_seconds_left
+from readbell.core.made_later import dataclass
 from readbell.core.span_text import write_span
 
 if TYPE_CHECKING:
@@ -24,6 +24,11 @@ if TYPE_CHECKING:
 
 DROPS_DUE = "drops due"
 """The step due is the application itself: time zero, which everything after it counts from."""
+SECOND_READER = "2ND READER"
+"""It was read once, and calls for somebody else; in the place of READ NOW."""
+SECOND_CLOSING = "CLOSING 2ND"
+DEVELOPS = "develops"
+"""In an examination: how long ago they fell is told, and what is due is for the trainee to know."""
 NAMED = 3
 """So many of a crowd are named; the others are counted."""
 
@@ -87,6 +92,8 @@ WORDS: dict[Where, str] = {
     Where.VOID: "void",
 }
 
+_TOLD_AS_EVER = (Where.LAPSED, Where.READ, Where.VOID, Where.UNSURE)
+
 CAUTIONS = (
     "The kit's own instructions for use come first.",
     "A negative does not exclude infection.",
@@ -125,28 +132,41 @@ def write_since(due: Instant, now: Instant) -> str:
 
 
 def say_nothing_runs(
-    readings: Sequence[Instant], owed: Sequence[str], now: Instant, face: ClockFace
+    readings: Sequence[Instant],
+    owed: Sequence[str],
+    now: Instant,
+    face: ClockFace,
+    waiting: int = 0,
 ) -> str:
-    """Say that nothing runs: how many were read today, and how the first patient is begun.
+    """Say that nothing runs: how many were read today, and how the next patient is begun.
 
     Args:
         readings: when each strip was read.
         owed: whose cartridge gave nothing reportable, as they are to be shown.
         now: the instant.
         face: the site's clock.
+        waiting: how many were entered, and not yet begun.
     """
     today = face.local(now).date()
     read = [each for each in readings if face.local(each).date() == today]
     last = f"{len(read)} today, last {face.local(max(read)):%H:%M}." if read else ""
+    done = f" Read: {last}" if read else ""
     if owed:
-        done = f" Read: {last}" if read else ""
         return f"{say_owed(owed)}.{done}"
+    if waiting:
+        said = f"{waiting} to begin: scan the ID of whoever is next."
+        return f"{said}{done}" if read else f"Nothing runs. {said}"
     return f"All read. {last}" if read else "Nothing runs. F2 starts the first patient."
 
 
+WHERE_NAMED = "F9, Patients"
+"""Where whoever is owed a repeat stands by name; it is hidden once nobody is there to see it."""
+
+
 def say_owed(owed: Sequence[str]) -> str:
-    """Say how many are owed a fresh cartridge, and who the first of them are."""
-    return f"{len(owed)} to repeat: {some_of(owed)}"
+    """Say how many are owed a fresh cartridge, and who the first of them are or where that stands."""
+    named = [each for each in owed if each]
+    return f"{len(owed)} to repeat: {some_of(named) if named else f'{WHERE_NAMED} says who'}"
 
 
 def some_of(names: Sequence[str]) -> str:
@@ -169,16 +189,19 @@ def standing(cartridge: Cartridge, now: Instant) -> Standing:
         return _before_the_drops(cartridge, stage, now)
     if cartridge.unsure:
         return _says(Where.UNSURE)  # no figure: it would be believed
-    return _after_the_drops(stage, span, now)
+    return _after_the_drops(cartridge, stage, span, now)
 
 
-def _after_the_drops(stage: Stage, span: Window, now: Instant) -> Standing:
+def _after_the_drops(cartridge: Cartridge, stage: Stage, span: Window, now: Instant) -> Standing:
+    again = cartridge.awaits_second
     if stage is Stage.CLOSING:
-        return _says(Where.CLOSING, span.closes, is_last=True)
+        word = SECOND_CLOSING if again else None
+        return _says(Where.CLOSING, span.closes, is_last=True, word=word)
     if stage is Stage.READ_WINDOW:
+        word = SECOND_READER if again else None
         if span.closes is None:
-            return _says(Where.READ_NOW, span.opens, since=True)
-        return _says(Where.READ_NOW, span.closes, is_last=True)
+            return _says(Where.READ_NOW, read_from(cartridge, span), since=True, word=word)
+        return _says(Where.READ_NOW, span.closes, is_last=True, word=word)
     if span.early_from is None or now < span.early_from:
         return _says(Where.DEVELOPING, span.opens)
     return _says(Where.EARLY_LOOK, span.opens)
@@ -210,6 +233,24 @@ def _at_work(cartridge: Cartridge, stage: Stage) -> Standing:
         return _says(Where.PREPARING, since, since=True)
     is_last = cartridge.next_step is cartridge.assay.last_step
     return _says(Where.STEP_DUE, since, since=True, word=DROPS_DUE if is_last else None)
+
+
+def uncalled(cartridge: Cartridge, now: Instant) -> Standing:
+    """Say of `cartridge` what was done to it last and since when, and nothing of what is due.
+
+    What has ended, and a clock that cannot be believed, are told as ever.
+    """
+    stands = standing(cartridge, now)
+    if stands.where in _TOLD_AS_EVER:
+        return stands
+    if cartridge.applied is not None:
+        return _says(Where.DEVELOPING, cartridge.applied.said, since=True, word=DEVELOPS)
+    mark = cartridge.last_mark
+    since = mark.done.said if mark.doubted is None else None
+    if cartridge.running_waits:
+        return _says(Where.WAITING, since, since=True, word=name_of_wait(cartridge, mark.step))
+    where = Where.LABELLED if stands.where is Where.LABELLED else Where.PREPARING
+    return _says(where, since, since=True)
 
 
 def changes_at(cartridge: Cartridge, now: Instant) -> Instant:

@@ -16,17 +16,23 @@ from readbell.phrases.summary import CAUTIONS
 from readbell.phrases.whose import say_short
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from readbell.core.board.board import Board
     from readbell.core.board.day_sheet import DaySheet
     from readbell.core.board.reconcile import LotShift
+    from readbell.core.board.review import OwnReview
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
 
 ERASED = "erased"
+LAPSED = "lapsed"
+WITHDRAWN = "withdrawn"
+VOID = "void"
+RUNNING = "still running"
 LINE_FOR_NAME = "." * 40
+OWN_REVIEWS = "Own reviews, for somebody outside to look at"
 
 
 def day_sheet_lines(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[str]:
@@ -39,7 +45,7 @@ def day_sheet_lines(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[
     yield from _part("Temperatures", _temperatures(sheet, face))
     yield from _part("Stock", map(_lot, sheet.lots))
     yield from _part("Near misses", (f"{count} x {code}" for code, count in sheet.near_misses))
-    yield from _part("Own reviews, for somebody outside to look at", _own(sheet, board, face))
+    yield from _part(OWN_REVIEWS, say_own_reviews(sheet.own_reviews, board, face))
     yield ""
     yield from CAUTIONS
     yield ""
@@ -80,11 +86,27 @@ def _checks(sheet: DaySheet) -> Iterator[str]:
 def _cartridges(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[str]:
     patients = [each for each in sheet.cartridges if is_patients(each)]
     if patients:
-        outcomes = Counter(each.outcome for each in patients)
-        counted = ", ".join(f"{outcomes[each]} {each}" for each in Outcome)
-        yield f"{len(patients)} of patients: {counted}"
+        yield f"{len(patients)} of patients: {_counted(patients)}"
     for each in sheet.cartridges:
         yield f"{each.label:<12}{face.time(each.labelled.at)}  {_came_to(each, sheet)}{_whose(each, board)}"
+
+
+def _counted(patients: Sequence[Cartridge]) -> str:
+    """Return what became of the patients' cartridges: each is counted once, so it adds up."""
+    came = Counter(_sum_of(each) for each in patients)
+    said = [f"{came[each]} {each}" for each in Outcome]
+    said += [f"{came[each]} {each}" for each in (LAPSED, WITHDRAWN, VOID, RUNNING) if came[each]]
+    return ", ".join(said)
+
+
+def _sum_of(cartridge: Cartridge) -> str:
+    """Return under which word a cartridge is counted; one that lapsed unseen is no invalid strip."""
+    if cartridge.withdrawn is not None:
+        return WITHDRAWN
+    if cartridge.outcome is None:
+        return VOID if cartridge.stage is Stage.VOID else RUNNING
+    is_lapsed = cartridge.stage is Stage.LAPSED and cartridge.outcome is Outcome.INVALID
+    return LAPSED if is_lapsed else cartridge.outcome
 
 
 def _whose(cartridge: Cartridge, board: Board) -> str:
@@ -95,11 +117,11 @@ def _whose(cartridge: Cartridge, board: Board) -> str:
 def _came_to(cartridge: Cartridge, sheet: DaySheet) -> str:
     before = "  from the shift before" if cartridge.labelled.at < sheet.shift.opened.at else ""
     if cartridge.withdrawn is not None:
-        return f"withdrawn{before}"
+        return f"{WITHDRAWN}{before}"
     if cartridge.outcome is not None:
-        lapsed = ", lapsed" if cartridge.stage is Stage.LAPSED else ""
+        lapsed = f", {LAPSED}" if cartridge.stage is Stage.LAPSED else ""
         return f"{OUTCOMES[cartridge.outcome]}{lapsed}{before}"
-    return f"{'void' if cartridge.stage is Stage.VOID else 'still running'}{before}"
+    return f"{VOID if cartridge.stage is Stage.VOID else RUNNING}{before}"
 
 
 def _held(sheet: DaySheet) -> Iterator[str]:
@@ -129,8 +151,9 @@ def _lot(lot: LotShift) -> str:
     )
 
 
-def _own(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[str]:
-    for each in sheet.own_reviews:
+def say_own_reviews(reviews: Iterable[OwnReview], board: Board, face: ClockFace) -> Iterator[str]:
+    """Yield a line for each supervisor's act by whoever had done the work."""
+    for each in reviews:
         cartridge = board.cartridge(each.about)
         about = _name(board, each.about) if cartridge is None else cartridge.label
         yield f"{face.time(each.at)}  {_name(board, each.by)}: {_DEEDS.get(each.event, each.event)} {about}"

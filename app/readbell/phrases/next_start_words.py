@@ -11,7 +11,7 @@ from readbell.core.plan.hands_on import READING
 from readbell.core.plan.spare import MOST_SPARE
 from readbell.core.span_text import write_left, write_span
 from readbell.phrases.board_words import NAMED
-from readbell.phrases.plan_guide import say_guide
+from readbell.phrases.plan_guide import say_guide, say_pauses
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -26,13 +26,14 @@ if TYPE_CHECKING:
 
 RULES: dict[Rule, str] = {Rule.GUARANTEED: "guaranteed", Rule.ADVICE: "advice"}
 NO_ASSAY = "Next safe start: no assay is adopted yet."
-TOO_MANY = "Next safe start: not worked out with so many running at once."
 NONE_IN_SIGHT = "none in sight"
 
 
 def say_unknown(board: Board) -> str:
     """Return why there is no answer at all."""
-    return TOO_MANY if board.assays else NO_ASSAY
+    if not board.assays:
+        return NO_ASSAY
+    return f"Next safe start: not worked out with {len(board.running)} running at once."
 
 
 def say_start(found: Answer, board: Board, now: Instant) -> tuple[str, ...]:
@@ -65,7 +66,9 @@ def say_risk(found: Answer, board: Board, now: Instant) -> str:
         return ""
     if start.already:
         return f"At risk already: {_risks(start.already, board)}."
-    return f"{_risks(start.at_risk, board)} would then be at risk." if start.at_risk else ""
+    if not start.at_risk:
+        return ""
+    return f"At risk if somebody were begun now: {_risks(start.at_risk, board)}."
 
 
 def _risks(tasks: Sequence[Task], board: Board) -> str:
@@ -95,9 +98,10 @@ def say_reasons(found: Answer, board: Board, now: Instant, face: ClockFace) -> I
     """Yield when the next start is safe, by which rule, and what that hangs on."""
     yield f"{say_start(found, board, now)[0]}."
     yield from say_guide(board, found.course, found.start.at, now, face)
+    yield from say_pauses(found.pauses, board, now, face)
     risk = say_risk(found, board, now)
     if risk:
-        yield risk if found.start.already else f"Were somebody begun now: {risk}"
+        yield risk
     if found.advice is not None:
         yield f"By usual times alone (advice): {_when(found.advice, now)}."
     for fault in found.broken:
@@ -107,10 +111,17 @@ def say_reasons(found: Answer, board: Board, now: Instant, face: ClockFace) -> I
             "Guaranteed: nothing is missed as long as each piece takes no longer than its bound "
             "and the list is kept."
         )
-        most = " or more" if found.spare >= MOST_SPARE else ""
-        yield f"An early look or anything else now: up to {write_span(found.spare)}{most}."
+        yield _say_spare(found.spare)
     for each in found.left_out:
         yield f"{each.label} is not counted: its clock is unsure."
+
+
+def _say_spare(spare: Span) -> str:
+    """Return for how long a free hand may turn to something that is on no list."""
+    if spare <= Span(0):
+        return "No time for an early look or anything else now."
+    most = " or more" if spare >= MOST_SPARE else ""
+    return f"An early look or anything else now: up to {write_span(spare)}{most}."
 
 
 def say_lists(
@@ -127,6 +138,11 @@ def say_broken(fault: Broken, board: Board) -> str:
     match fault.condition:
         case Condition.HAS_HANDS:
             return "No guarantee: nobody is at work."
+        case Condition.READ_ONCE:
+            return (
+                "No guarantee: strips of this assay may be read by a second person too, and no "
+                "plan counts on that before it is so."
+            )
         case Condition.FITS_THE_WAIT:
             what = (
                 f"from {_title(fault.since, fault, board)} to {_title(fault.until, fault, board)}"

@@ -29,10 +29,18 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     EarlyPositiveSeen,
     ReadingCorrected,
+    ResultAmended,
     StepDone,
 )
 from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
 from readbell.core.controls.events import SampleEvent
+from readbell.core.exports.events import ResultsExported
+from readbell.core.keeping.events import (
+    ArchiveWritten,
+    KeepingEvent,
+    RecordErased,
+    TraceOpened,
+)
 from readbell.core.paper.events import PaperRunEntered
 from readbell.core.people.events import (
     ConsentNoted,
@@ -46,24 +54,32 @@ from readbell.core.people.events import (
     SymptomsNoted,
 )
 from readbell.core.policy.events import PolicySet
-from readbell.core.review.events import ReviewEvent
+from readbell.core.practice.events import PracticeEvent
+from readbell.core.results.telling import ResultTold
+from readbell.core.review.events import MixUpFound, ReviewEvent
 from readbell.core.shift.events import DaySheetSigned, ShiftClosed, ShiftOpened
 from readbell.core.span_text import write_elapsed
 from readbell.core.staff.events import StaffEvent
 from readbell.core.starts.events import PlanDropped, PlanLoaded
+from readbell.core.stations.events import StationsEvent
 from readbell.core.stock.events import LotEvent
+from readbell.phrases.export_words import tell_of_export
+from readbell.phrases.keeping_words import tell_of_keeping
 from readbell.phrases.of_cartridges import tell_of_cartridge
 from readbell.phrases.of_climate import tell_of_temperature, tell_of_thermometer
 from readbell.phrases.of_sound import tell_of_sound
 from readbell.phrases.paper_words import tell_of_paper
 from readbell.phrases.patient_words import tell_of_patient
 from readbell.phrases.plan_guide import tell_of_plan
+from readbell.phrases.practice_words import tell_of_practice
 from readbell.phrases.returning import say_unsure
-from readbell.phrases.review_words import tell_of_review
+from readbell.phrases.review_words import tell_of_mix_up, tell_of_review
 from readbell.phrases.sample_words import tell_of_sample
 from readbell.phrases.shift_words import tell_of_shift
 from readbell.phrases.staff_words import tell_of_staff
+from readbell.phrases.station_words import tell_of_stations
 from readbell.phrases.stock_words import tell_of_stock
+from readbell.phrases.telling_words import tell_of_telling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -89,8 +105,12 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
         return tell_of_review(event, board)
     if isinstance(event, StaffEvent):
         return tell_of_staff(event, board, face)
+    if isinstance(event, PracticeEvent):
+        return tell_of_practice(event)
     if isinstance(event, LotEvent):
         return tell_of_stock(event, board, face)
+    if isinstance(event, ResultTold):
+        return tell_of_telling(event, board)
     match event:
         case (
             CartridgeLabelled()
@@ -98,6 +118,7 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             | EarlyPositiveSeen()
             | CartridgeRead()
             | ReadingCorrected()
+            | ResultAmended()
             | CartridgeLapsed()
             | CartridgeVoided()
             | ApplicationStated()
@@ -116,13 +137,8 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             return "The decisions of this site were entered as its settings have them."
         case AssayAdopted():
             return f"Assay {event.assay.id} adopted, {event.basis}."
-        case OperatorRegistered():
-            return f"Operator {event.operator.value or 'erased'} registered."
-        case PersonRegistered():
-            return f"Person {event.person.value or 'erased'} registered."
-        case PartyRegistered():
-            names = ", ".join(board.name(each) or "erased" for each in event.persons)
-            return f"Party {event.party.value or 'erased'} registered, in this order: {names}."
+        case OperatorRegistered() | PersonRegistered() | PartyRegistered():
+            return _tell_of_register(event, board)
         case (
             ParticularNoted()
             | ConsentNoted()
@@ -134,11 +150,34 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             return tell_of_patient(event, board)
         case PaperRunEntered():
             return tell_of_paper(event, board)
+        case MixUpFound():
+            return tell_of_mix_up(event, board)
+        case ResultsExported():
+            return tell_of_export(event)
         case _:
             return _tell_of_board(event, board, face)
 
 
-def _tell_of_board(event: BoardEvent, board: Board, face: ClockFace) -> str:
+def _tell_of_register(
+    event: OperatorRegistered | PersonRegistered | PartyRegistered, board: Board
+) -> str:
+    match event:
+        case OperatorRegistered():
+            return f"Operator {event.operator.value or 'erased'} registered."
+        case PersonRegistered():
+            return f"Person {event.person.value or 'erased'} registered."
+        case PartyRegistered():
+            names = ", ".join(board.name(each) or "erased" for each in event.persons)
+            return f"Party {event.party.value or 'erased'} registered, in this order: {names}."
+        case _:
+            assert_never(event)
+
+
+def _tell_of_board(
+    event: BoardEvent | KeepingEvent | StationsEvent, board: Board, face: ClockFace
+) -> str:
+    if isinstance(event, StationsEvent):
+        return tell_of_stations(event, board)
     match event:
         case BayFounded():
             return f"{event.bay}: a new journal, {event.mode}, times in {event.timezone}."
@@ -163,6 +202,8 @@ def _tell_of_board(event: BoardEvent, board: Board, face: ClockFace) -> str:
             return f"Near miss recorded: {act} refused, {why}."
         case AlertHeard() | SoundMuted() | SoundRestored() | AlarmTested():
             return tell_of_sound(event, board, face)
+        case TraceOpened() | ArchiveWritten() | RecordErased():
+            return tell_of_keeping(event, board, face)
         case _:
             assert_never(event)
 

@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from readbell.core.plan.capacity import Capacity, Forecast, Premise, Target
-    from readbell.core.plan.chance import Share
     from readbell.core.plan.sustained import Sustained
     from readbell.core.plan.tally import Tally
     from readbell.core.plan.work import Work
+    from readbell.core.statistics.proportion import Share
 
 RULES: dict[Rule, str] = {
     Rule.CAREFUL: (

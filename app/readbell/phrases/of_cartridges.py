@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.label import TESTED_TODAY, TWO_INVALIDS, calls_for_control_samples
+from readbell.core.board.repeats import gets_no_repeat
+from readbell.core.board.second_reader import readers_disagree
 from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.events import (
@@ -19,6 +21,8 @@ from readbell.core.cartridge.events import (
     Deviation,
     EarlyPositiveSeen,
     ReadingCorrected,
+    ReadingKind,
+    ResultAmended,
     SlipReason,
     StepDone,
     VoidReason,
@@ -26,8 +30,10 @@ from readbell.core.cartridge.events import (
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Span, between, later
 from readbell.core.reading.interpretation import Outcome
+from readbell.core.review.reasons import HoldReason
 from readbell.core.span_text import write_elapsed, write_span
 from readbell.phrases.patient_words import TESTED_ALREADY
+from readbell.phrases.review_words import AMEND_REASONS, AMENDED, HELD, NO_FURTHER, say_referral
 from readbell.phrases.stock_words import say_warnings
 from readbell.phrases.whose import say_subject
 
@@ -58,6 +64,9 @@ _MISSED: dict[AlertKind, str] = {
     AlertKind.LAPSED: "x  Lapsed",
 }
 
+REPEAT = "Take a fresh cartridge and a new specimen."
+NO_REPEAT = "No repeat is due."
+
 _REASONS: dict[VoidReason, str] = {
     VoidReason.DROPPED: "it was dropped",
     VoidReason.SPILLED: "something was spilled",
@@ -84,6 +93,16 @@ _MEANS: dict[Outcome, str] = {
         "It contradicts the early look, so neither counts. Tell a supervisor and repeat."
     ),
 }
+_MEANS_REFERRED: dict[Outcome, str] = {
+    Outcome.INVALID: "",
+    Outcome.WITHHELD: "It contradicts the early look, so neither counts. Tell a supervisor.",
+}
+"""The same where the person gets no further repeat: that is said behind it."""
+
+
+NOT_SHOWN = "What was seen is shown to nobody until then."
+DISAGREE = "The two readers disagree, so neither counts. A supervisor decides, or repeat."
+DISAGREE_REFERRED = "The two readers disagree, so neither counts. A supervisor decides."
 
 
 def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> str:
@@ -99,15 +118,25 @@ def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> s
         case EarlyPositiveSeen():
             seen = _names(cartridge, event.lines)
             said = f"early look: + POSITIVE for {seen}. Preliminary: read it in its window too."
+        case CartridgeRead(second=asked) if asked is not None:
+            said = _read_once(cartridge, face)
         case CartridgeRead():
-            said = _outcome(cartridge, event.outcomes, event.outcome, "read")
-            said += _stop(board, cartridge)
+            again = event.kind is ReadingKind.SECOND
+            how = "read by a second reader too" if again else "read"
+            # In a story it is told before the hold that came of it.
+            disagree = again and readers_disagree(cartridge, event)
+            said = _outcome(board, cartridge, event.outcomes, event.outcome, how, disagree=disagree)
+            said += _stop(board, cartridge) + _still_held(cartridge, event)
+        case ReadingCorrected() if cartridge.reading is not None and cartridge.reading.second:
+            said = f"corrected by its first reader, {_SLIPS[event.reason]}. {NOT_SHOWN}"
         case ReadingCorrected():
             corrected = f"corrected by its reader, {_SLIPS[event.reason]}"
-            said = _outcome(cartridge, event.outcomes, event.outcome, corrected)
+            said = _outcome(board, cartridge, event.outcomes, event.outcome, corrected)
             said += f" The first entry stays on record.{_stop(board, cartridge)}"
+        case ResultAmended():
+            said = _amended(event, cartridge, board)
         case CartridgeLapsed():
-            said = _lapsed(cartridge, event) + _stop(board, cartridge)
+            said = _lapsed(board, cartridge, event) + _stop(board, cartridge)
         case CartridgeVoided():
             said = _voided(event)
         case ApplicationStated():
@@ -181,12 +210,23 @@ def _window(cartridge: Cartridge, face: ClockFace) -> str:
 
 
 def _outcome(
-    cartridge: Cartridge, outcomes: Sequence[LineOutcome], outcome: Outcome, how: str
+    board: Board,
+    cartridge: Cartridge,
+    outcomes: Sequence[LineOutcome],
+    outcome: Outcome,
+    how: str,
+    *,
+    disagree: bool = False,
 ) -> str:
     by_line = say_lines(outcomes, cartridge)
     lines = f" ({by_line})" if by_line else ""
     # What follows from an outcome is said of patients; of a sample its verdict says it.
+    referred = is_patients(cartridge) and gets_no_repeat(board, cartridge)
     means = _MEANS[outcome] if is_patients(cartridge) else ""
+    means = _MEANS_REFERRED.get(outcome, means) if referred else means
+    disagree = disagree or HoldReason.READERS_DISAGREE in cartridge.held
+    if outcome is Outcome.WITHHELD and disagree:
+        means = DISAGREE_REFERRED if referred else DISAGREE
     return f"{how}: {OUTCOMES[outcome]}{lines}. {means}".rstrip()
 
 
@@ -206,28 +246,64 @@ def say_marks(outcomes: Sequence[LineOutcome], cartridge: Cartridge) -> str:
     return ", ".join(f"{marks[each.line]} {each.outcome}" for each in outcomes)
 
 
+def _still_held(cartridge: Cartridge, event: CartridgeRead) -> str:
+    """Return that the reading waits for a supervisor, where that was told long before it."""
+    times = {each.at for each in cartridge.holds}
+    told_now = event.at in times  # a reason that came with the reading says it itself
+    return f" {HELD}." if cartridge.held and times and not told_now else ""
+
+
 def _stop(board: Board, cartridge: Cartridge) -> str:
+    no_more = ""
+    if is_patients(cartridge) and gets_no_repeat(board, cartridge):
+        no_more = f" {NO_FURTHER} {say_referral(board.policy.referral)}"
     if not calls_for_control_samples(board, cartridge):
-        return ""
+        return no_more
     return (
-        f" Second invalid for this person: stop. Run control samples on lot "
+        f"{no_more} Second invalid for this person: stop. Run control samples on lot "
         f"{cartridge.labelled.lot}, then follow the local rules."
     )
 
 
-def _lapsed(cartridge: Cartridge, event: CartridgeLapsed) -> str:
+def _read_once(cartridge: Cartridge, face: ClockFace) -> str:
+    span = window(cartridge)
+    until = "" if span is None or span.closes is None else f" until {face.time(span.closes)}"
+    return (
+        f"read once. A second reader is asked for: somebody else reads it too{until}. {NOT_SHOWN}"
+    )
+
+
+def _amended(event: ResultAmended, cartridge: Cartridge, board: Board) -> str:
+    by = board.name(event.by) or "erased"
+    how = f"{AMENDED} by {by}, {AMEND_REASONS[event.reason]}"
+    own = " Own review." if event.own else ""
+    said = _outcome(board, cartridge, event.outcomes, event.outcome, how)
+    return f"{said} The first reading stays on record; whoever was told has to hear.{own}"
+
+
+def _lapsed(board: Board, cartridge: Cartridge, event: CartridgeLapsed) -> str:
+    if cartridge.reading is not None:
+        said = "the window closed and no second reader had read it: withheld. A supervisor decides"
+        if gets_no_repeat(board, cartridge):
+            return f"{said}."
+        return f"{said}, or repeat with a fresh cartridge and a new specimen."
     if event.outcome is Outcome.POSITIVE:
         return "the window closed unread; the positive seen early stands."
-    return _outcome(cartridge, event.outcomes, event.outcome, "the window closed unread")
+    return _outcome(board, cartridge, event.outcomes, event.outcome, "the window closed unread")
 
 
 def _voided(event: CartridgeVoided) -> str:
     if event.reason is VoidReason.TIME_UNSURE:
         return (
             "void: the drops may have fallen at such different times that no reading would be "
-            "safe. Take a fresh cartridge and a new specimen."
+            f"safe. {REPEAT}"
         )
-    return f"void: {_REASONS[event.reason]}. Take a fresh cartridge and a new specimen."
+    return f"void: {_REASONS[event.reason]}. {say_after_void(event.reason)}"
+
+
+def say_after_void(reason: VoidReason | None) -> str:
+    """Return what is to be done once a cartridge is void for `reason`; None: not yet said."""
+    return NO_REPEAT if reason is VoidReason.DECLINED else REPEAT
 
 
 def _alert(event: AlertRaised, cartridge: Cartridge, face: ClockFace) -> str:

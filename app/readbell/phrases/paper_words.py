@@ -33,6 +33,12 @@ FAULTS: dict[PaperFault, str] = {
     PaperFault.READ_TOO_LATE: "it was read too late, or may have been",
     PaperFault.WAIT_NOT_KEPT: "a wait that has to be kept was not, or may not have been",
 }
+WARNINGS: dict[str, str] = {
+    RefusalCode.LOT_ON_HOLD: "its lot is on hold",
+    RefusalCode.LOT_EXPIRED: "its lot is out of date",
+    RefusalCode.LOT_USED_UP: "its lot has no unit left by the record",
+}
+"""What stood against the lot of a run when it was entered."""
 NOT_ALLOWED: dict[str, str] = {
     TO_COME: "One of these times is still to come. Look at the paper again, and at its day.",
 }
@@ -59,6 +65,9 @@ def tell_of_paper(event: PaperRunEntered, board: Board) -> str:
     )
     if event.fault is not None:
         said += f" Nothing of it counts: {FAULTS[event.fault]}. Repeat with a new specimen."
+    if event.warnings:
+        against = ", ".join(WARNINGS[each] for each in event.warnings)
+        said += f" Not in order: {against}. Ask a supervisor before it is relied on."
     return said
 
 

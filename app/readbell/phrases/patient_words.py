@@ -10,6 +10,7 @@ from readbell.core.board.patients import (
     NO_SUCH_DAY,
     NOT_AHEAD,
     NOT_ALONE,
+    SECOND_WRONG,
     UNKNOWN_PARTY,
 )
 from readbell.core.people.events import (
@@ -113,6 +114,11 @@ def refused_patient(refusal: Refusal) -> str | None:
             return (
                 f"The {what} was not read back. Nothing was begun. "
                 f"Ask the person for their {what}, and enter it with the label."
+            )
+        case RefusalCode.WRONG_PERSON if refusal.subject == SECOND_WRONG:
+            return (
+                "That is not what this person is known by. Nothing was begun. "
+                "Ask them who they are, never say it for them, and enter what they say."
             )
         case RefusalCode.CONSENT_MISSING:
             return (

@@ -2,27 +2,33 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.board.alarm import SUBJECTS
 from readbell.core.board.entry import Do, Entry
 from readbell.core.instant import Span, between
+from readbell.core.made_later import dataclass
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.span_text import write_elapsed, write_left, write_span
 from readbell.phrases import (
+    export_words,
+    keeping_words,
     paper_words,
     patient_words,
     plan_guide,
+    practice_words,
     review_words,
     shift_words,
     staff_words,
+    station_words,
     stock_words,
+    telling_words,
 )
 from readbell.phrases.of_sound import refused_sound
 from readbell.phrases.paper_words import refused_paper
 from readbell.phrases.patient_words import refused_patient
 from readbell.phrases.staff_words import refused_staff
+from readbell.phrases.station_words import refused_stations
 
 if TYPE_CHECKING:
     from readbell.core.instant import Instant
@@ -96,6 +102,9 @@ _NOT_ALLOWED: dict[str, str] = {
         "Ask them, or tell a supervisor."
     ),
     **stock_words.NOT_ALLOWED,
+    **telling_words.NOT_ALLOWED,
+    **export_words.NOT_ALLOWED,
+    **practice_words.NOT_ALLOWED,
     "temperature": "No bay and no store is that warm or cold. Read the thermometer again.",
     "empty party": "Nobody is in this party. Name each person, in the order of their turns.",
     "person twice": (
@@ -108,6 +117,8 @@ _NOT_ALLOWED: dict[str, str] = {
     **patient_words.NOT_ALLOWED,
     **paper_words.NOT_ALLOWED,
     **review_words.NOT_ALLOWED,
+    **keeping_words.NOT_ALLOWED,
+    **station_words.NOT_ALLOWED,
 }
 """By what the refusal is about."""
 
@@ -133,11 +144,36 @@ def tried(entry: Entry, now: Instant) -> Tried:
     )
 
 
+_DONE_ELSEWHERE = {
+    "cartridge-labelled": "was labelled",
+    "cartridge-read": "was read",
+    "reading-corrected": "had its reading corrected",
+    "cartridge-voided": "was given up",
+    "cartridge-lapsed": "lapsed",
+}
+"""What else is done to a cartridge is work on it."""
+
+
 def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
-    """Return the sentence for `refusal` of what was tried."""
+    """Return the sentence for `refusal` of what was tried; who was first elsewhere goes before it."""
+    first = refusal.elsewhere
+    if first is None:
+        return _say(refusal, what, face)
+    did = _DONE_ELSEWHERE.get(first.kind, "was worked on")
+    by = f" by {first.by}" if first.by else ""
+    words = f"{what.cartridge} {did}{by} at station {first.station} at {face.time(first.at)}"
+    if refusal.code is RefusalCode.ALREADY_READ:
+        return f"{words}, and a reading stays. Only a supervisor amends it, with a reason."
+    return f"{words}. {_say(refusal, what, face)}"
+
+
+def _say(refusal: Refusal, what: Tried, face: ClockFace) -> str:
     now = what.now
     of_people = (
-        refused_staff(refusal, now, face) or refused_patient(refusal) or refused_paper(refusal)
+        refused_staff(refusal, now, face)
+        or refused_patient(refusal)
+        or refused_paper(refusal)
+        or refused_stations(refusal)
     )
     if of_people is not None:
         return of_people
@@ -172,6 +208,8 @@ def say_refusal(refusal: Refusal, what: Tried, face: ClockFace) -> str:
             )
         case RefusalCode.WINDOW_CLOSED:
             return _window_closed(refusal, what)
+        case RefusalCode.REPEAT_LIMIT:
+            return f"This person has had every repeat that this site gives. {review_words.say_referral(refusal.subject)}"
         case RefusalCode.NOT_ALLOWED if refusal.subject in SUBJECTS:
             return refused_sound(refusal, what.cartridge)
         case RefusalCode.NOT_ALLOWED:

@@ -28,8 +28,8 @@ _GROUPS: tuple[tuple[AlertKind, str], ...] = (
 def say_unsure(board: Board, unsure: Sequence[str]) -> str:
     """Return what a restart of unknown length means for the cartridges `unsure`."""
     found = [each for each in map(board.cartridge, unsure) if each is not None]
-    read = [each.id for each in found if each.reading is not None]
-    developing = [each.id for each in found if each.applied is not None and each.reading is None]
+    read = [each.id for each in found if each.has_ended]
+    developing = [each.id for each in found if each.applied is not None and not each.has_ended]
     waiting = [each.id for each in found if each.applied is None]
     said = "The wall clock cannot be trusted since this restart, so nobody knows how long it took."
     if developing:
@@ -52,8 +52,9 @@ def welcome(
     away: Span,
     fell_due: Sequence[AlertRaised],
     unsure: Sequence[str],
+    new_station: str = "",
 ) -> Iterator[str]:
-    """Yield what happened while nobody watched, the worst first."""
+    """Yield what happened while nobody watched, the worst first; a `new_station` was never here."""
     if is_new:
         founded = board.founded
         where = (
@@ -65,7 +66,12 @@ def welcome(
         return
     how = "" if clean else " The last run did not end cleanly; nothing acknowledged is lost."
     running = len(board.running)
-    yield f"Back after {write_elapsed(away)}. {running} running.{how}"
+    began = (
+        f"Station {new_station} is new here."
+        if new_station
+        else f"Back after {write_elapsed(away)}."
+    )
+    yield f"{began} {running} running.{how}"
     told: set[str] = set()
     for kind, words in _GROUPS:
         # The gravest word for each cartridge is enough; each alert is in the record.

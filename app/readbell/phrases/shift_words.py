@@ -27,6 +27,7 @@ ITEMS: dict[Item, str] = {
     Item.RECORD: "whole record checked",
     Item.CLOCK: "clock set by a time source",
     Item.SETTINGS: "settings",
+    Item.KEEPING: "names kept no longer than the site says",
 }
 
 TO_DO: dict[Item, str] = {
@@ -42,6 +43,7 @@ TO_DO: dict[Item, str] = {
     Item.RECORD: "It goes on by itself; if it is broken, tell a supervisor.",
     Item.CLOCK: "Compare it with a clock you trust, and have it set.",
     Item.SETTINGS: "Mend the file of settings: readbell doctor says what is wrong.",
+    Item.KEEPING: "A supervisor archives and erases a closed period: readbell erase --through.",
 }
 """What is to be done where it is not fine."""
 
@@ -63,6 +65,7 @@ LEFT: dict[LeftKind, str] = {
     LeftKind.UNFINISHED: "still running",
     LeftKind.HELD: "held for review",
     LeftKind.UNTOLD: "not told yet",
+    LeftKind.NOT_NOTIFIED: "an office not notified yet",
     LeftKind.UNSENT: "not sent yet",
     LeftKind.NOT_COUNTED: "boxes not counted",
     LeftKind.TEMPERATURE: "temperature due or out of range",

@@ -34,6 +34,7 @@ from readbell.core.staff.events import (
     StationLocked,
 )
 from readbell.core.staff.pins import is_locked_out
+from readbell.phrases.counted import counted
 from readbell.phrases.of_cartridges import OUTCOMES
 from readbell.phrases.review_words import say_mark
 
@@ -97,9 +98,14 @@ def tell_of_staff(event: StaffEvent, board: Board, face: ClockFace) -> str:
                 else f"; faint lines and colours checked {event.vision_checked}"
             )
             own = " Own review." if event.own else ""
+            rests = (
+                f" It rests on {counted(len(event.practised), 'attempt')} at rehearsals."
+                if event.practised
+                else ""
+            )
             return (
                 f"{name(event.operator)} is cleared for {event.assay_id} to the end of "
-                f"{event.until}{vision}.{own}"
+                f"{event.until}{vision}.{rests}{own}"
             )
         case StartSupervised():
             return f"Started under the eyes of {name(event.witness)}."
@@ -119,7 +125,9 @@ def refused_staff(refusal: Refusal, now: Instant, face: ClockFace) -> str | None
         case RefusalCode.NOT_SIGNED_IN:
             return f"{who} is not signed in. Scan the badge, or sign in, and do it again."
         case RefusalCode.PIN_WANTED if who == NONE_SET:
-            return "No PIN is set for this operator. A supervisor sets one in the room of people."
+            return (
+                "No PIN is set for this operator. A supervisor sets one in the room of operators."
+            )
         case RefusalCode.PIN_WANTED:
             return f"Here {who} signs in with a PIN. Type it as well."
         case RefusalCode.WRONG_PIN:
@@ -161,7 +169,7 @@ def say_in_history(cartridge: Cartridge, face: ClockFace) -> str:
     marked = f", {mark}" if mark else ""
     if cartridge.outcome is not None:
         return f"{cartridge.label} {when} {OUTCOMES[cartridge.outcome]}{marked}"
-    stage = "void" if cartridge.stage is Stage.VOID else "read" if cartridge.reading else "runs"
+    stage = "void" if cartridge.stage is Stage.VOID else "read" if cartridge.has_ended else "runs"
     return f"{cartridge.label} {when} {stage}{marked}"
 
 

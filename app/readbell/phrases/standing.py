@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
 
+NOTHING_RUNS = "Nothing runs."
 _TOWARDS: dict[Towards, tuple[str, str]] = {
     Towards.WAIT_OVER: ("wait over in", "wait over since"),
     Towards.OVERDUE: ("overdue in", "OVERDUE since"),
@@ -37,7 +38,7 @@ def where_all_stand(
 ) -> Iterator[str]:
     """Yield a line for each running cartridge; `masked` leaves out whose, and what was seen."""
     if not board.running:
-        yield "Nothing runs."
+        yield NOTHING_RUNS
     for cartridge in by_attention(board, now):
         whose = "" if masked else f"{_person(cartridge, board)}  "
         where = _where(cartridge, now, face, masked=masked)
@@ -56,8 +57,10 @@ def _person(cartridge: Cartridge, board: Board) -> str:
 
 def _where(cartridge: Cartridge, now: Instant, face: ClockFace, *, masked: bool) -> str:
     stage = stage_at(cartridge, now)
-    early = " e+" if cartridge.early_looks and not masked else ""
+    early = " e+" if cartridge.shown_early and not masked else ""
     unsure = " (clock unsure: no outcome may come of it)" if cartridge.unsure else ""
+    if cartridge.awaits_second:
+        unsure = f" (read once: a second reader is asked for){unsure}"
     stated = (
         " (stated, not timed)" if cartridge.applied is not None and cartridge.applied.stated else ""
     )

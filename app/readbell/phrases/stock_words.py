@@ -256,16 +256,19 @@ def _counted(event: UnitsCounted) -> str:
 
 def _recalled(event: LotRecalled, board: Board) -> str:
     said = f"Lot {event.number} RECALLED and on hold. What runs on it is finished."
-    if not event.cartridges:
+    runs = [run for each in event.paper_runs if (run := board.paper_runs.get(each))]
+    if not event.cartridges and not runs:
         return f"{said} Nobody was tested with it here."
     people = {
         found.labelled.subject
         for each in event.cartridges
         if (found := board.cartridge(each)) is not None
-    }
+    } | {each.person for each in runs}
     noun = "person was" if len(people) == 1 else "people were"
+    timed = [labels(board, event.cartridges)] if event.cartridges else []
+    on_paper = [f"on paper {', '.join(each.label for each in runs)}"] if runs else []
     return (
-        f"{said} {len(people)} {noun} tested with it: {labels(board, event.cartridges)}. "
+        f"{said} {len(people)} {noun} tested with it: {'; '.join((*timed, *on_paper))}. "
         "Their results wait for a supervisor."
     )
 

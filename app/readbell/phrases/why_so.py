@@ -10,6 +10,13 @@ from readbell.phrases.of_bands import UNREADABLE
 if TYPE_CHECKING:
     from readbell.core.reading.bands import Bands
 
+WINDOW_CLOSED = (
+    "The window has closed. Saving keeps what was seen as a late look, not a result. Repeat."
+)
+RIGHT_NO_MORE = "The window has closed: nothing is put right here any more. Tell a supervisor."
+LATE_LOOK = "as a late look"
+"""What the key that saves says in place of an outcome, once the window has closed."""
+
 
 def why(bands: Bands, outcome: Outcome | None, *, is_look: bool) -> str:
     """Return the rule that gives `outcome`; empty while something is open."""

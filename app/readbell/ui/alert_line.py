@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from readbell.core.instant import Instant
 
 BETWEEN = "   "
-_TOLD = (*CALLS, Where.UNSURE, Where.LAPSED)
+_TOLD = (*CALLS, Where.UNSURE, Where.STEP_DUE, Where.LAPSED)
 
 
 def alert_line(board: Board, now: Instant, width: int) -> Line:
@@ -53,7 +53,7 @@ def _groups(board: Board, now: Instant) -> list[tuple[Where, list[At]]]:
 
 def _group(where: Where, members: Sequence[At], now: Instant) -> Line:
     ink = ink_of(where)
-    word = line(Piece(f" {SIGNS[where]} {WORDS[where]} ", ink.words, bold=True))
+    word = line(Piece(f" {SIGNS[where]} {_word(where, members)} ", ink.words, bold=True))
     shown = " ".join(each.cartridge.label for each in members)
     if where is Where.CLOSING:
         # What is lost next carries its figure wherever one is.
@@ -63,9 +63,15 @@ def _group(where: Where, members: Sequence[At], now: Instant) -> Line:
     return word + line(Piece(f" {shown}", ink.named, bold=True))
 
 
+def _word(where: Where, members: Sequence[At]) -> str:
+    """Return what a group is called; of steps that are due the drops have a word of their own."""
+    words = {each.stands.word for each in members}
+    return words.pop() if where is Where.STEP_DUE and len(words) == 1 else WORDS[where]
+
+
 def _counted(where: Where, members: Sequence[At], *, word: bool = True) -> Line:
     ink = ink_of(where)
-    said = f" {SIGNS[where]} {WORDS[where]} " if word else SIGNS[where].rstrip()
+    said = f" {SIGNS[where]} {_word(where, members)} " if word else SIGNS[where].rstrip()
     return line(Piece(said, ink.words, bold=True), Piece(f" {len(members)}", ink.named, bold=True))
 
 

@@ -30,14 +30,18 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.driver import Driver
     from textual.filter import LineFilter
+    from textual.geometry import Size
 
-    from readbell.hand.given import Given
+    from readbell.hand.given import Given, Steer
     from readbell.ui.ink import Line, Piece
 
 LONGEST_TICK = 1.0
 SHORTEST_TICK = 0.01
 BETWEEN_REPAINTS = 0.05
 """Seconds; of many news in less only the last is painted."""
+TORN_TICKS = 3
+"""So many ticks more, a second apart at most, all of it is painted once a window has changed: a
+system may say so before it has the new size, and a terminal may clear itself after it."""
 _ENDING_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
 
 
@@ -93,6 +97,8 @@ class BoardApp(App[None], inherit_bindings=False):
         ground: what everything stands on.
         depth: how much colour the terminal gets.
         driver: the way to the terminal; None for the library's own.
+        steering: what keys do beside those of every board.
+        once_shown: called when the first picture has had a moment to reach the terminal.
     """
 
     ENABLE_COMMAND_PALETTE = False
@@ -109,16 +115,24 @@ class BoardApp(App[None], inherit_bindings=False):
         ground: Ground = Ground.DARK,
         depth: Depth = Depth.FULL,
         driver: type[Driver] | None = None,
+        steering: Mapping[str, Steer] | None = None,
+        once_shown: Callable[[], None] | None = None,
     ) -> None:
         super().__init__(driver_class=driver, ansi_color=True)
         self.animation_level = "none"
+        # The library would put two widgets more on the screen, for what no board ever shows.
+        self._disable_tooltips = self._disable_notifications = True
         self.console = _console(depth, os.environ)
         self.ending: Ending | None = None
         self._ground, self._depth = ground, depth
         self._sheet = Sheet(self._dress, self.repaint_soon)
-        self._keys = Keyboard()
+        self._keys = Keyboard(steering)
+        self._once_shown = once_shown
         self._shown_text = ""
         self._asked = False
+        self._is_torn = False
+        self._torn_ticks = 0
+        self._painted_for: Size | None = None
         self._painted_at = float("-inf")
         self._turns: asyncio.AbstractEventLoop | None = None
         self._screenful = screenful_of(self)
@@ -130,6 +144,11 @@ class BoardApp(App[None], inherit_bindings=False):
         if self._turns is not None and not self._asked:
             self._asked = True
             self._in_turn(self._plan_repaint)
+
+    def torn(self) -> None:
+        """Have all of the picture painted: what stood on the terminal is no longer known."""
+        self._is_torn, self._torn_ticks = True, TORN_TICKS
+        self.repaint_soon()
 
     def leave(self, by: LeftBy = LeftBy.HAND) -> None:
         """End the board."""
@@ -185,6 +204,8 @@ class BoardApp(App[None], inherit_bindings=False):
                 self._tick()
             case Repaint():
                 self._paint()
+            case events.Resize() if self._size is not None:
+                self._take_size(event)
             case events.Mount():
                 await super().on_event(event)
                 self._turns = asyncio.get_running_loop()
@@ -226,6 +247,16 @@ class BoardApp(App[None], inherit_bindings=False):
             self._screenful.typed(self._shown_text)
         self.repaint_soon()
 
+    def _take_size(self, event: events.Resize) -> None:
+        """Lay the board out for another size here and now.
+
+        The library would wait 8 ms for the next one, by a timer that never fires if the machine
+        holds it up just then: the board would keep that size, whatever the window does.
+        """
+        if event.size != self._size:
+            self._size, self._resize_event = event.size, event
+            self._check_resize()
+
     def _settle_later(self) -> None:
         if self._keys.holds and self._turns is not None:
             # As a message it stands behind every key that was read before it.
@@ -234,6 +265,10 @@ class BoardApp(App[None], inherit_bindings=False):
     def _tick(self) -> None:
         if not self._is_behind():
             self._screenful.beat()
+        if self._torn_ticks:
+            self._torn_ticks -= 1
+            self._is_torn = True
+        getattr(self._driver, "look_again", lambda: None)()
         self._paint()
         span = min(max(self._screenful.until_next_tick(), SHORTEST_TICK), LONGEST_TICK)
         if self._turns is not None:
@@ -243,15 +278,30 @@ class BoardApp(App[None], inherit_bindings=False):
         # Cleared first: what is told while painting is painted next.
         self._asked = False
         size = self._sheet.size
-        if self._turns is None or not size.area or self._is_behind():
+        if self._turns is None:
+            return
+        if not size.area:
+            # Not laid out yet: what the library paints then shall be a picture, and no empty window.
+            self._painted_for = self.size
+            self._sheet.keep(self._screenful.lines(*self.size))
             return
         self._painted_at = self._turns.time()
+        if self._is_behind():
+            # It may be so for an instant alone: whoever asked is not to wait for the next second.
+            self.repaint_soon()
+            return
         lines = self._screenful.lines(size.width, size.height)
-        changes = self._sheet.show(lines, self.console)
+        # The word of another size may come after this: what is painted for one is torn by the next.
+        resized = self._painted_for not in {None, size}
+        torn, self._is_torn, self._painted_for = self._is_torn or resized, False, size
+        changes = self._sheet.show(lines, self.console, is_torn=torn)
         if changes and self._driver is not None and not self.is_headless:
             self._begin_update()
             self._driver.write(changes)
             self._end_update()
+        if self._once_shown is not None:
+            self._turns.call_later(BETWEEN_REPAINTS, self._once_shown)
+            self._once_shown = None
 
     def _is_behind(self) -> bool:
         """Say whether the terminal does not keep up; what it shows is old, then, and no life."""
@@ -291,6 +341,8 @@ def run_board(
     ground: Ground = Ground.DARK,
     depth: Depth = Depth.FULL,
     mouse: bool = True,
+    steering: Mapping[str, Steer] | None = None,
+    once_shown: Callable[[], None] | None = None,
 ) -> Ending:
     """Show the board until it ends, and return how; no fault of it ever comes out of here."""
     driver: type[Driver] | None = None
@@ -299,7 +351,14 @@ def run_board(
 
         driver = BoardDriver
     try:
-        app = BoardApp(screenful_of, ground=ground, depth=depth, driver=driver)
+        app = BoardApp(
+            screenful_of,
+            ground=ground,
+            depth=depth,
+            driver=driver,
+            steering=steering,
+            once_shown=once_shown,
+        )
         asyncio.run(app.live(mouse=mouse))
     except Exception as error:  # noqa: BLE001  # the bay must outlive any screen
         return crashed_by(error)

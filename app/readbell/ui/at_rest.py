@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from readbell.core.board.attention import Turns, in_turn, turns
 from readbell.core.board.layered import newest
 from readbell.core.board.review import awaiting_review
+from readbell.core.board.subjects import is_behind
 from readbell.core.board.to_repeat import to_repeat
 from readbell.core.board.to_start import to_start
 from readbell.core.cartridge.at_instant import window
-from readbell.core.instant import MINUTE, Instant, Span, between
+from readbell.core.instant import MINUTE, Instant, Span, earlier
+from readbell.core.made_later import dataclass
 from readbell.ui.tags import cells_for
 from readbell.ui.turning import Turning
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
 
-A_DAY = Span(25 * 60 * MINUTE)
+LONGEST_DAY = Span(25 * 60 * MINUTE)
 """As long as a day by the wall clock ever is."""
 
 
@@ -89,10 +90,10 @@ def _lately_read(board: Board) -> tuple[Instant, ...]:
     for each in newest(board.ended):
         if each.reading is None:
             continue
-        if found and between(each.reading.at, found[0]) > A_DAY:
+        if found and is_behind(board, each.reading.at, earlier(found[0], LONGEST_DAY)):
             break
         found.append(each.reading.at)
-    return tuple(reversed(found))
+    return tuple(sorted(found))
 
 
 def _work_out(board: Board) -> AtRest:

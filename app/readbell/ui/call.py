@@ -21,6 +21,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.attention import NEVER, last_moment
+from readbell.core.board.repeats import gets_no_repeat
 from readbell.core.instant import MINUTE, Instant, Span, between
 from readbell.phrases.board_words import CALLS, Standing, Where, say_nothing_runs
 from readbell.ui.at_rest import at_rest
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge
     from readbell.phrases.clock_time import ClockFace
     from readbell.ui.glyphs import Glyphs
     from readbell.ui.measures import Measures
@@ -60,7 +62,7 @@ def call(
 ) -> tuple[Line, ...]:
     """Return the call in `layout.rows.call_rows` lines, each as wide as the screen."""
     found = standings(board, now)
-    owed = tuple(patient_shown(each, board, glyphs, masked=masked) for each in at_rest(board).owed)
+    owed = tuple(_owed(each, board, glyphs, masked=masked) for each in at_rest(board).owed)
     top = largest(found, now)
     right: list[Line] = []
     if layout.call_next is not None:
@@ -75,6 +77,17 @@ def call(
         return _in_two_lines(head, top, found, person, now, layout, face)
     left = _words(head, top, found, person, len(owed), layout, face)
     return _put_together(left, call_digits(top, now, layout, glyphs), right, layout)
+
+
+def _owed(cartridge: Cartridge, board: Board, glyphs: Glyphs, *, masked: bool) -> str:
+    """Return whose a cartridge is that gave nothing, and whether they get no further repeat.
+
+    Nothing where nobody is named: a row of masked IDs would tell nobody anything.
+    """
+    if masked:
+        return ""
+    shown = patient_shown(cartridge, board, glyphs, masked=masked)
+    return f"{shown} (refer)" if gets_no_repeat(board, cartridge) else shown
 
 
 def largest(found: AllStanding, now: Instant) -> At | None:
@@ -142,7 +155,7 @@ def _words(
         # On a small screen what stands beside counts them, where anything does.
         is_counted = is_small and layout.call_next is not None
         more = "" if is_counted else _then(found, top, is_small=is_small)
-    elif owed and not is_small and "to repeat" not in head.text:
+    elif owed and layout.call_next is None and not is_small and "to repeat" not in head.text:
         more = f"{owed} to repeat"
     tail = [line(Piece(more, Token.SOFT))] if more else []
     said = said_of(top, person, face, width, is_small=is_small)
@@ -202,7 +215,9 @@ def _nothing_due(
 ) -> list[Line]:
     words = NOTHING_DUE
     if not board.running:
-        words = say_nothing_runs(at_rest(board).readings, owed, now, face)
+        words = say_nothing_runs(
+            at_rest(board).readings, owed, now, face, len(at_rest(board).waiting)
+        )
     following = layout.call_next
     end = layout.width if following is None else following.column
     shown = body([words], end - layout.call_words.column - 1, layout.rows.call_rows)

@@ -67,7 +67,7 @@ def _promise(top: At, face: ClockFace, width: int, *, is_small: bool) -> list[st
     stands, at = top.stands, clock_time(top.stands, face)
     match stands.where:
         case Where.WAITING:
-            long, word, before = f"{stands.word}: over in", "over", "at"
+            long, word, before = f"{stands.word}: ends in", "ends", "at"
         case Where.DO_WITHIN:
             long, word, before = "to be done within", "until", "until"
         case Where.EARLY_LOOK:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import traceback
-from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import PurePath
+
+from readbell.core.made_later import dataclass
 
 _PARTS_OF_A_PATH = 3
 _MOST_CAUSES = 8

@@ -5,13 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.patients import file_of
+from readbell.core.board.repeats import gets_no_repeat
 from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.interpretation import Outcome
-from readbell.phrases.board_words import CAUTIONS, EARLY_STANDS, Where, standing
-from readbell.phrases.of_cartridges import OUTCOMES, say_deviation, say_lines
+from readbell.phrases.board_words import CAUTIONS, EARLY_STANDS, Where, standing, uncalled
+from readbell.phrases.of_cartridges import (
+    OUTCOMES,
+    REPEAT,
+    say_after_void,
+    say_deviation,
+    say_lines,
+)
 from readbell.phrases.patient_words import TELL_ALONE, say_consent
+from readbell.phrases.review_words import AMEND_REASONS, say_referral
 from readbell.phrases.stock_words import say_strayed
 from readbell.phrases.whose import say_subject
 from readbell.ui.extras import ERASED
@@ -27,6 +35,7 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.cartridge import Cartridge, StepMark
     from readbell.core.cartridge.window import Window
     from readbell.core.instant import Instant
+    from readbell.phrases.board_words import Standing
     from readbell.phrases.clock_time import ClockFace
     from readbell.ui.glyphs import Glyphs
 
@@ -36,10 +45,12 @@ NOT_DONE = "-"
 STATED = "stated, not timed"
 TOGETHER = "together"
 READ_IT = "Look at the strip in good light and enter each line. A faint line is a line."
+READ_AGAIN = (
+    "A second reader, who was told nothing of the first reading, enters each line as they see it."
+)
 LOOK_EARLY = "An early look may show a positive. A negative counts only in the window."
 SAY_WHEN = "Two people must say when the drops fell, or take a fresh cartridge."
 WAIT_FOR_IT = "Leave it lying flat. Nothing is to be done before the time above."
-REPEAT = "Take a fresh cartridge and a new specimen."
 
 
 def detail(
@@ -52,16 +63,20 @@ def detail(
     width: int,
     height: int,
     masked: bool = False,
+    calls: bool = True,
 ) -> tuple[Line, ...]:
     """Return everything about `cartridge` in exactly `height` lines of `width` cells.
 
     Where the lines do not suffice the cautions go first, then the blank lines, the
     facts and the steps, those longest done before the others: what is to be done
-    next, and what strayed, is there as long as anything is.
+    next, and what strayed, is there as long as anything is. Unless it `calls`, as in
+    an examination, it says what was done and when, and nothing of what is due.
     """
     inside = width - 2 * LEFT
-    first = [*_title(cartridge, board, now, glyphs, inside, masked=masked), Line()]
-    first += [*_next(cartridge, now, inside), *_times(cartridge, now, face, inside)]
+    stands = (standing if calls else uncalled)(cartridge, now)
+    first = [*_title(cartridge, board, now, stands, glyphs, inside, masked=masked), Line()]
+    if calls:
+        first += [*_next(cartridge, board, now, inside), *_times(cartridge, now, face, inside)]
     first += _strayed(cartridge, face, inside)
     steps = [*_steps(cartridge, face, inside)]
     facts = [*_facts(cartridge, board, inside)]
@@ -89,9 +104,15 @@ def _squeezed(
 
 
 def _title(
-    cartridge: Cartridge, board: Board, now: Instant, glyphs: Glyphs, width: int, *, masked: bool
+    cartridge: Cartridge,
+    board: Board,
+    now: Instant,
+    stands: Standing,
+    glyphs: Glyphs,
+    width: int,
+    *,
+    masked: bool,
 ) -> Iterator[Line]:
-    stands = standing(cartridge, now)
     person = patient_shown(cartridge, board, glyphs, masked=masked)
     tag = kept_to(cartridge.label, max(1, width // 2))
     yield line(
@@ -100,14 +121,14 @@ def _title(
     )
     yield from _sentence(cartridge.assay.title, width, Token.SOFT)
     ink = ink_of(stands.where, flash=True)
-    stands_early = cartridge.early_looks and stands.where is Where.EARLY_LOOK
+    stands_early = cartridge.shown_early and stands.where is Where.EARLY_LOOK
     sign = EARLY_STANDS if stands_early else stands.sign.strip()
     said = f"{sign} {stands.word}  {stands.figure(now)}".strip()
     outcome = "" if cartridge.outcome is None else f"  {OUTCOMES[cartridge.outcome]}"
     yield line(Piece(f"{said}{outcome}", ink.words if ink.bold else Token.TEXT, bold=True))
 
 
-def _next(cartridge: Cartridge, now: Instant, width: int) -> Iterator[Line]:
+def _next(cartridge: Cartridge, board: Board, now: Instant, width: int) -> Iterator[Line]:
     """Yield what is to be done next, in the words of the assay where it has some."""
     step, where = cartridge.next_step, standing(cartridge, now).where
     if step is not None and not cartridge.has_ended:
@@ -115,8 +136,14 @@ def _next(cartridge: Cartridge, now: Instant, width: int) -> Iterator[Line]:
         yield from _indented(step.instruction, width)
         return
     said = _FOLLOWS.get(where)
+    if cartridge.voided is not None:
+        said = say_after_void(cartridge.voided.reason)
     if said is None and cartridge.outcome in (Outcome.INVALID, Outcome.WITHHELD):
         said = REPEAT
+    if said == READ_IT and cartridge.awaits_second:
+        said = READ_AGAIN
+    if said == REPEAT and gets_no_repeat(board, cartridge):
+        said = say_referral(board.policy.referral)
     if said is not None:
         yield from _labelled("Next", said, width, bold=True)
     if cartridge.has_ended and cartridge.assay.clearing_up:
@@ -130,7 +157,6 @@ _FOLLOWS: dict[Where, str] = {
     Where.EARLY_LOOK: LOOK_EARLY,
     Where.DEVELOPING: WAIT_FOR_IT,
     Where.LAPSED: REPEAT,
-    Where.VOID: REPEAT,
 }
 
 
@@ -185,7 +211,7 @@ def _when(mark: StepMark, face: ClockFace) -> str:
 
 def _strayed(cartridge: Cartridge, face: ClockFace, width: int) -> Iterator[Line]:
     """Yield what was seen so far, and what was not kept."""
-    for look in cartridge.early_looks:
+    for look in cartridge.shown_early:
         names = ", ".join(
             each.name for each in cartridge.assay.reading.lines if each.key in look.lines
         )
@@ -195,6 +221,11 @@ def _strayed(cartridge: Cartridge, face: ClockFace, width: int) -> Iterator[Line
         by_line = say_lines(cartridge.outcomes, cartridge)
         said = f"{face.time(cartridge.reading.at)}  {by_line}".rstrip()
         yield from _labelled("Read", said, width)
+    if cartridge.second is not None:
+        yield from _labelled("Second", face.time(cartridge.second.at), width)
+    for amended in cartridge.amendments:
+        said = f"{face.time(amended.at)}  {AMEND_REASONS[amended.reason]}"
+        yield from _labelled("Amended", said, width)
     for each in cartridge.deviations:
         yield from _labelled("Strayed", say_deviation(each, cartridge), width)
 
@@ -211,6 +242,9 @@ def _facts(cartridge: Cartridge, board: Board, width: int) -> Iterator[Line]:
         yield from _labelled("Strayed", each, width)
     if labelled.place is not None:
         yield from _labelled("Place", labelled.place.value or ERASED, width)
+    holder = board.holders.get(cartridge.id)
+    if holder is not None:
+        yield from _labelled("Clock", f"runs at station {holder}", width)
     yield from _about_person(cartridge, board, width)
     party = board.party_of(labelled.subject)
     if party is not None:

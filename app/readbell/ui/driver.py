@@ -146,13 +146,19 @@ class BoardDriver(Driver):
     def _come_back(self) -> None:
         """Set up the terminal once more: whoever had it meanwhile left it otherwise."""
         self._take_over()
-        self._app.refresh()
-        self._tell_size()
+        self._resized()
 
     def _resized(self) -> None:
         """Paint all of it: what stood there may be torn, even where the size is as it was before."""
-        self._app.refresh()
+        self._app.torn()
         self._tell_size()
+
+    def look_again(self) -> None:
+        """Tell of another size of the window, though no word of it came, or came too soon."""
+        with suppress(OSError):
+            size = Size(*os.get_terminal_size(self._screen))
+            if size.area and size != self._size:
+                self._resized()
 
     def _tell_size(self) -> None:
         try:

@@ -6,10 +6,10 @@ where they were.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.ui.at_rest import at_rest
 from readbell.ui.track import Scale
 

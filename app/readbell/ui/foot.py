@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len, set_cell_size
 
 from readbell.core.board.alarm import muted_until
+from readbell.core.board.subjects import is_patients
 from readbell.hand.doing import (
     ChoosingPin,
     Filling,
@@ -14,16 +15,14 @@ from readbell.hand.doing import (
     Judging,
     Labelling,
     Proving,
+    Purpose,
     Room,
     Stepping,
     Visiting,
     Voiding,
     Watching,
 )
-from readbell.hand.judging_questions import would_be
-from readbell.hand.labelling import next_label
-from readbell.hand.visiting import MUTED_FOR
-from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.hand.idle_keys import idle_keys
 from readbell.ui.ink import Line, Piece, Token, clean, line
 from readbell.ui.keys_line import KeySpot, keys_for, keys_line, locked_keys
 from readbell.ui.row import mask
@@ -31,7 +30,9 @@ from readbell.ui.wrapped import MORE, wrapped
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
+    from readbell.core.cartridge.cartridge import Cartridge
     from readbell.hand.doing import Doing
+    from readbell.hand.hand import Hand
     from readbell.hand.scene import Scene
     from readbell.ui.front import Present
     from readbell.ui.glyphs import Glyphs
@@ -44,6 +45,8 @@ _SIGNS: dict[bool | None, tuple[str, Token]] = {
     None: ("    ", Token.TEXT),
 }
 LOCKED = "LOCKED. Scan your badge, or type your ID"
+PATIENT = "Scan or type the patient's ID"
+OF_SAMPLE = "Scan or type the number of the control material"
 PLACEHOLDER = "Scan a cartridge, a person, a box or a badge"
 THE_NOTICE = "the notice"
 """What F8 marks as heard first: what happened behind everybody's back."""
@@ -73,14 +76,15 @@ def said_lines(
     )
 
 
-def scan_line(
-    doing: Doing, typed: str, width: int, glyphs: Glyphs, *, locked: bool = False
-) -> Line:
+def scan_line(hand: Hand, scene: Scene, typed: str, width: int, glyphs: Glyphs) -> Line:
     """Return the scan line with what stands in it, or with what is waited for."""
+    doing = hand.doing
     lead = line(Piece(" Scan ", Token.TEXT, bold=True), Piece(f"{glyphs.upright} ", Token.PANEL))
     room = max(1, width - lead.width - 1)
     if not typed:
-        said = LOCKED if locked and isinstance(doing, Watching) else _waited_for(doing)
+        waits = hand.locked and isinstance(doing, (Watching, Visiting))
+        said = LOCKED if waits else _waited_for(doing)
+        said = OF_SAMPLE if said is PATIENT and _is_of_sample(doing, scene) else said
         token = Token.TEXT if said is LOCKED else Token.PANEL
         return lead + line(Piece(_cut_short(said, room), token))
     # Not even how long it is.
@@ -100,7 +104,8 @@ def foot_keys(present: Present, width: int, *, away: bool) -> tuple[Line, tuple[
     if isinstance(doing, Watching):
         label = (present.hand.chosen or "") if present.hand.opened and not away else ""
     is_locked = present.hand.locked and isinstance(doing, Watching)
-    keys = locked_keys(heard) if is_locked else keys_for(doing, heard, label)
+    idle = idle_keys(doing, scene)
+    keys = locked_keys(heard) if is_locked else keys_for(doing, heard, label, idle)
     return keys_line(keys, width)
 
 
@@ -108,16 +113,19 @@ def _about(doing: Doing, scene: Scene, *, away: bool) -> str:
     """Return what the key that saves is about: for a reading all that it would record."""
     match doing:
         case Labelling():
-            return next_label(scene.board)
+            from readbell.hand.labelling import next_label
+
+            return next_label(scene.board, scene.label_begins)
         case Visiting(room=Room.SOUND):
+            from readbell.hand.visiting import MUTED_FOR
+
             muted = muted_until(scene.board, scene.now) is not None
             return "Sound again" if muted else f"Mute {MUTED_FOR}"
         case Judging(cartridge=cartridge_id, person=person):
             cartridge = scene.cartridge(cartridge_id)
             if cartridge is None:
                 return ""
-            outcome = would_be(doing, cartridge)
-            shown = "" if outcome is None or away else OUTCOMES[outcome]
+            shown = "" if away else _would_record(doing, cartridge, scene)
             return " ".join(
                 each for each in (cartridge.label, "" if away else person, shown) if each
             )
@@ -126,6 +134,27 @@ def _about(doing: Doing, scene: Scene, *, away: bool) -> str:
             return "" if cartridge is None else cartridge.label
         case _:
             return ""
+
+
+def _would_record(doing: Judging, cartridge: Cartridge, scene: Scene) -> str:
+    """Return what saving would record; once the window has closed that is no outcome."""
+    from readbell.hand.judging import is_closed
+    from readbell.hand.judging_questions import would_be
+    from readbell.phrases.of_cartridges import OUTCOMES
+    from readbell.phrases.why_so import LATE_LOOK
+
+    outcome = would_be(doing, cartridge)
+    if outcome is None:
+        return ""
+    if is_closed(doing, cartridge, scene):
+        return "" if doing.purpose is Purpose.CORRECT else LATE_LOOK
+    return OUTCOMES[outcome]
+
+
+def _is_of_sample(doing: Doing, scene: Scene) -> bool:
+    """Say whether the strip in hand is a control sample's, and no person's."""
+    cartridge = scene.cartridge(getattr(doing, "cartridge", None))
+    return cartridge is not None and not is_patients(cartridge)
 
 
 def _waited_for(doing: Doing) -> str:
@@ -140,6 +169,10 @@ def _waited_for(doing: Doing) -> str:
             return "Type what the person says, then Enter"
         case Labelling():
             return "Scan the label on the cartridge"
+        case Stepping(asks_buffer=True):
+            return "Scan the number of the buffer, or type it"
+        case Gathering(asks_lane=True):
+            return "Type where they wait, then Enter"
         case Gathering():
             return "Scan the next person"
         case Voiding(scanned=False):
@@ -149,7 +182,7 @@ def _waited_for(doing: Doing) -> str:
         case ChoosingPin(first=first):
             return "Type the new PIN" if first is None else "Type the same PIN once more"
         case Judging(asks_name=False, person=None):
-            return "Scan or type the patient's ID"
+            return PATIENT
         case Judging(asks_name=False, second=None, second_asked=what) if what is not None:
             return "Type what the person says, then Enter"
         case Judging(asks_name=True):

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from readbell.core.made_later import dataclass
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.wrapped import shortened, wrapped
 
@@ -80,7 +81,8 @@ def paint_form(
         return _joined(folded)
     if 0 <= cursor < len(questions) and questions[cursor].is_list:
         others = _rows(folded) - len(folded[cursor].lines)
-        room = max(height - others, min(height, 2))
+        # Of what is to be chosen from more is shown than of what was answered already.
+        room = max(height - others, min(height, max(2, height // 2)))
         folded[cursor] = _around_answer(folded[cursor], questions[cursor], room)
     before = _rows(folded[: max(cursor, 0)])
     in_hand = len(folded[max(cursor, 0)].lines)

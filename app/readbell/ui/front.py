@@ -9,27 +9,39 @@ from __future__ import annotations
 
 import queue
 import threading
-from dataclasses import dataclass, replace
+from contextlib import suppress
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from readbell.bay.errors import BayClosedError
-from readbell.bay.site_time import time_zone
-from readbell.core.board.events import ClockJumped, ClockUnsure, ComputerSlept
+from readbell.bay.figures_beside import FiguresBeside
+from readbell.bay.foresight import Foresight
+from readbell.bay.lately import Lately
+from readbell.bay.site_time import site_date, time_zone
+from readbell.bay.sounder import calls_here, heard_by
 from readbell.core.board.sound import loudest, may_call
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import MINUTE, SECOND, Span, between
-from readbell.core.policy.staffing import SignInBy
-from readbell.hand.asking import told
+from readbell.core.made_later import dataclass
 from readbell.hand.deaf import noted
-from readbell.hand.doing import Judging, Stepping, Watching
+from readbell.hand.doing import (
+    Figuring,
+    Helping,
+    Judging,
+    Leaving,
+    Room,
+    Stepping,
+    Visiting,
+    Watching,
+)
+from readbell.hand.first_hand import first_hand
 from readbell.hand.given import Idle, Key, Pressed
-from readbell.hand.hand import Hand
-from readbell.hand.handle import handle, tick
 from readbell.hand.scene import Scene
-from readbell.hand.signing import locked_hand
+from readbell.hand.ticking import tick
 from readbell.phrases.clock_time import ClockFace
-from readbell.phrases.of_bay import tell
+from readbell.ui.behind import Behind
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -41,11 +53,15 @@ if TYPE_CHECKING:
     from readbell.bay.outlook import Outlook
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.figures.week import Week
     from readbell.core.instant import Instant
+    from readbell.core.statistics.cusum import Watch
+    from readbell.hand.doing import Doing
     from readbell.hand.given import Given
-    from readbell.hand.hand import Turn
+    from readbell.hand.hand import Hand, Turn
     from readbell.hand.scene import AtHand
 
+TELLS_OF_THE_WEEK = frozenset({Room.FIGURES, Room.SHIFT})
 DEAF = Span(500)
 """So long after a new alert nothing is marked as heard: nobody has heard it yet."""
 
@@ -88,15 +104,20 @@ class Front:
         self._alerted: dict[str, Instant] = {}
         self._last_alert: Instant | None = None
         self._not_saved_since: Instant | None = None
-        self._told = ""
+        self._behind = Behind()
         self._may_call: tuple[Board, tuple[Cartridge, ...]] | None = None
         """Of the board seen last: of a thousand cartridges few have called."""
         self._loudest: tuple[Board, int, str | None] | None = None
         """The answer given last: it is asked for with each picture and each key."""
         self._last_given = bay.present().at
         self._lock_asked = False
-        self._outlook: Outlook | None = None
+        self._foresight: Foresight | None = None
+        self._once_shown: list[Callable[[], None]] = []
+        self._lately = Lately(lambda: self.changed())
+        self._figures: FiguresBeside | None = None
         self._given: queue.SimpleQueue[Given | None] = queue.SimpleQueue()
+        self._is_wanted = threading.Event()
+        """Set once the first picture stands, or something is given before that."""
         self._worker = threading.Thread(target=self._work, name="readbell-hand", daemon=True)
         bay.when_ended(lambda _: self._end())
 
@@ -104,37 +125,70 @@ class Front:
         """Change the hand before anything is taken: what is told first, say."""
         self._hand = change(self._hand)
 
-    def foresee(self, outlook: Outlook) -> None:
-        """Say from now on when the next person may be begun."""
-        self._outlook = outlook
+    def foresee(self, outlook: Outlook, *, once_shown: bool = False) -> None:
+        """Say when the next person may be begun, from now on or once a picture stands, until stopped."""
+        self._foresight = Foresight(outlook, lambda: self.changed())
+        if once_shown:
+            self._once_shown.append(self._foresight.start)
+        else:
+            self._foresight.start()
+
+    def watch_lots(self, watch: Callable[[], Watch | None]) -> None:
+        """Watch lots from now on by what `watch` gives, in the room that tells the figures."""
+        self._lately.watch = watch
+
+    def count_beside(self, command: Sequence[str], secret: str | None = None) -> None:
+        """Have all the figures counted by the program that `command` starts, while somebody looks.
+
+        Args:
+            command: starts it.
+            secret: what it is told first; None: nothing.
+        """
+        self._figures = FiguresBeside(command, lambda: self.changed(), secret)
 
     def note(self, words: str) -> None:
         """Have `words` stand on the board until somebody marks them as heard."""
-        self._told = words
+        self._behind.words = words
 
-    def start(self) -> None:
-        """Begin to take what is given."""
+    def start(self, make_ready: Callable[[], None] = lambda: None) -> None:
+        """Begin to take what is given.
+
+        Args:
+            make_ready: imports what a picture does without and a key does not: called first, in
+                the thread that takes what is given, once a picture stands or a key does not wait.
+        """
+        self._once_shown.append(make_ready)
         self._worker.start()
+
+    def shown(self) -> None:
+        """Take note that the first picture stands."""
+        self._is_wanted.set()
 
     def stop(self) -> None:
         """Work through what was given, then end."""
         self._given.put(None)
+        self._is_wanted.set()
         self._worker.join()
+        self._lately.stop()
+        if self._figures is not None:
+            self._figures.rest()
+        if self._foresight is not None:
+            self._foresight.stop()
 
     def take(self, given: Given) -> None:
         """Put `given` in line."""
         self._given.put(given)
+        self._is_wanted.set()
 
     def hear(self, news: News) -> None:
         """Take note of what the bay tells; may be called from its thread."""
+        self._behind.hear(news, self._face(news))
         for event in news.events:
             match event:
                 case AlertRaised(alert=AlertKind.READ_NOW | AlertKind.CLOSING):
                     self._last_alert = self._alerted[event.cartridge] = news.at
                 case AlertRaised():
                     self._last_alert = news.at
-                case ClockJumped() | ComputerSlept() | ClockUnsure():
-                    self._told = tell(event, news.board, self._face(news))
                 case _:
                     pass
         self.changed()
@@ -153,6 +207,8 @@ class Front:
         scene = self._scene(news)
         hand = tick(self._hand, scene)
         if self._lock_is_due(news):
+            from readbell.hand.signing import locked_hand
+
             hand = locked_hand(hand)
             if not self._lock_asked:
                 # Seen at once; the bay is told by whoever works through what is given.
@@ -168,7 +224,7 @@ class Front:
             scene=scene,
             idle=between(self._last_given, news.at),
             not_saved_since=self._not_saved_since,
-            told=self._told,
+            told=self._behind.words,
             alerted=self._alerted,
         )
 
@@ -192,16 +248,20 @@ class Front:
         if isinstance(given, Idle):
             return
         self._last_given = news.at
-        if given == Pressed(Key.HEARD) and self._told:
+        if given == Pressed(Key.HEARD) and self._behind.words:
             # What happened behind everybody's back goes first: it was read now.
-            self._told = ""
+            self._behind.words = ""
             return
         self._act_on(given, scene)
 
     def _act_on(self, given: Given, scene: Scene) -> None:
+        from readbell.hand.handle import handle
+
         turn = handle(tick(self._hand, scene), given, scene)
         self._hand = turn.hand
         self._see_through(turn, given)
+        if self._figures is not None and not _looks_at_figures(self._hand.doing):
+            self._figures.rest()
 
     def _lock_is_due(self, news: News) -> bool:
         """Say whether nobody has given anything for so long that the site wants it locked."""
@@ -223,6 +283,8 @@ class Front:
             if turn.ring:
                 rang = self._bay.ask(_ring)
                 if rang.refusal is not None:
+                    from readbell.hand.asking import told
+
                     self._hand = replace(self._hand, said=told(rang, scene()))
             self._bay.ask(self._say_what_is_in_hand)
         except BayClosedError:
@@ -238,6 +300,11 @@ class Front:
         await bay.in_hand(held)
 
     def _work(self) -> None:
+        self._is_wanted.wait()
+        for each in self._once_shown:
+            # What cannot be imported now fails at its key again, and is told then.
+            with suppress(Exception):
+                each()
         while (given := self._given.get()) is not None:
             self.process(given)
 
@@ -247,16 +314,36 @@ class Front:
         self.changed()
 
     def _scene(self, news: News) -> Scene:
+        foresight, board, now = self._foresight, news.board, news.at
+        if foresight is None:
+            outlook, state, look_ahead = None, None, None
+        else:
+            outlook, state = foresight.seen(board, now)
+            look_ahead = partial(foresight.waited_for, board, now)
         return Scene(
             board=news.board,
             now=news.at,
             face=self._face(news),
+            acting=self._hand.operator,
             sounding=self._sounding(news),
             shelf=self._shelf,
-            outlook=None if self._outlook is None else self._outlook.at(news.board, news.at),
+            outlook=outlook,
+            outlook_state=state,
+            look_ahead=look_ahead,
+            week=self._week(news),
+            figures=self._figures,
             page=self.page,
+            around=news.around,
             saves=news.not_saved is None,
         )
+
+    def _week(self, news: News) -> Week | None:
+        """Return what this week has come to, while somebody is in a room that tells of it."""
+        doing = self._hand.doing
+        if not isinstance(doing, Visiting) or doing.room not in TELLS_OF_THE_WEEK:
+            return None
+        day = site_date(news.wall, self._face(news).zone)
+        return self._lately.seen(news.board, day.isoformat())
 
     def _face(self, news: News) -> ClockFace:
         founded = news.board.founded
@@ -269,7 +356,7 @@ class Front:
             return None
         kept, second = self._loudest, news.at // SECOND
         if kept is None or kept[0] is not news.board or kept[1] != second:
-            found = loudest(news.board, news.at, self._callers(news.board))
+            found = _loudest_here(news, self._callers(news.board))
             kept = self._loudest = (news.board, second, found)
         return kept[2]
 
@@ -280,15 +367,23 @@ class Front:
         return kept[1]
 
 
-def first_hand(news: News) -> Hand:
-    """Return the hand at the start of work."""
-    board = news.board
-    operators = list(board.operators)
-    # With one operator there is nobody to choose from: a single practitioner signs on by starting.
-    operator = operators[0] if len(operators) == 1 else None
-    if board.policy.sign_in is not SignInBy.NONE and operators:
-        return Hand(doing=Watching(), locked=True)
-    return Hand(doing=Watching(), operator=operator)
+def _looks_at_figures(doing: Doing) -> bool:
+    """Say whether the figures are open, be it below the help."""
+    return isinstance(doing, Figuring) or (
+        isinstance(doing, (Helping, Leaving)) and isinstance(doing.before, Figuring)
+    )
+
+
+def _loudest_here(news: News, callers: tuple[Cartridge, ...]) -> str | None:
+    """Return the cartridge to be heard next, of those that sound at this station."""
+    board, around = news.board, news.around
+    return loudest(
+        board,
+        news.at,
+        callers,
+        heard=heard_by(board, around),
+        sounds=lambda call: bool(calls_here([call], board, around)),
+    )
 
 
 async def _ring(bay: Bay) -> Answer:

@@ -7,7 +7,7 @@ the ASCII set is to be used. The signs beside a row are ASCII in both, so not he
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from readbell.core.made_later import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +42,8 @@ class Glyphs:
     clear: str
     """A clear line of a strip, or a control line that is there."""
     faint: str
+    trace: str
+    """The weakest line of a virtual cartridge, one cell broad; still a line."""
     open: str
     """A line of a strip that nobody has answered for."""
     chosen: str
@@ -75,6 +77,7 @@ UNICODE = Glyphs(
     lower_half="▄",
     clear="█",
     faint="░",
+    trace="·",
     open="?",
     chosen="▲",
     rule="─",
@@ -103,6 +106,7 @@ ASCII = Glyphs(
     lower_half="",
     clear="#",
     faint=":",
+    trace=".",
     open="?",
     chosen="^",
     rule="-",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
@@ -10,8 +9,10 @@ from rich.cells import cell_len
 
 from readbell.core.board.events import Mode
 from readbell.core.instant import SECOND, Instant, Span
+from readbell.core.made_later import dataclass
 from readbell.phrases.board_words import write_since
 from readbell.ui.ink import Line, Piece, Token, at_columns, clean, line
+from readbell.ui.wrapped import MORE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -34,6 +35,10 @@ class Health:
 
     not_saved_since: Instant | None = None
     why_not_saved: str = ""
+    alone: tuple[str, str, str] | None = None
+    """That this station is alone, in fewer and fewer words."""
+    twin: tuple[str, str, str] | None = None
+    """That another computer says that it is this station, in fewer and fewer words."""
     muted_until: Instant | None = None
     no_sound: bool = False
     late: Span = Span(0)
@@ -45,8 +50,9 @@ class Health:
 
     @property
     def is_grave(self) -> bool:
-        """Whether nobody may be started now."""
-        return self.not_saved_since is not None or self.broken is not None
+        """Whether it fills its line: nobody may be started now, or not as usual."""
+        told = (self.not_saved_since, self.broken, self.alone, self.twin)
+        return any(each is not None for each in told)
 
 
 WELL = Health()
@@ -62,15 +68,18 @@ def header(
     acting: str | None = None,
     page: str = "",
     record: Sequence[str] = (),
+    station: Sequence[str] = (),
     dues: Iterable[str] = (),
 ) -> Line:
     """Return place and page at the left, operators, date and time at the right.
 
+    Which `station` this is is said in as many of its words as leave who acts and the time of
+    day; how far that is from UTC gives way to it.
     How the check of the `record` goes is said in as many words as there is room for; what is
     due is told as long as it leaves who acts and the time where they are.
     """
     bay = Piece(_bay(board), Token.TEXT, bold=True)
-    drill = [Piece(REHEARSAL, Token.DRILL_FILL, bold=True)] if _is_rehearsal(board) else []
+    drill = [Piece(REHEARSAL, Token.DRILL_FILL, bold=True)] if is_rehearsal(board) else []
     end = line(
         Piece(f"{BETWEEN}{page}" if page else "", Token.SOFT), *("  ", *drill) if drill else ""
     )
@@ -80,7 +89,9 @@ def header(
     date = f"{local:%a} {local.day} {local:%b %Y}"
     operators = _operators(signed_on, acting)
     kept = line(BETWEEN.join(clean(each) for each in (_operators((), acting), time) if each))
-    marks = ""
+    least = line(BETWEEN.join(clean(each) for each in (_operators((), acting), time[:8]) if each))
+    marks = _of_station(station, width - left.width - least.width - len(BETWEEN) - 1)
+    left = line(" ", bay, Piece(marks, Token.SOFT), end)
     for due in dues:
         marks += f"{BETWEEN}{due}"
         longer = line(" ", bay, Piece(marks, Token.SOFT), end)
@@ -92,6 +103,7 @@ def header(
         [operators, date, time],
         [operators, time],
         [_operators((), acting), time],
+        [_operators((), acting), time[:8]],
         [time],
         [time[:8]],
     ):
@@ -103,6 +115,12 @@ def header(
         left = line(" ", *drill, " ", bay).fitted(max(0, width - len(right) - 2))
     shown = line(Piece(right, Token.SOFT))
     return at_columns((0, left), (max(0, width - 1 - shown.width), shown), width=width)
+
+
+def _of_station(station: Sequence[str], room: int) -> str:
+    """Return which station this is, in as many words as there is room for; for none, nothing."""
+    tries = (f"{BETWEEN}{words}" for words in station)
+    return next((each for each in tries if cell_len(clean(each)) <= room), "")
 
 
 def _of_record(record: Sequence[str], room: int, right: Sequence[str]) -> Line:
@@ -128,10 +146,13 @@ def notice(
     health: Health = WELL,
     acting: str | None = None,
     covers: bool = False,
+    station: Sequence[str] = (),
+    dues: Iterable[str] = (),
 ) -> Line | None:
     """Return what must be told on every page, the gravest first; None when all is well.
 
-    What is not saved, or not whole, fills the line and cannot be put away.
+    What is not saved, or not whole, and that a station is alone, fills the line and cannot be
+    put away.
 
     Args:
         now: the instant.
@@ -141,6 +162,10 @@ def notice(
         acting: who acts now.
         covers: whether it stands where the header does: then who acts and the time stay
             at its right. The words grow shorter before either goes.
+        station: which station this is, in fewer and fewer words, for a line that covers the
+            header: the first that there is room for stands behind what is wrong.
+        dues: what the bay is owed, for a line that covers the header: as many as there is
+            room for stand behind what is wrong.
     """
     by_length = [_in_a_row(parts) for each in Length if (parts := _told(now, face, health, each))]
     if not by_length:
@@ -151,8 +176,28 @@ def notice(
         room = width - (cell_len(clean(tail)) + 1 + len(BETWEEN) if tail else 0)
         fitting = [made for made in by_length if made.width <= room]
         if fitting:
-            return _ended(fitting[0], tail, width, filled=health.is_grave)
-    return by_length[-1].fitted(width)
+            made = fitting[0]
+            if covers:
+                made = _with_dues(_with_station(made, station, room), dues, room)
+            return _ended(made, tail, width, filled=health.is_grave)
+    # Dots say that there is more of it.
+    return by_length[-1].fitted(max(1, width - cell_len(MORE))) + line(Piece(MORE, Token.SOFT))
+
+
+def _with_station(made: Line, station: Sequence[str], room: int) -> Line:
+    """Return `made` with which station this is behind it, in as many words as there is room for."""
+    tries = (made + line(Piece(f"{BETWEEN}{words}", Token.SOFT)) for words in station)
+    return next((longer for longer in tries if longer.width <= room), made)
+
+
+def _with_dues(made: Line, dues: Iterable[str], room: int) -> Line:
+    """Return `made` with the marks behind it for which there is room, the first ones first."""
+    for due in dues:
+        longer = made + line(Piece(f"{BETWEEN}{due}", Token.SOFT))
+        if longer.width > room:
+            break
+        made = longer
+    return made
 
 
 def _ended(made: Line, tail: str, width: int, *, filled: bool) -> Line:
@@ -178,6 +223,10 @@ def _told(now: Instant, face: ClockFace, health: Health, length: Length) -> list
         parts.append(Piece(_not_saved(now, face, health, length), Token.SHORT_FILL, bold=True))
     if health.broken is not None:
         parts.append(Piece(health.broken[length], Token.SHORT_FILL, bold=True))
+    if health.alone is not None:
+        parts.append(Piece(health.alone[length], Token.SHORT_FILL, bold=True))
+    if health.twin is not None:
+        parts.append(Piece(health.twin[length], Token.SHORT_FILL, bold=True))
     if health.late > LATE_FROM:
         said = f"SCREEN LATE {health.late // SECOND} s"
         full = f"{said}: trust the sound"
@@ -214,7 +263,8 @@ def _in_a_row(parts: Sequence[Piece]) -> Line:
     return made
 
 
-def _is_rehearsal(board: Board) -> bool:
+def is_rehearsal(board: Board) -> bool:
+    """Say whether what is shown is practice, of no patient."""
     return board.founded is not None and board.founded.mode is Mode.REHEARSAL
 
 

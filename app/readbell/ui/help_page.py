@@ -16,11 +16,12 @@ if TYPE_CHECKING:
 TWO_COLUMNS_FROM = 150
 
 SIGNS = (
-    ("!!", "CLOSING: the window ends within two minutes. Read it now."),
+    ("!!", "CLOSING: the window ends soon. Read it now."),
     ("! ", "READ NOW: the window is open."),
     (">>", "OVERDUE: a wait went on too long."),
     ("> ", "WAIT OVER, drops due, step due: the hands go on."),
     ("x ", "LAPSED: the window closed unread. Repeat."),
+    ("@A", "Its clock runs at station A, out of reach from here: work on it there."),
     ("e ", "An early look may show a positive; e+ one was seen. A negative means nothing yet."),
 )
 KEYS = (
@@ -30,10 +31,15 @@ KEYS = (
     ("F4", "Early look. F5 Read; in the form: save. Nothing is answered for you."),
     ("F6", "The page's second thing: take back, earlier, cannot be read."),
     ("F8", "Heard: the sound of that one rests a while. Its sign stays."),
-    ("F9", "Rooms: lots, people, assays, sound, today."),
+    ("F9", "Rooms: lots, operators, assays, sound, results; of a shared bay also its stations."),
     ("F12", "Void: scan the very thing and say why."),
-    ("Up Down", "choose a row, or an answer. Right opens, Esc goes back."),
+    ("Up Down", "choose a row, or an answer. Right opens, again: its story. Esc goes back."),
     ("Ctrl+Q", "Leave: shows what runs, and asks."),
+)
+STEERING = (
+    ("F7", "the clock goes on, or stands still; 4 and F7: four times as fast."),
+    ("F10", "what was typed answers whoever broke in; nothing typed: noted."),
+    ("F11", "leaps to the next thing that happens; or + and F7."),
 )
 CAUTIONS = (
     "The kit's own instructions for use come first; local rules and licensed practice go before this.",
@@ -42,17 +48,23 @@ CAUTIONS = (
 )
 
 
-def help_page(width: int, height: int, glyphs: Glyphs, page: int = 0) -> tuple[Line, ...]:
-    """Return one page of it; after the last comes the first again."""
+def help_page(
+    width: int, height: int, glyphs: Glyphs, page: int = 0, *, rehearses: bool = False
+) -> tuple[Line, ...]:
+    """Return one page of it; after the last comes the first again.
+
+    Where somebody `rehearses` the keys that steer the clock come first: no board at work has them.
+    """
     bars = (
         (glyphs.dead, "applied, too early to look"),
         (glyphs.early, "an early look may show a positive"),
         (glyphs.window, "the read window; hands at work"),
-        (glyphs.closing, "its last two minutes"),
+        (glyphs.closing, "the end of it: read now"),
         (glyphs.now, "now: everything slides towards it"),
     )
     half = width // 2 - 2 if width >= TWO_COLUMNS_FROM else width - 2
-    keys = _part("Keys", KEYS, 9, half)
+    keys = _part("In a rehearsal alone", STEERING, 9, half) if rehearses else []
+    keys += _part("Keys", KEYS, 9, half)
     signs = [*_part("Signs", SIGNS, 4, half), *_part("On the axis", bars, 4, half)]
     made = [*keys, *signs]
     if width >= TWO_COLUMNS_FROM:

@@ -7,12 +7,14 @@ no markup, shows no control sign, and measures text in cells, not in letters.
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len, set_cell_size
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

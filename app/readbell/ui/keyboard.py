@@ -15,13 +15,15 @@ barcode. So this looks at the time between keys:
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
-from readbell.hand.given import Faulty, Key, Pressed, Scanned
+from readbell.core.made_later import dataclass
+from readbell.hand.given import Faulty, Key, Pressed, Scanned, Steer, Steered
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from readbell.hand.given import Given
 
 BURST = 0.05
@@ -71,6 +73,8 @@ _PRESSED = {
     "home": Key.HOME,
     "escape": Key.BACK,
 }
+STEERING: Mapping[str, Steer] = {"f7": Steer.SPEED, "f10": Steer.ANSWER, "f11": Steer.ONWARD}
+"""What a rehearsal has beside those; on a live board they do nothing."""
 _REPEATING = {Key.UP, Key.DOWN, Key.LEFT, Key.RIGHT, Key.PAGE_UP, Key.PAGE_DOWN}
 """Held down, these go on; each counts by itself."""
 _TAKES_TEXT = {Key.START, Key.DONE, Key.LOOK, Key.READ, Key.SECOND, Key.VOID}
@@ -89,7 +93,7 @@ class _Held:
     """A key that waits to see whether letters follow too fast."""
 
     name: str
-    key: Key | None
+    key: Key | Steer | None
     at: float
 
 
@@ -97,9 +101,13 @@ class Keyboard:
     """The letters that stand in the scan line, and the keys that wait to count.
 
     Instants are seconds on any one clock that never goes back.
+
+    Args:
+        steering: what keys do beside those of every board.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, steering: Mapping[str, Steer] | None = None) -> None:
+        self._steering = steering or {}
         self._text = ""
         self._runs: list[int] = []
         """How many letters came in each burst; a letter by itself is a run of one."""
@@ -150,16 +158,17 @@ class Keyboard:
                 given.append(self._pressed(first.key))
         return tuple(given)
 
-    def _pressed(self, key: Key) -> Given:
+    def _pressed(self, key: Key | Steer) -> Given:
         """Return the key with what stands in the scan line, if it is a key that takes that."""
-        if key not in _TAKES_TEXT or not self._text.strip(" "):
-            return Pressed(key)
+        takes_text = isinstance(key, Steer) or key in _TAKES_TEXT
+        if not takes_text or not self._text.strip(" "):
+            return _with(key, "")
         text, too_long = self._text.strip(" "), self._too_long
         self._clear()
         if too_long:
             return Faulty(TOO_LONG)
         found = _text(text, How.TYPED)
-        return Pressed(key, found.text) if isinstance(found, Scanned) else found
+        return _with(key, found.text) if isinstance(found, Scanned) else found
 
     def pasted(self, text: str, at: float) -> tuple[Given, ...]:
         """Take in a text that came at once, end included."""
@@ -209,7 +218,7 @@ class Keyboard:
         return (_text(text, How.SCANNED if scanned else How.TYPED),)
 
     def _act(self, name: str, at: float) -> tuple[Given, ...]:
-        key = _PRESSED.get(name)
+        key = _PRESSED.get(name) or self._steering.get(name)
         if self.in_burst(at):
             if self._text:
                 return self._add(LOST_SIGN, at)
@@ -232,6 +241,10 @@ class Keyboard:
     def _clear(self) -> None:
         self._text, self._runs = "", []
         self._by_hand = self._too_long = self._paused = False
+
+
+def _with(key: Key | Steer, typed: str) -> Given:
+    return Steered(key, typed) if isinstance(key, Steer) else Pressed(key, typed)
 
 
 def _sign(name: str, character: str | None) -> str | None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from readbell.core.figures.view import DRAWN, TOLD_APART
+from readbell.core.made_later import dataclass
 from readbell.hand.doing import (
     ChoosingPin,
+    Figuring,
     Filling,
+    Following,
     Gathering,
     Helping,
     Judging,
@@ -65,6 +68,7 @@ _ROOM_KEYS: dict[Room, tuple[tuple[Key, str], ...]] = {
         (Key.DONE, "Open"),
         (Key.SECOND, "More"),
         (Key.VOID, "Hold"),
+        (Key.PAGE_DOWN, "Story"),
     ),
     Room.SAMPLES: ((Key.START, "New material"), (Key.DONE, "Run one"), (Key.SECOND, "Opened")),
     Room.PEOPLE: (
@@ -74,12 +78,19 @@ _ROOM_KEYS: dict[Room, tuple[tuple[Key, str], ...]] = {
         (Key.READ, "Roles"),
         (Key.SECOND, "Out"),
         (Key.VOID, "Leaves"),
+        (Key.PAGE_DOWN, "Story"),
     ),
     Room.ASSAYS: ((Key.START, "Adopt"), (Key.DONE, "Clear somebody")),
-    Room.PATIENTS: ((Key.START, "Note something"), (Key.DONE, "Consent")),
-    Room.REVIEW: ((Key.DONE, "Release"), (Key.VOID, "Take back")),
+    Room.PATIENTS: (
+        (Key.START, "Note something"),
+        (Key.DONE, "Consent"),
+        (Key.LOOK, "Label ahead"),
+        (Key.PAGE_DOWN, "Story"),
+    ),
+    Room.REVIEW: ((Key.DONE, "Release"), (Key.SECOND, "Amend"), (Key.VOID, "Take back")),
+    Room.TELLING: ((Key.DONE, "Told"),),
     Room.TEMPERATURE: ((Key.START, "Note one"),),
-    Room.TODAY: (),
+    Room.TODAY: ((Key.START, "Run from paper"), (Key.PAGE_DOWN, "Story")),
     Room.SHIFT: (
         (Key.START, "Open"),
         (Key.DONE, "Light reads well"),
@@ -87,7 +98,20 @@ _ROOM_KEYS: dict[Room, tuple[tuple[Key, str], ...]] = {
         (Key.READ, "Sign sheet"),
     ),
     Room.PLAN: ((Key.START, "Make a plan"), (Key.SECOND, "Drop it")),
+    Room.FIGURES: ((Key.START, "All figures"),),
+    Room.STATIONS: (
+        (Key.DONE, "Entered anew"),
+        (Key.SECOND, "Leave apart"),
+        (Key.VOID, "Give up"),
+    ),
 }
+
+
+_OF_FORM: _Keys = (
+    (Key.START, "Save"),
+    (Key.RIGHT, "Next line"),
+    (Key.LEFT, "Line before"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +123,9 @@ class KeySpot:
     ends: int
 
 
-def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
+def keys_for(
+    doing: Doing, heard: str | None, label: str = "", idle: frozenset[Key] = frozenset()
+) -> _Keys:
     """Return the keys that do something now, with what they do, the most needed first.
 
     Args:
@@ -107,6 +133,7 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
         heard: whose sound may rest, or None.
         label: what the saving key is about; in the room of sound, what F2 does there;
             on the board, which cartridge lies open.
+        idle: the keys of a room that do nothing as things stand: they are not offered.
     """
     rest = () if heard is None else ((Key.HEARD, f"Heard {heard}"),)
     match doing:
@@ -121,6 +148,7 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
                 (Key.HELP, "Help"),
                 (Key.BACK, "Close") if label else (Key.RIGHT, "Open"),
                 (Key.VOID, "Void"),
+                *(((Key.RIGHT, "Story"),) if label else ()),
                 (Key.LEAVE, "Leave"),
             )
         case Judging():
@@ -138,21 +166,32 @@ def keys_for(doing: Doing, heard: str | None, label: str = "") -> _Keys:
                 (Key.RIGHT, "Next room"),
             )
         case Visiting(room=room):
-            return (*_ROOM_KEYS[room], (Key.ROOMS, "Board"), (Key.RIGHT, "Next room"), *rest)
+            own = tuple(each for each in _ROOM_KEYS[room] if each[0] not in idle)
+            return (*own, (Key.ROOMS, "Board"), (Key.RIGHT, "Next room"), *rest)
         case Filling():
-            return (
-                (Key.START, "Save"),
-                (Key.RIGHT, "Next line"),
-                (Key.LEFT, "Line before"),
-                *rest,
-                (Key.BACK, "Back"),
-            )
+            return (*_OF_FORM, *rest, (Key.BACK, "Back"))
         case Proving() | ChoosingPin():
             return ((Key.BACK, "Back"), *rest)
-        case Helping():
+        case Figuring():
+            return _of_figures(doing, rest)
+        case Following() | Helping():
             return ((Key.BACK, "Back"), (Key.DOWN, "Next page"), *rest)
         case Leaving():
             return ((Key.LEAVE, "Leave"), (Key.BACK, "Stay"), *rest)
+
+
+def _of_figures(doing: Figuring, rest: _Keys) -> _Keys:
+    return (
+        (Key.RIGHT, "Next table"),
+        *(((Key.START, "Told apart"),) if doing.sheet in TOLD_APART else ()),
+        (Key.SECOND, "Days"),
+        *(((Key.LOOK, "Picture"),) if doing.sheet in DRAWN else ()),
+        (Key.DONE, "Count anew"),
+        *rest,
+        (Key.BACK, "Back"),
+        (Key.DOWN, "Next row"),
+        (Key.ROOMS, "Board"),
+    )
 
 
 def locked_keys(heard: str | None) -> _Keys:
@@ -169,11 +208,14 @@ def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest
                 (Key.DOWN, "Further"),
                 (Key.UP, "Less far"),
                 (Key.SECOND, "Earlier"),
+                (Key.LOOK, "Other buffer"),
                 *rest,
                 (Key.BACK, "Back"),
             )
         case Labelling(again=True):
             return ((Key.START, "Begin another"), *rest, (Key.BACK, "Back"))
+        case Labelling(asks_witness=True):
+            return ((Key.BACK, "Back"), *rest)
         case Labelling():
             return (
                 (Key.START, f"Write {label} on it"),
@@ -185,6 +227,7 @@ def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest
             return (
                 (Key.START, "All are here"),
                 (Key.SECOND, "Take back the last"),
+                (Key.DONE, "Lane"),
                 *rest,
                 (Key.BACK, "Back"),
             )

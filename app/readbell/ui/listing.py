@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.core.board.to_repeat import lately_lapsed
 from readbell.core.instant import MINUTE, SECOND
-from readbell.phrases.board_words import standing
+from readbell.core.made_later import dataclass
+from readbell.phrases.board_words import standing, uncalled
 from readbell.ui.at_rest import at_rest, order_at
 from readbell.ui.extras import extras, scale_beside
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from readbell.core.board.board import Board
+    from readbell.core.board.stations import Here
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
@@ -57,22 +59,25 @@ def listing(
     top: int = 0,
     pointed: Pointed = NOTHING,
     masked: bool = False,
+    calls: bool = True,
+    here: Here | None = None,
 ) -> tuple[Line, ...]:
     """Return the head of the list and exactly `rows` rows below it.
 
     Where there are more cartridges than rows, the last row says how many are out
-    of sight, and when the first of those below falls due.
+    of sight, and when the first of those below falls due; unless it `calls` nothing,
+    as in an examination.
     """
     every = in_order(board, now)
     fits = rows_in_sight(len(every), rows)
     top = kept_inside(top, len(every), rows)
     lines = [head(board, columns)]
-    shared = Shared.of(board, columns, glyphs, face=face, masked=masked)
+    shared = Shared.of(board, columns, glyphs, face=face, masked=masked, calls=calls, here=here)
     lines += rows_of(every[top : top + fits], now, shared, pointed)
     lines += [empty_row(board, columns, glyphs)] * (min(rows, fits) - (len(lines) - 1))
     if fits < rows:
         below = every[top + fits :]
-        lines.append(_out_of_sight(top, below, now, columns))
+        lines.append(_out_of_sight(top, below, now, columns, calls=calls))
     return tuple(lines)
 
 
@@ -136,13 +141,15 @@ def _soft(words: str) -> Line:
     return line(Piece(words, Token.SOFT))
 
 
-def _out_of_sight(above: int, below: tuple[Cartridge, ...], now: Instant, columns: Columns) -> Line:
+def _out_of_sight(
+    above: int, below: tuple[Cartridge, ...], now: Instant, columns: Columns, *, calls: bool
+) -> Line:
     said = []
     if above:
         said.append(f"{above} {ABOVE}")
     if below:
         said.append(f"{len(below)} more below")
-        first = standing(below[0], now)
+        first = (standing if calls else uncalled)(below[0], now)
         figure = first.figure(now)
         said.append(f"first {first.word} {figure}" if figure else f"first {first.word}")
     keys = [PAGE_UP] if above else []

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.instant import MINUTE, SECOND, Span, between
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from readbell.ui.front import Present
@@ -25,6 +25,10 @@ class Look:
     """0: never."""
     flashes: bool = True
     readers_can: int | None = None
+    calls: bool = True
+    """Whether what is due is called, and shown; an examination tells what was done alone."""
+    advises: bool = True
+    """Whether it is said what may be done next where nothing calls, and who is to be begun."""
 
 
 def is_masked(present: Present, look: Look) -> bool:
@@ -41,6 +45,6 @@ def is_away(present: Present, look: Look) -> bool:
 def new_calls(present: Present, look: Look) -> frozenset[str]:
     """Return the cartridges whose ink and ground are swapped this second: they have just called."""
     now = present.scene.now
-    if not look.flashes or (now // SECOND) % 2:
+    if not (look.flashes and look.calls) or (now // SECOND) % 2:
         return frozenset()
     return frozenset(each for each, at in present.alerted.items() if between(at, now) < FLASHES_FOR)

@@ -11,6 +11,9 @@ if TYPE_CHECKING:
 TASK_ROWS = 10
 """A task below the list has so many rows before the list has any."""
 
+LIST_ROWS = 8
+"""So many rows the list keeps before the row of the next start gives way to an answer."""
+
 
 def making_room(m: Measures, said: int, *, is_task: bool) -> Measures:
     """Return the layout in which a task has rows enough, and an answer covers nothing."""
@@ -30,5 +33,10 @@ def making_room(m: Measures, said: int, *, is_task: bool) -> Measures:
         region = replace(region, row=region.row - over, height=left)
         rows = replace(rows, list_rows=max(0, rows.list_rows - (over if under else 0)))
     if not under:
-        rows = replace(rows, list_rows=max(0, min(rows.list_rows, end - rows.list_top)))
+        slot = rows.slot
+        if slot is not None and slot >= end and end - 1 - rows.list_top >= LIST_ROWS:
+            # An answer stands until the next one: who may be begun, and when, is not hidden by it.
+            slot = end = end - 1
+        list_rows = max(0, min(rows.list_rows, end - rows.list_top))
+        rows = replace(rows, slot=slot, list_rows=list_rows)
     return replace(m, rows=rows, detail=region)

@@ -6,8 +6,10 @@ nor a column moves unless the window is resized, or a panel is opened on purpose
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
+
+from readbell.core.made_later import dataclass
 
 LEAST_WIDTH = 20
 LEAST_HEIGHT = 8
@@ -157,7 +159,9 @@ class Measures:
 
 
 @lru_cache(maxsize=16)
-def measures(width: int, height: int, *, opened: bool = False, tag: int = 0) -> Measures:
+def measures(
+    width: int, height: int, *, opened: bool = False, tag: int = 0, lent: int = 0
+) -> Measures:
     """Return the layout for a screen of that size; a smaller one than the least is cut.
 
     Args:
@@ -165,12 +169,13 @@ def measures(width: int, height: int, *, opened: bool = False, tag: int = 0) -> 
         height: rows of the screen.
         opened: whether the chosen cartridge has a panel.
         tag: cells that the tags of the list want; the axis pays with its far end.
+        lent: rows of the screen that the board has lent: the axis of time stays all the same.
     """
     width, height = max(width, LEAST_WIDTH), max(height, LEAST_HEIGHT)
     beside = opened and width >= PANEL_BESIDE_WIDTH
     panel = min(max(PANEL_WIDTH[0], width * 7 // 25), PANEL_WIDTH[1]) if beside else 0
     digit_rows = _digit_rows(width, height)
-    columns = _columns(width, height, panel, tag)
+    columns = _columns(width, height + lent, panel, tag)
     rows = _rows(height, digit_rows, has_axis=columns.axis is not None)
     detail = None
     if beside:

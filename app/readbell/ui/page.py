@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
+from readbell.core.made_later import dataclass
 from readbell.hand.doing import (
-    ChoosingPin,
-    Filling,
     Gathering,
-    Helping,
-    Judging,
     Labelling,
-    Leaving,
-    Proving,
     Stepping,
-    Visiting,
     Voiding,
     Watching,
 )
@@ -23,15 +17,13 @@ from readbell.hand.given import Chose, Given, Key, PointedAt, Pressed
 from readbell.phrases.record_words import in_the_header
 from readbell.ui.alert_line import alert_line
 from readbell.ui.at_rest import at_rest
-from readbell.ui.call import call, left_out
-from readbell.ui.detail import detail
-from readbell.ui.dues import dues_of
+from readbell.ui.call import call, left_out, most_urgent
+from readbell.ui.dues import dues_of, station_of
 from readbell.ui.extras import ERASED
 from readbell.ui.foot import foot_keys, said_lines, scan_line
 from readbell.ui.form import Painted
 from readbell.ui.header import header, notice
 from readbell.ui.health import health_of
-from readbell.ui.help_page import help_page
 from readbell.ui.ink import Line, Piece, Token, line
 from readbell.ui.listing import (
     ABOVE,
@@ -47,12 +39,10 @@ from readbell.ui.load import load
 from readbell.ui.look import is_away, is_masked, new_calls
 from readbell.ui.making_room import making_room
 from readbell.ui.measures import Measures, measures
-from readbell.ui.plan_room import next_start_pieces
-from readbell.ui.room_page import leaving_page, paper_page, room_page
+from readbell.ui.next_start import next_start_pieces
 from readbell.ui.row import mask
-from readbell.ui.strip_page import Sheetful, strip_page
-from readbell.ui.task_panel import Task, task_panel
-from readbell.ui.who import page_words, pin_page, signed_on
+from readbell.ui.standings import standings
+from readbell.ui.who import page_words, signed_on
 from readbell.ui.wrapped import shortened
 
 if TYPE_CHECKING:
@@ -122,9 +112,26 @@ class _Draft:
 
 
 def compose(
-    present: Present, look: Look, width: int, height: int, *, typed: str = "", top: int = 0
+    present: Present,
+    look: Look,
+    width: int,
+    height: int,
+    *,
+    typed: str = "",
+    top: int = 0,
+    lent: int = 0,
 ) -> Page:
-    """Return the page; `typed` stands in the scan line, `top` is the first row that was in sight."""
+    """Return the page.
+
+    Args:
+        present: how everything stands.
+        look: how the site wants it.
+        width: columns that the page has.
+        height: rows that it has.
+        typed: what stands in the scan line.
+        top: the first row of the list that was in sight.
+        lent: rows of the screen that something else has.
+    """
     doing, away = present.hand.doing, is_away(present, look)
     draft = _Draft(width=width, height=height, top=top)
     said = said_lines(present, width, height, look.glyphs, away=away)
@@ -133,7 +140,7 @@ def compose(
         # What was opened is covered once nobody is there to look at it.
         opened = is_task or (present.hand.opened and not away)
         cells = at_rest(present.scene.board).tag_cells
-        m = measures(width, height, opened=opened, tag=cells)
+        m = measures(width, height, opened=opened, tag=cells, lent=lent)
         m = making_room(m, len(said), is_task=is_task)
         _frame(draft, present, m, look, typed)
         _board(draft, present, look, m, said)
@@ -150,6 +157,8 @@ def _frame(
 ) -> None:
     """Put what stands on every page: who and where, what is wrong, the scan line, the keys."""
     scene, hand = present.scene, present.hand
+    where, due = page_words(scene.board, hand, is_board=is_board), tuple(dues_of(scene))
+    station = station_of(scene)
     draft.put(
         m.rows.header,
         header(
@@ -159,8 +168,9 @@ def _frame(
             face=scene.face,
             signed_on=signed_on(scene.board),
             acting=hand.operator,
-            page=page_words(scene.board, hand, is_board=is_board),
-            dues=dues_of(scene),
+            page=where,
+            station=station,
+            dues=due,
             record=in_the_header(present.news.record_check),
         ),
     )
@@ -171,10 +181,12 @@ def _frame(
         health=health_of(present),
         acting=hand.operator,
         covers=m.rows.notice == m.rows.header,
+        station=station,
+        dues=(*due, where) if where else due,
     )
     if wrong is not None:
         draft.put(m.rows.notice, wrong)
-    draft.put(m.rows.scan, scan_line(hand.doing, typed, m.width, look.glyphs, locked=hand.locked))
+    draft.put(m.rows.scan, scan_line(hand, scene, typed, m.width, look.glyphs))
     made, spots = foot_keys(present, m.width, away=is_away(present, look))
     draft.put(m.rows.keys, made)
     draft.places += [
@@ -188,20 +200,27 @@ def _board(
     scene, rows = present.scene, m.rows
     masked = is_masked(present, look)
     flashing = new_calls(present, look)
-    lines = call(
-        scene.board, scene.now, m, look.glyphs, face=scene.face, masked=masked, flash=bool(flashing)
-    )
-    draft.put(rows.call, *lines)
+    if look.calls and (look.advises or most_urgent(standings(scene.board, scene.now), scene.now)):
+        lines = call(
+            scene.board,
+            scene.now,
+            m,
+            look.glyphs,
+            face=scene.face,
+            masked=masked,
+            flash=bool(flashing),
+        )
+        draft.put(rows.call, *lines)
     _list(draft, present, look, m, masked=masked, flashing=flashing)
     free = rows.scan - len(said)
-    if rows.load is not None and rows.load < free:
+    if rows.load is not None and rows.load < free and look.calls:
         draft.put(
             rows.load,
             load(scene.board, scene.now, m.columns, look.glyphs, readers_can=look.readers_can),
         )
     if rows.hint is not None and rows.hint < free and m.detail is None:
         draft.put(rows.hint, line("    ", Piece(shortened(HINT, m.width - 4), Token.SOFT)))
-    if rows.slot is not None and rows.slot < free:
+    if rows.slot is not None and rows.slot < free and look.advises:
         draft.put(rows.slot, _slot(scene, look.glyphs, m, masked=masked))
     if m.detail is not None:
         _panel(draft, present, look, m)
@@ -216,9 +235,11 @@ def _slot(scene: Scene, glyphs: Glyphs, m: Measures, *, masked: bool) -> Line:
     if waiting:
         name = scene.board.name(waiting[0]) or ERASED
         shown = mask(name, glyphs) if masked else name
+        party = scene.board.party_of(waiting[0])
+        lane = f", {party.lane}" if party is not None and party.lane else ""
         more = f", then {len(waiting) - 1} more" if len(waiting) > 1 else ""
         gap = "   " if doing else ""
-        said = shortened(f"to begin: {shown}{more}", room - len(doing) - len(gap))
+        said = shortened(f"to begin: {shown}{lane}{more}", room - len(doing) - len(gap))
         pieces.append(Piece(f"{gap}{said}", Token.HANDS, bold=True))
     left = room - line(*pieces).width
     return line("    ", *pieces, *next_start_pieces(scene, left, gap=bool(pieces)))
@@ -252,6 +273,8 @@ def _list(
         top=draft.top,
         pointed=Pointed(chosen=chosen, flashing=flashing),
         masked=masked,
+        calls=look.calls,
+        here=None if scene.around is None else scene.around.reach,
     )
     head, *body = made
     if m.rows.head is not None:
@@ -289,7 +312,9 @@ def _turning(row: int, said: str, width: int) -> list[Place]:
 def _panel(draft: _Draft, present: Present, look: Look, m: Measures) -> None:
     region, doing = m.detail, present.hand.doing
     assert region is not None  # noqa: S101  # asked by the caller
-    if isinstance(doing, Task):
+    if isinstance(doing, (Stepping, Labelling, Gathering, Voiding)):
+        from readbell.ui.task_panel import task_panel
+
         away = is_away(present, look)
         painted = task_panel(doing, present.scene, region.width, region.height, masked=away)
     else:
@@ -318,6 +343,8 @@ def _detail(present: Present, look: Look, width: int, height: int) -> tuple[Line
     cartridge = scene.cartridge(present.hand.chosen)
     if cartridge is None:
         return (line("  ", Piece("No cartridge is chosen.", Token.SOFT)),)
+    from readbell.ui.detail import detail
+
     return detail(
         cartridge,
         scene.board,
@@ -327,6 +354,7 @@ def _detail(present: Present, look: Look, width: int, height: int) -> tuple[Line
         width=width,
         height=height,
         masked=False,  # identifiers of the chosen one are shown: somebody chose it to see them
+        calls=look.calls,
     )
 
 
@@ -339,50 +367,20 @@ def _other(
     said: tuple[Line, ...],
 ) -> None:
     """Put a page that takes the place of the list; the alerts keep a line of their own."""
+    from readbell.ui.page_body import page_body
+
     scene = present.scene
     alerts = 2 if m.has_blank_rows else 1
-    draft.put(alerts, alert_line(scene.board, scene.now, m.width - 2))
+    if look.calls:
+        draft.put(alerts, alert_line(scene.board, scene.now, m.width - 2))
     top = alerts + (2 if m.has_blank_rows else 1)
     # Where there is room for it the answer has rows of its own, so that nothing moves when it comes.
     kept = SAID_ROWS if m.height >= ROWS_KEPT_FROM else 0
     room = max(1, m.rows.scan - max(kept, len(said)) - top)
-    painted = _body(doing, present, look, m.width, room)
+    painted = page_body(doing, present, look, m.width, room)
     draft.put(top, *painted.lines[:room])
     draft.places += [
         Place(top + each.row, each.begins, each.ends, Chose(each.question, each.answer))
         for each in painted.spots
         if each.row < room
     ]
-
-
-def _body(doing: Doing, present: Present, look: Look, width: int, height: int) -> Painted:
-    scene = present.scene
-    match doing:
-        case Judging():
-            cartridge = scene.cartridge(doing.cartridge)
-            if cartridge is None:
-                return Painted(())
-            sheet = Sheetful(
-                doing=doing,
-                cartridge=cartridge,
-                scene=scene,
-                glyphs=look.glyphs,
-                operator=present.hand.operator or "",
-            )
-            return strip_page(sheet, width, height)
-        case Visiting():
-            masked = is_away(present, look)  # somebody opened the room to see who is in it
-            acting = present.hand.operator
-            return room_page(
-                doing, scene, present.news, width, height, masked=masked, acting=acting
-            )
-        case Filling():
-            return paper_page(doing, scene, width, height, masked=is_away(present, look))
-        case Leaving():
-            return leaving_page(scene, width, height, masked=is_masked(present, look))
-        case Proving() | ChoosingPin():
-            return pin_page(doing, width)
-        case Helping(page=page):
-            return Painted(help_page(width, height, look.glyphs, page))
-        case _:  # everything else stands beside the board
-            return Painted(())

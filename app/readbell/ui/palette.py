@@ -6,13 +6,13 @@ nothing is lost: whatever is filled is reversed and bold instead.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING
 
 from rich.style import Style
 
+from readbell.core.made_later import dataclass
 from readbell.ui.ink import Token
 
 if TYPE_CHECKING:

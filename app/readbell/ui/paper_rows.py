@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.layered import newest
+from readbell.core.board.subjects import is_behind
 from readbell.phrases.of_cartridges import OUTCOMES
 from readbell.phrases.paper_words import ERASED, MARK
+from readbell.phrases.review_words import WITHDRAWN
 from readbell.ui.ink import Piece, Token, line
 from readbell.ui.table import in_columns
 
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
 
 HEAD = "Entered from paper: times stated with a witness, not timed."
 HIDDEN = "hidden"
+RECALLED = "RECALLED"
+"""Beside a run whose lot was called back: a supervisor looks at it before it is relied on."""
 
 
 def paper_rows(
@@ -45,18 +49,20 @@ def paper_rows(
 def _wanted(scene: Scene, since: Instant, person: str | None) -> Iterator[PaperRunEntered]:
     key = None if person is None else scene.board.persons.get(person)
     for each in newest(scene.board.paper_runs):
-        if person is None and each.at < since:
+        if person is None and is_behind(scene.board, each.at, since):
             return
-        if person is None or each.person == key:
+        if (each.at >= since) if person is None else (each.person == key):
             yield each
 
 
 def _said(each: PaperRunEntered, scene: Scene, masked: bool) -> tuple[str, ...]:
     board = scene.board
+    outcome = WITHDRAWN if each.run in board.paper_withdrawn else OUTCOMES[each.outcome]
+    recalled = f"{RECALLED}  " if board.lots[each.lot].is_recalled else ""
     return (
         each.label,
         HIDDEN if masked else board.name(each.person) or ERASED,
-        HIDDEN if masked else OUTCOMES[each.outcome],
+        HIDDEN if masked else outcome,
         scene.face.time(each.read),
-        f"{board.name(each.operator) or ERASED}  {MARK}",
+        f"{recalled}{board.name(each.operator) or ERASED}  {MARK}",
     )

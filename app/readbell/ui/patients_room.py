@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.patients import file_of
+from readbell.core.board.repeats import gets_no_repeat
 from readbell.hand.patients_room import today_here
 from readbell.phrases.board_words import standing
 from readbell.phrases.of_cartridges import OUTCOMES
@@ -13,12 +14,13 @@ from readbell.phrases.review_words import say_mark
 from readbell.ui.form import Painted
 from readbell.ui.ink import Piece, Token, line
 from readbell.ui.table import table
-from readbell.ui.wrapped import wrapped
+from readbell.ui.wrapped import PROSE, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from readbell.core.board.patients_today import PatientToday
+    from readbell.core.cartridge.cartridge import Cartridge
     from readbell.hand.doing import Visiting
     from readbell.hand.scene import Scene
     from readbell.ui.table import Row
@@ -37,7 +39,7 @@ def patients_room(
     """Return who is here today, in the order of their turns, and what became of each."""
     here = [each for each in today_here(scene) if scene.board.name(each.key) is not None]
     if not here:
-        told = wrapped(NOBODY, max(1, width - 4))
+        told = wrapped(NOBODY, max(1, min(width - 4, PROSE)))
         return Painted(tuple(line("  ", Piece(each, Token.SOFT)) for each in told))
     at = (3, 18, 32, 52)
     head: Row = ("", tuple(zip(at, ("patient", "party", "state", "result"), strict=True)))
@@ -51,7 +53,7 @@ def patients_room(
     below = [
         line("  ", Piece(row, Token.TEXT))
         for words in told
-        for row in wrapped(words, max(1, width - 4))
+        for row in wrapped(words, max(1, min(width - 4, PROSE)))
     ]
     below = [line(), *below][: max(0, min(BELOW, height - 2))] if below else []
     made = table(head, rows, doing.cursor, width, max(2, height - len(below)))
@@ -84,10 +86,18 @@ def _state(each: PatientToday, scene: Scene, masked: bool) -> tuple[str, str]:
     last = each.cartridges[-1]
     now = f"{last.label}  {standing(last, scene.now).word}"
     shown = [one for one in each.cartridges if one.outcome is not None]
+    follows = _follows(last, scene)
     if not shown or shown[-1].outcome is None:
-        return now, ""
+        return now, "" if masked else follows
     result = f"{OUTCOMES[shown[-1].outcome]} {say_mark(shown[-1])}".rstrip()
-    return now, HIDDEN if masked else result
+    return now, HIDDEN if masked else f"{result}  {follows}".rstrip()
+
+
+def _follows(last: Cartridge, scene: Scene) -> str:
+    """Return what a person still has to have, in the words that stand among the results."""
+    if last.id not in scene.board.owed:
+        return ""
+    return "refer" if gets_no_repeat(scene.board, last) else "repeat"
 
 
 def _about(each: PatientToday, scene: Scene) -> Iterator[str]:

@@ -2,57 +2,76 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.bay.site_time import day_began
-from readbell.core.board.staff import results_seen
-from readbell.hand.doing import Filling, Room, Visiting
-from readbell.hand.papers import TITLES
+from readbell.core.board.repeats import gets_no_repeat
+from readbell.core.board.staff import SEEN_AT_MOST, results_seen
+from readbell.core.cartridge.at_instant import closed_unread
+from readbell.hand.doing import Filling, Paper, Room, Visiting
+from readbell.hand.papers import TITLES, about
 from readbell.hand.papers import questions as paper_questions
-from readbell.hand.visiting import ROOMS
 from readbell.hand.visiting import questions as room_questions
+from readbell.hand.visiting import rooms_of
+from readbell.phrases.around_words import say_who_watches
+from readbell.phrases.board_words import say_owed
 from readbell.phrases.of_cartridges import OUTCOMES, say_lines
 from readbell.phrases.of_sound import how_it_sounds
-from readbell.phrases.review_words import WITHDRAWN
+from readbell.phrases.review_words import WITHDRAWN, say_mark
 from readbell.phrases.standing import where_all_stand
+from readbell.ui.assays_room import assays_room, figures_of
 from readbell.ui.at_rest import at_rest
-from readbell.ui.form import Painted, Spot, paint_form
+from readbell.ui.figures_room import figures_room
+from readbell.ui.form import Painted, paint_form
+from readbell.ui.glyphs import UNICODE
 from readbell.ui.ink import Line, Piece, Token, line
 from readbell.ui.paper_rows import paper_rows
 from readbell.ui.patients_room import patients_room
 from readbell.ui.people_rooms import people_room, review_room
 from readbell.ui.plan_room import plan_room
 from readbell.ui.shift_room import shift_room
+from readbell.ui.stations_room import stations_room
 from readbell.ui.stock_rooms import lots_room, samples_room
-from readbell.ui.table import in_columns, table
+from readbell.ui.table import in_columns
+from readbell.ui.tabs import tabs
+from readbell.ui.telling_room import telling_room
 from readbell.ui.temperature_room import temperature_room
-from readbell.ui.wrapped import wrapped
+from readbell.ui.wrapped import PROSE, wrapped
 
 if TYPE_CHECKING:
+    from readbell.bay.around import Around
     from readbell.bay.news import News
+    from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.hand.scene import Scene
+    from readbell.ui.glyphs import Glyphs
 
 NAMES: dict[Room, str] = {
     Room.LOTS: "Lots",
     Room.SAMPLES: "Control samples",
-    Room.PEOPLE: "People",
+    Room.PEOPLE: "Operators",
     Room.ASSAYS: "Assays",
     Room.SOUND: "Sound",
     Room.TEMPERATURE: "Temperature",
     Room.TODAY: "Results",
     Room.REVIEW: "Review",
     Room.PATIENTS: "Patients",
+    Room.TELLING: "Tell",
     Room.SHIFT: "Shift",
     Room.PLAN: "Plan",
+    Room.FIGURES: "Figures",
+    Room.STATIONS: "Stations",
 }
 ROOMY = 10
 """From so many rows on a blank one stands below the heading."""
 TABLE_FROM = 80
+LEAST_FORM = 6
+"""Rows of a form that what is to be checked leaves it: the question in hand and the others folded."""
 HIDDEN = "hidden"
+MORE_ROOMS = "  >"
+"""Behind the last name that there is room for, while rooms follow."""
 
 
 def room_page(
@@ -64,9 +83,10 @@ def room_page(
     *,
     masked: bool,
     acting: str | None = None,
+    glyphs: Glyphs = UNICODE,
 ) -> Painted:
     """Return the body of a room: everything between the alert line and the scan line."""
-    top = _rooms(doing.room, width)
+    top = _rooms(doing.room, rooms_of(scene, doing.room), width)
     if height >= ROOMY:
         top = top.then(Painted((line(),)))
     room = max(1, height - len(top.lines))
@@ -79,10 +99,12 @@ def room_page(
             below = people_room(doing, scene, width, room)
         case Room.PATIENTS:
             below = patients_room(doing, scene, width, room, masked=masked)
+        case Room.TELLING:
+            below = telling_room(doing, scene, width, room, masked=masked)
         case Room.REVIEW:
             below = review_room(doing, scene, width, room, masked=masked)
         case Room.ASSAYS:
-            below = _assays(doing, scene, width, room)
+            below = assays_room(doing, scene, width, room)
         case Room.SOUND:
             below = _sound(doing, scene, news, width, room)
         case Room.TEMPERATURE:
@@ -91,6 +113,10 @@ def room_page(
             below = Painted(shift_room(doing, scene, width, room))
         case Room.PLAN:
             below = Painted(plan_room(scene, width, room))
+        case Room.FIGURES:
+            below = Painted(figures_room(scene, glyphs, width, room, masked=masked))
+        case Room.STATIONS:
+            below = stations_room(doing, scene, width, room, masked=masked)
         case Room.TODAY:
             results = _results(doing, scene, width, room, masked=masked, acting=acting)
             below = Painted(tuple(results))
@@ -101,24 +127,41 @@ def paper_page(
     doing: Filling, scene: Scene, width: int, height: int, *, masked: bool = False
 ) -> Painted:
     """Return the body of a form that is filled in line by line; `masked` hides what was typed."""
-    title = [line(" ", Piece(TITLES[doing.paper], Token.TEXT, bold=True))]
+    # Whom it is about has to be seen while it is filled in: a slip of the row is a wrong person.
+    said = about(doing, scene)
+    whom = f"   {HIDDEN if masked else said}" if said else ""
+    title = [line(" ", Piece(TITLES[doing.paper], Token.TEXT, bold=True), Piece(whom, Token.TEXT))]
     if height >= ROOMY:
         title.append(line())
     asked = paper_questions(doing, scene)
     if masked:
         asked = tuple(replace(each, shown=HIDDEN) if each.shown else each for each in asked)
-    form = paint_form(asked, min(doing.cursor, len(asked) - 1), width, max(1, height - len(title)))
-    return Painted(tuple(title)).then(form).rows(0, height).fitted(width)
+    room = max(1, height - len(title))
+    below = Painted(())
+    if doing.paper is Paper.ASSAY:
+        below = _to_check(doing, scene, width, room - LEAST_FORM)
+    form = paint_form(
+        asked, min(doing.cursor, len(asked) - 1), width, max(1, room - len(below.lines))
+    )
+    return Painted(tuple(title)).then(form).then(below).rows(0, height).fitted(width)
+
+
+def _to_check(doing: Filling, scene: Scene, width: int, height: int) -> Painted:
+    """Return the figures of the assay that is about to be adopted: they are what is agreed to."""
+    chosen = dict(doing.answers).get("assay")
+    assay = next((each for each in scene.shelf if each.id == chosen), None)
+    return Painted(()) if assay is None else figures_of(assay, width, height)
 
 
 def leaving_page(scene: Scene, width: int, height: int, *, masked: bool) -> Painted:
     """Return what runs, before the board is left."""
     running = len(scene.board.running)
+    owed = [""] * len(at_rest(scene.board).owed)  # how many, and nobody's name
+    undone = f" {say_owed(owed)}." if owed else ""
     said = (
-        f"{running} running. Nobody watches them once the board is left; no alarm rings. "
-        "They are here when it is opened again."
+        f"{running} running. {say_who_watches(_others(scene.around))}"
         if running
-        else "Nothing runs. The journal is closed when the board is left."
+        else f"Nothing runs.{undone} The journal is closed when the board is left."
     )
     lines = [line(" ", Piece("Leave the board", Token.TEXT, bold=True))]
     lines += [line("  ", Piece(each, Token.TEXT)) for each in _wrapped(said, width)]
@@ -131,6 +174,13 @@ def leaving_page(scene: Scene, width: int, height: int, *, masked: bool) -> Pain
     return Painted(tuple(_cut(lines, height))).fitted(width)
 
 
+def _others(around: Around | None) -> list[str]:
+    """Return which other stations are here; alone nothing is known of any."""
+    if around is None or around.alone is not None:
+        return []
+    return sorted({each.station for each in around.seen} - {around.station})
+
+
 def _cut(lines: list[Line], height: int) -> list[Line]:
     if len(lines) <= height:
         return lines
@@ -139,46 +189,14 @@ def _cut(lines: list[Line], height: int) -> list[Line]:
 
 
 def _wrapped(said: str, width: int) -> list[str]:
-    return wrapped(said, max(1, width - 4))
+    return wrapped(said, max(1, min(width - 4, PROSE)))
 
 
-def _rooms(room: Room, width: int) -> Painted:
-    """Return the names of the rooms; where they do not fit, those around the one visited."""
-    names = [f"[{NAMES[each]}]" if each is room else f" {NAMES[each]} " for each in ROOMS]
-    shown = list(zip(ROOMS, names, strict=True))
-    here = ROOMS.index(room)
-    while len(shown) > 1 and 1 + sum(len(name) + 2 for _, name in shown) > width:
-        # The end that is farther from the room visited goes first.
-        first, last = ROOMS.index(shown[0][0]), ROOMS.index(shown[-1][0])
-        shown.pop(0 if here - first > last - here else -1)
-    pieces, spots, at = [Piece(" ")], [], 1
-    for each, name in shown:
-        is_here = each is room
-        spots.append(Spot(0, at, at + len(name), "room", each))
-        pieces += [Piece(name, Token.TEXT if is_here else Token.SOFT, bold=is_here), Piece("  ")]
-        at += len(name) + 2
-    return Painted((line(*pieces).fitted(width),), tuple(spots))
-
-
-def _empty(said: str, width: int) -> Painted:
-    return Painted(tuple(line("  ", Piece(each, Token.SOFT)) for each in _wrapped(said, width)))
-
-
-def _assays(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
-    adopted = {each.assay.id: each for each in scene.board.assays.values()}
-    if not scene.shelf:
-        return _empty("No assay file is at hand here.", width)
-    titles = Counter(each.title for each in scene.shelf)
-    at = (3, width * 2 // 3)
-    head = ("", ((at[0], "assay"), (at[1], "adopted by instructions")))
-    rows = []
-    for each in scene.shelf:
-        found = adopted.get(each.id)
-        how = "not adopted" if found is None else found.instructions_version
-        # Of two with one title the id comes first, as a long title loses its end.
-        named = each.title if titles[each.title] == 1 else f"{each.id}: {each.title}"
-        rows.append((each.id, ((at[0], named), (at[1], how))))
-    return table(head, rows, doing.cursor, width, height)
+def _rooms(room: Room, rooms: tuple[Room, ...], width: int) -> Painted:
+    names: dict[str, str] = {
+        each: f"[{NAMES[each]}]" if each is room else f" {NAMES[each]} " for each in rooms
+    }
+    return tabs(names, room, width, "room", before="<", behind=MORE_ROOMS)
 
 
 def _sound(doing: Visiting, scene: Scene, news: News, width: int, height: int) -> Painted:
@@ -193,7 +211,9 @@ def _sound(doing: Visiting, scene: Scene, news: News, width: int, height: int) -
     ]
     asked = room_questions(doing, scene)
     gap = [line()] if height >= ROOMY else []
-    form = paint_form(asked, 0, width, max(2, height - len(told) - len(gap)))
+    form = (
+        paint_form(asked, 0, width, max(2, height - len(told) - len(gap))) if asked else Painted(())
+    )
     told = told[: max(0, height - len(form.lines) - len(gap))]
     return Painted((*told, *gap)).then(form)
 
@@ -233,7 +253,7 @@ def _results(
             HIDDEN if masked else _outcome(each),
             scene.face.time(_when(each)),
             "" if each.reading is None else scene.board.name(each.reading.by) or "erased",
-            "" if masked else _marks(each, is_owed=each.id in owed),
+            "" if masked else _marks(each, scene.board, is_owed=each.id in owed),
         )
         row = [in_columns(tuple(zip(at, said, strict=True)), Token.TEXT, width)]
         row += [] if masked else _by_line(each, at[1], width)
@@ -243,7 +263,10 @@ def _results(
         lines += row
         shown += 1
     if shown < len(latest):
-        more = f"and {len(latest) - shown} earlier ones"
+        count = len(latest) - shown
+        more = f"and {count} earlier ones"
+        if len(latest) >= SEEN_AT_MOST:
+            more = f"and {count} or more earlier ones: scan a person to see theirs"
         lines = [*lines[: max(0, room - 1)], line("  ", Piece(more, Token.SOFT))]
     # Below those that were timed, and never among them.
     return made + lines + on_paper[: max(0, room - len(lines))]
@@ -253,9 +276,12 @@ def _outcome(cartridge: Cartridge) -> str:
     return WITHDRAWN if cartridge.outcome is None else OUTCOMES[cartridge.outcome]
 
 
-def _marks(cartridge: Cartridge, *, is_owed: bool) -> str:
-    held = "held" if cartridge.held and cartridge.withdrawn is None else ""
-    return " ".join(each for each in (held, "repeat" if is_owed else "") if each)
+def _marks(cartridge: Cartridge, board: Board, *, is_owed: bool) -> str:
+    mark = "" if cartridge.withdrawn is not None else say_mark(cartridge)
+    follows = ""
+    if is_owed:
+        follows = "refer" if gets_no_repeat(board, cartridge) else "repeat"
+    return " ".join(each for each in (mark, follows) if each)
 
 
 def _by_line(cartridge: Cartridge, column: int, width: int) -> list[Line]:
@@ -270,4 +296,4 @@ def _by_line(cartridge: Cartridge, column: int, width: int) -> list[Line]:
 def _when(cartridge: Cartridge) -> Instant:
     if cartridge.reading is not None:
         return cartridge.reading.at
-    return cartridge.last_mark.done.said
+    return closed_unread(cartridge) or cartridge.last_mark.done.said

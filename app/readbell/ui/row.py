@@ -6,12 +6,14 @@ a list is the same in every theme and in none.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from rich.cells import set_cell_size
 
+from readbell.core.board.stations import held_out_of_reach, mark_of
+from readbell.core.made_later import dataclass
+from readbell.phrases.around_words import say_elsewhere
 from readbell.phrases.board_words import (
     EARLY_STANDS,
     FOREVER,
@@ -19,6 +21,7 @@ from readbell.phrases.board_words import (
     Where,
     changes_at,
     standing,
+    uncalled,
 )
 from readbell.phrases.whose import say_short
 from readbell.ui.at_rest import at_rest
@@ -41,6 +44,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from readbell.core.board.board import Board
+    from readbell.core.board.stations import Here
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
@@ -106,10 +110,22 @@ class Shared:
     """How each label is shown."""
     several: bool
     """Whether cartridges of more than one assay may lie on the bench."""
+    calls: bool = True
+    """Whether it is shown what is due, and when; in an examination it is not."""
+    here: Here | None = None
+    """Where this is, and whom it cannot reach; None: nobody shares the bay."""
 
     @classmethod
     def of(
-        cls, board: Board, columns: Columns, glyphs: Glyphs, *, face: ClockFace, masked: bool
+        cls,
+        board: Board,
+        columns: Columns,
+        glyphs: Glyphs,
+        *,
+        face: ClockFace,
+        masked: bool,
+        calls: bool = True,
+        here: Here | None = None,
     ) -> Shared:
         """Return what rows of `board` share in these columns."""
         placed = extras(columns, board)
@@ -123,6 +139,8 @@ class Shared:
             scale=None if columns.axis is None else scale_beside(columns.axis, placed),
             tags=tags(at_rest(board).labels, columns.tag.width - BRACKETS),
             several=several_assays(board),
+            calls=calls,
+            here=here,
         )
 
 
@@ -174,12 +192,13 @@ def parts_of(
 ) -> Parts:
     """Return the parts of a row, and for how long they hold."""
     columns = shared.columns
-    stands = standing(cartridge, now)
+    stands = (standing if shared.calls else uncalled)(cartridge, now)
     ink = ink_of(stands.where, flash=flash)
-    early = bool(cartridge.early_looks) and (chosen or not shared.masked)
+    early = bool(cartridge.shown_early) and (chosen or not shared.masked)
+    elsewhere = held_elsewhere(cartridge, shared)
     named = Token.TEXT if early or chosen else ink.named
     begins = columns.state.column - 1
-    back, holds = _after_figure(cartridge, now, shared, stands, early=early)
+    back, holds = _after_figure(cartridge, now, shared, stands, elsewhere, early=early)
     ends = min(changes_at(cartridge, now), holds)
     follows = back[0][0] if back else columns.width
     moved = ((column - follows, part) for column, part in back)
@@ -187,7 +206,7 @@ def parts_of(
         stands=stands,
         ink=ink,
         front=at_columns(
-            (columns.sign.column, _sign(stands, ink, columns, early=early)),
+            (columns.sign.column, _sign(stands, ink, columns, elsewhere, early=early)),
             (
                 columns.tag.column,
                 _tag(cartridge, shared, Piece("", named, ink.bold or chosen), chosen=chosen),
@@ -203,11 +222,19 @@ def parts_of(
 
 
 def _after_figure(
-    cartridge: Cartridge, now: Instant, shared: Shared, stands: Standing, *, early: bool
+    cartridge: Cartridge,
+    now: Instant,
+    shared: Shared,
+    stands: Standing,
+    elsewhere: str,
+    *,
+    early: bool,
 ) -> tuple[list[tuple[int, Line]], Instant]:
     """Return what stands after the figure, each with its column, and until when."""
     columns, board, face = shared.columns, shared.board, shared.face
-    after = EARLY_STANDS if early and stands.where is not Where.EARLY_LOOK else ""
+    after = elsewhere
+    if early and not elsewhere and stands.where is not Where.EARLY_LOOK:
+        after = EARLY_STANDS
     parts: list[tuple[int, Line]] = []
     ends = FOREVER
     if columns.note is not None:
@@ -215,9 +242,12 @@ def _after_figure(
         parts.append((columns.note.column, line(Piece(_whole(said, columns), Token.SOFT))))
     if columns.axis is not None and shared.scale is not None:
         parts.append((columns.axis.column - 2, line(Piece(after, Token.TEXT, bold=True))))
-        canvas = painted(cartridge, now, shared.scale, shared.glyphs)
-        parts.append((columns.axis.column, canvas.line()))
-        ends = canvas.ends
+        if shared.calls:
+            canvas = painted(cartridge, now, shared.scale, shared.glyphs)
+            parts.append((columns.axis.column, canvas.line()))
+            ends = canvas.ends
+        else:
+            parts.append((columns.axis.column, empty_track(shared.scale, shared.glyphs)))
         for each in shared.placed:
             said = kept_to(extra_text(each.extra, cartridge, board, stands, face), each.width)
             parts.append((each.column, line(Piece(said, Token.SOFT))))
@@ -252,13 +282,23 @@ def mask(name: str, glyphs: Glyphs) -> str:
     return sort + glyphs.masked * MASK
 
 
-def _sign(stands: Standing, ink: Ink, columns: Columns, *, early: bool) -> Line:
+def held_elsewhere(cartridge: Cartridge, shared: Shared) -> str:
+    """Return that its clock runs at a station that cannot be reached: nobody acts on it here."""
+    if shared.here is None:
+        return ""
+    station = held_out_of_reach(shared.board, cartridge.id, shared.here)
+    return "" if station is None else say_elsewhere(mark_of(shared.board, station))
+
+
+def _sign(stands: Standing, ink: Ink, columns: Columns, elsewhere: str, *, early: bool) -> Line:
     """Return the sign; an early positive stands in it where it has no column of its own."""
     sign, token = stands.sign, ink.sign
     if early and stands.where is Where.EARLY_LOOK:
         sign, token = EARLY_STANDS, Token.TEXT
-    elif early and columns.axis is None and columns.note is None:
+    elif early and (elsewhere or (columns.axis is None and columns.note is None)):
         sign = sign[0] + EARLY_STANDS[1]
+    elif elsewhere and columns.axis is None and columns.note is None:
+        sign = sign[0] + elsewhere[0]
     return line(Piece(sign, token, bold=ink.bold or early))
 
 
@@ -306,6 +346,6 @@ def _note(cartridge: Cartridge, stands: Standing, shared: Shared) -> str:
     said = [
         clock_time(stands, shared.face),
         lines_of(cartridge) if shared.several else "",
-        "" if step is None else step.title,
+        "" if step is None or not shared.calls else step.title,
     ]
     return "  ".join(each for each in said if each)

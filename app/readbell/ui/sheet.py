@@ -1,6 +1,7 @@
 """The one widget: shows lines, and sends to the terminal only the cells that changed.
 
-The library draws all of it where it must: at first, and when the size changes.
+The library draws all of it at first. When the window is torn, as by another size, so does
+this one, since the library would do it by a timer, which a busy machine may lose.
 In between the changed cells are written straight to the terminal: the library
 would send each changed row from its left edge on, ten times the bytes.
 """
@@ -62,29 +63,52 @@ class Sheet(Widget, can_focus=False):
             lambda piece, chosen: _cells_of(piece, chosen, dress)
         )
 
-    def show(self, lines: tuple[Line, ...], console: Console) -> str:
-        """Keep `lines` as what stands; return what the terminal needs to show the change."""
+    def keep(self, lines: tuple[Line, ...]) -> None:
+        """Keep `lines` for the first picture."""
+        self._lines = lines
+
+    def show(self, lines: tuple[Line, ...], console: Console, *, is_torn: bool = False) -> str:
+        """Keep `lines` as what stands; return what the terminal needs to show the change.
+
+        Where what stood there is torn, as after another size of the window, that is all of it.
+        """
         before, self._lines = self._lines, lines
         changes: list[str] = []
         for row in range(self.size.height):
             old, new = _line(before, row), _line(lines, row)
-            if old != new:
+            if is_torn:
+                changes.append(f"\x1b[{row + 1};1H{self._whole(new, console)}")
+            elif old != new:
                 changes.extend(self._changes(row, old, new, console))
         return "".join(changes)
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """Return the rows inside `crop`, with no looks of the library's own mixed in."""
-        rows = (self._row(_line(self._lines, row)) for row in crop.line_range)
-        return [_strip(row[crop.x : crop.right]) for row in rows]
+        lines = [_line(self._lines, row) for row in crop.line_range]
+        if crop.x == 0 and crop.right == self.size.width:
+            return [self._strip(each) for each in lines]
+        return [_strip(self._row(each)[crop.x : crop.right]) for each in lines]
 
     def render_line(self, y: int) -> Strip:
         """Return row `y`."""
-        return _strip(self._row(_line(self._lines, y)))
+        return self._strip(_line(self._lines, y))
 
     def on_resize(self, event: events.Resize) -> None:
         """Ask for lines that fit."""
         event.stop()
         self._resized()
+
+    def _whole(self, line: Line, console: Console) -> str:
+        return "".join([_code(text, style, console) for text, style in self._runs(line)])
+
+    def _strip(self, line: Line) -> Strip:
+        return Strip([Segment(text, style) for text, style in self._runs(line)], self.size.width)
+
+    def _runs(self, line: Line) -> Iterator[tuple[str, Style]]:
+        """Yield what `_runs` makes of the cells of a whole row; no sign is looked at by itself."""
+        pieces = [each for each in _fitted(line, self.size.width) if each.text]
+        for style, run in groupby(pieces, key=lambda each: self._dress(each, line.chosen)):
+            yield "".join([each.text for each in run]), style
 
     def _changes(self, row: int, old: Line, new: Line, console: Console) -> Iterator[str]:
         begins, was, now = self._apart(old, new)
@@ -150,13 +174,14 @@ def _line(lines: tuple[Line, ...], row: int) -> Line:
 
 
 def _cells(line: Line, width: int, dress: Dress) -> tuple[Cell, ...]:
-    # Cleaned here once more: whatever a painter forgot, no control sign reaches the terminal.
-    cleaned = Line(tuple(_cleaned(piece) for piece in line.pieces))
     return tuple(
-        cell
-        for piece in cleaned.fitted(width).pieces
-        for cell in _cells_of(piece, line.chosen, dress)
+        cell for piece in _fitted(line, width) for cell in _cells_of(piece, line.chosen, dress)
     )
+
+
+def _fitted(line: Line, width: int) -> tuple[Piece, ...]:
+    # Cleaned here once more: whatever a painter forgot, no control sign reaches the terminal.
+    return Line(tuple(_cleaned(piece) for piece in line.pieces)).fitted(width).pieces
 
 
 def _taken(text: str) -> int:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from readbell.core.board.attention import order_holds
+from readbell.core.made_later import dataclass
 from readbell.phrases.board_words import FOREVER, Standing, Where, changes_at, standing
 from readbell.ui.at_rest import at_rest, order_at
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.controls_due import controls_due, due_on
+from readbell.core.board.recalls import recall_of
 from readbell.core.board.reconcile import is_low, left_of
 from readbell.phrases.lot_state import good_to, of_samples, state_of
+from readbell.phrases.recall_words import say_who_was_tested
 from readbell.phrases.sample_words import VERDICTS, say_due
 from readbell.phrases.stock_words import STORED, say_cold, say_left
 from readbell.phrases.whose import KINDS as KIND_WORDS
 from readbell.ui.form import Painted
 from readbell.ui.ink import Line, Piece, Token, line
 from readbell.ui.table import Row, table
-from readbell.ui.wrapped import wrapped
+from readbell.ui.wrapped import PROSE, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -111,6 +113,9 @@ def _about_lot(lot: Lot, scene: Scene) -> Iterator[str]:
     if lot.storage is not None:
         cold = say_cold(lot, board, scene.face)
         yield f"Kept {STORED[lot.storage]}.{f' Now {cold}.' if cold else ''}"
+    recall = recall_of(board, lot.number)
+    if recall is not None:
+        yield say_who_was_tested(recall, board)
     if is_low(board, assay.id, scene.now):
         yield f"LOW: {left_of(board, assay.id)} units of this assay are left."
     for each in due_on(board, lot):
@@ -151,4 +156,7 @@ def _below(told: Sequence[str], width: int) -> Painted:
 
 
 def _lines(words: str, width: int) -> list[Line]:
-    return [line("  ", Piece(each, Token.SOFT)) for each in wrapped(words, max(1, width - 4))]
+    return [
+        line("  ", Piece(each, Token.SOFT))
+        for each in wrapped(words, max(1, min(width - 4, PROSE)))
+    ]

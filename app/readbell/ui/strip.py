@@ -54,14 +54,15 @@ def strip(
 
     `lines` come in the device's own order, the control line among them, each
     with the name printed beside it. `well` is the word for the end where the
-    drops go, left out where it would stand in the way. All rows are equally
-    wide: `width`, or as many cells as the lines need.
+    drops go, left out where it would stand in the way. It is the right one: what
+    stands first, the control line, is the last that the fluid comes to. All rows
+    are equally wide: `width`, or as many cells as the lines need.
     """
     width = max(width, 2 + 2 * len(lines))
-    begin, slot = _slots(len(lines), width, well)
-    centres = [begin + slot * place + slot // 2 for place in range(len(lines))]
+    kept, slot = _slots(len(lines), width, well)
+    centres = [1 + slot * place + slot // 2 for place in range(len(lines))]
     shades = [shade for _, shade in lines]
-    word = clean(well) if begin > 1 else ""
+    word = clean(well) if kept else ""
     return (
         *_framed(shades, centres, slot, width, rows, glyphs, word),
         _mark(centres, chosen, width, glyphs),
@@ -74,18 +75,18 @@ def small_strip(
 ) -> tuple[Line, ...]:
     """Return a strip without names, as a reminder of what an answer looks like."""
     width = max(width, 2 + 2 * len(shades))
-    begin, slot = _slots(len(shades), width, "")
-    centres = [begin + slot * place + slot // 2 for place in range(len(shades))]
+    _, slot = _slots(len(shades), width, "")
+    centres = [1 + slot * place + slot // 2 for place in range(len(shades))]
     return _framed(shades, centres, slot, width, rows, glyphs, "")
 
 
 def _slots(count: int, width: int, well: str) -> tuple[int, int]:
-    """Return where the lines begin and how many cells each has to itself."""
+    """Return how many cells are kept for the well, and how many each line has to itself."""
     inner = width - 2
     needed = cell_len(clean(well)) + 3 if well else 0
     if count and needed and (inner - needed) // count >= ROOM_FOR_WELL:
-        return 1 + needed, (inner - needed) // count
-    return 1, inner // max(1, count)
+        return needed, (inner - needed) // count
+    return 0, inner // max(1, count)
 
 
 def _framed(
@@ -121,14 +122,13 @@ def _across(
     half = BROAD_BAND // 2 if slot >= ROOM_FOR_BROAD else 0
     pieces = [Piece(glyphs.upright, Token.PAPER)]
     at = 1
-    if well and in_the_middle:
-        pieces.append(Piece(f"  {well}", Token.PAPER))
-        at += 2 + cell_len(well)
     for shade, centre in zip(shades, centres, strict=True):
         pieces.append(Piece(" " * (centre - half - at), Token.PAPER))
         pieces.append(_band(shade, 2 * half + 1, glyphs, in_the_middle))
         at = centre + half + 1
-    pieces.append(Piece(" " * (width - 1 - at) + glyphs.upright, Token.PAPER))
+    word = f"{well}  " if well and in_the_middle else ""
+    bare = " " * (width - 1 - at - cell_len(word))
+    pieces.append(Piece(f"{bare}{word}{glyphs.upright}", Token.PAPER))
     return line(*pieces)
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import stage_at, window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Span
+from readbell.core.made_later import dataclass
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.span_text import write_span
 from readbell.hand.doing import Judging, Purpose
@@ -15,13 +15,13 @@ from readbell.hand.judging import is_closed
 from readbell.hand.judging_questions import bands_seen, lines_would_be, questions, would_be
 from readbell.phrases.of_bands import FAINT_COUNTS, FAINT_SHORT, OUT_OF_PLACE
 from readbell.phrases.of_cartridges import OUTCOMES, say_lines, say_marks
-from readbell.phrases.why_so import why
+from readbell.phrases.why_so import RIGHT_NO_MORE, WINDOW_CLOSED, why
 from readbell.ui.form import MARGIN, Painted, paint_form
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.large_digits import large
 from readbell.ui.strip import Shade, strip
 from readbell.ui.track import track
-from readbell.ui.wrapped import wrapped
+from readbell.ui.wrapped import PROSE, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,8 +38,6 @@ TITLES: dict[Purpose, str] = {
     Purpose.LOOK: "Early look at",
     Purpose.CORRECT: "Put right",
 }
-CLOSED = "The window has closed. Saving keeps what was seen as a late look, not a result. Repeat."
-TOO_LATE = "The window has closed: nothing is put right here any more. Tell a supervisor."
 ROOMY = 28
 SMALL = 14
 """Below so many rows the countdown stands in one row."""
@@ -61,6 +59,8 @@ class Sheetful:
     scene: Scene
     glyphs: Glyphs
     operator: str
+    advises: bool = True
+    """Whether it is told how a strip is looked at; in an examination that would be a hint."""
 
 
 def strip_page(sheet: Sheetful, width: int, height: int) -> Painted:
@@ -71,7 +71,7 @@ def strip_page(sheet: Sheetful, width: int, height: int) -> Painted:
     """
     head = Painted(tuple(_head(sheet, width, height)))
     longest = LONGEST_REASON + _longest_by_line(sheet.cartridge)
-    kept = min(-(-longest // max(1, width - MARGIN)), -(-height // 4))
+    kept = min(-(-longest // _column_of_text(width)), -(-height // 4))
     if height <= len(head.lines) + 1:
         kept = 0  # the key that saves says what it would save, and it is always there
     outcome = _outcome(sheet, width, kept)[:kept]
@@ -93,7 +93,7 @@ def strip_page(sheet: Sheetful, width: int, height: int) -> Painted:
     page = head.then(gaps[1] if drawn.lines else Painted(())).then(drawn)
     page = page.then(gaps[0] if drawn.lines else gaps[1]).then(form).then(gaps[2])
     page = page.then(Painted(tuple(outcome)))
-    said = _guidance(width, height - len(page.lines))
+    said = _guidance(width, height - len(page.lines)) if sheet.advises else []
     return page.then(Painted(tuple(said))).rows(0, height).fitted(width)
 
 
@@ -217,7 +217,7 @@ def _outcome(sheet: Sheetful, width: int, rows: int) -> list[Line]:
     """
     doing, cartridge = sheet.doing, sheet.cartridge
     if is_closed(doing, cartridge, sheet.scene):
-        said = TOO_LATE if doing.purpose is Purpose.CORRECT else CLOSED
+        said = RIGHT_NO_MORE if doing.purpose is Purpose.CORRECT else WINDOW_CLOSED
         return [_told(line(Piece(each, Token.LOST, bold=True))) for each in _wrapped(said, width)]
     outcome = would_be(doing, cartridge)
     reason = why(bands_seen(doing), outcome, is_look=doing.purpose is Purpose.LOOK)
@@ -248,7 +248,11 @@ def _guidance(width: int, room: int) -> list[Line]:
 
 
 def _wrapped(said: str, width: int) -> list[str]:
-    return wrapped(said, max(1, width - MARGIN))
+    return wrapped(said, _column_of_text(width))
+
+
+def _column_of_text(width: int) -> int:
+    return max(1, min(width - MARGIN, PROSE))
 
 
 def _told(made: Line) -> Line:

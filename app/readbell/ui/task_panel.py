@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from readbell.core.cartridge.events import VoidReason
 from readbell.hand import stepping, voiding
+from readbell.hand.before_pouch import SHUT
 from readbell.hand.doing import Gathering, Labelling, Stepping, Voiding
-from readbell.hand.labelling import missing_second, next_label
+from readbell.hand.labelling import WITNESS, missing_second, next_label
 from readbell.hand.second import ask_for
 from readbell.ui.form import Painted, paint_form
 from readbell.ui.ink import Line, Piece, Token, line
-from readbell.ui.wrapped import shortened, wrapped
+from readbell.ui.wrapped import PROSE, shortened, wrapped
 
 if TYPE_CHECKING:
     from readbell.hand.scene import Scene
@@ -19,7 +21,10 @@ Task = Stepping | Labelling | Gathering | Voiding
 MARGIN = 2
 HIDDEN = "hidden"
 IN_ORDER = "They are swabbed in this order; each pouch is opened at its turn."
-ANOTHER = "F2 begins another for this person. To go on with the one they have, scan it itself."
+ANOTHER = "F2 begins another for this person."
+GO_ON = "To go on with the one they have, scan it itself."
+FRESH = "a fresh cartridge and a new specimen follow"
+NOTHING = "no repeat is due"
 KEEP_APART = (
     "Only now: open one pouch, write the person's ID on the cartridge. No pouch is opened ahead."
 )
@@ -86,9 +91,19 @@ def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> P
     place = f"at {doing.place}" if doing.place else ""
     if doing.again:
         asked = _title(HIDDEN if masked else doing.person, "another cartridge?", width=width)
-        return Painted((asked, *(_said(each) for each in _wrapped(ANOTHER, width))))
+        subject = scene.board.persons.get(doing.person)
+        runs = any(each.labelled.subject == subject for each in scene.in_order())
+        words = f"{ANOTHER} {GO_ON}" if runs else ANOTHER
+        return Painted((asked, *(_said(each) for each in _wrapped(words, width))))
     apart = OF_SAMPLE if doing.is_sample else KEEP_APART
-    how = f"Scan the cartridge's own label; or write {next_label(scene.board)} on it, then F2."
+    if doing.asks_witness:
+        apart = SHUT
+    free = next_label(scene.board, scene.label_begins)
+    how = (
+        WITNESS
+        if doing.asks_witness
+        else f"Scan the cartridge's own label; or write {free} on it, then F2."
+    )
     what = missing_second(doing)
     if what is not None:
         how = f"{ask_for(what)} {how}"
@@ -101,7 +116,8 @@ def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> P
 
 def _gathering(doing: Gathering, width: int, height: int, *, masked: bool) -> Painted:
     count = len(doing.persons)
-    lines = [_title("Who is here", f"{count} so far" if count else "nobody yet", width=width)]
+    so_far = f"{count} so far" if count else "nobody yet"
+    lines = [_title("Who is here", so_far, doing.lane or "", width=width)]
     order = _wrapped(IN_ORDER, width)
     room = max(1, height - 1 - len(order))
     shown = list(enumerate(doing.persons, start=1))[-room:]
@@ -121,15 +137,14 @@ def _voiding(doing: Voiding, scene: Scene, width: int, height: int) -> Painted:
     cartridge = scene.cartridge(doing.cartridge)
     if cartridge is None:
         return Painted(())
-    title = _title(
-        f"Void {cartridge.label}", "a fresh cartridge and a new specimen follow", width=width
-    )
+    follows = NOTHING if doing.reason == VoidReason.DECLINED else FRESH
+    title = _title(f"Void {cartridge.label}", follows, width=width)
     form = paint_form(voiding.questions(doing, cartridge), 1, width, max(1, height - 1))
     return Painted((title,)).then(form)
 
 
 def _wrapped(words: str, width: int) -> list[str]:
-    return wrapped(words, max(1, width - 2 * MARGIN))
+    return wrapped(words, max(1, min(width - 2 * MARGIN, PROSE)))
 
 
 def _said(words: str) -> Line:

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from readbell.core.policy.staffing import SignInBy
 from readbell.hand.doing import (
     ChoosingPin,
+    Figuring,
     Filling,
+    Following,
     Helping,
     Judging,
     Leaving,
@@ -31,6 +33,8 @@ PAGES: dict[type, str] = {
     Filling: "rooms",
     Proving: "signing in",
     ChoosingPin: "a new PIN",
+    Following: "one story",
+    Figuring: "figures",
     Helping: "signs and keys",
     Leaving: "leaving",
 }

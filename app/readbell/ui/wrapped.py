@@ -7,6 +7,8 @@ from rich.cells import cell_len, set_cell_size
 from readbell.ui.ink import clean
 
 MORE = " .."
+PROSE = 110
+"""Cells of the longest line of running text: a longer one is hard to follow back (our own choice)."""
 
 
 def wrapped(words: str, width: int) -> list[str]:

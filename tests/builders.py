@@ -23,10 +23,14 @@ from readbell.core.board.events import BayFounded, Mode
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import Aim, DoStep, Label, Look, Read, Void
 from readbell.core.cartridge.events import VoidReason
+from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Instant, Span, later
+from readbell.core.policy.events import PolicySet
+from readbell.core.policy.policy import SitePolicy
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
 from readbell.core.refusal import Refusal
+from readbell.core.results.result import Result, result_of
 from readbell.core.span_text import read_span
 
 if TYPE_CHECKING:
@@ -38,6 +42,7 @@ NASAL = Library().find("respiratory-antigen-nasal")
 THREE_LINES = Library().find("respiratory-antigen-three-lines")
 START = Instant(1_774_745_600_000)
 TODAY = date(2026, 3, 29)
+LAST_DAY = date(2026, 12, 31)
 
 
 def span(text: str) -> Span:
@@ -85,7 +90,7 @@ class Bench:
         assay: Assay = NASAL,
         *,
         units: int | None = 20,
-        expires: date = date(2026, 12, 31),
+        expires: date = LAST_DAY,
         mode: Mode = Mode.REHEARSAL,
     ) -> None:
         self.board = Board()
@@ -97,6 +102,13 @@ class Bench:
         )
         self.must(RegisterOperator(by=None, operator=private("op-1")))
         self.must(RegisterOperator(by="op-1", operator=private("op-2")))
+        self.adopt(assay, basis)
+        self.receive("L-100", assay, expires=expires, units=units)
+        for person in ("P-001", "P-002"):
+            self.must(RegisterPerson(by="op-1", person=private(person)))
+
+    def adopt(self, assay: Assay, basis: Basis = Basis.REHEARSAL) -> None:
+        """Take an assay into use."""
         self.must(
             AdoptAssay(
                 by="op-1",
@@ -106,11 +118,18 @@ class Bench:
                 instructions_version="1",
             )
         )
-        self.must(
-            ReceiveLot(by="op-1", number="L-100", assay=assay.id, expires=expires, units=units)
-        )
-        for person in ("P-001", "P-002"):
-            self.must(RegisterPerson(by="op-1", person=private(person)))
+
+    def receive(
+        self, number: str, assay: Assay, *, expires: date = LAST_DAY, units: int | None = 20
+    ) -> None:
+        """Let a lot of an assay come in."""
+        act = ReceiveLot(by="op-1", number=number, assay=assay.id, expires=expires, units=units)
+        self.must(act)
+
+    def decides(self, **decisions: object) -> None:
+        """Let the site decide something."""
+        policy = SitePolicy(**decisions)  # type: ignore[arg-type]
+        self.board = fold(self.board, PolicySet(at=START, policy=policy))
 
     def do(self, act: Act, now: str = "0:00") -> tuple[Event, ...] | Refusal:
         """Judge `act` at `now` and, if it is taken, put what follows on the board."""
@@ -199,6 +218,14 @@ class Bench:
             self.step(step, "0:00", label)
         self.step("withdraw", "1:00", label)
         return self.step("apply", applied, label)
+
+    def result(self, label: str = "C1") -> Result:
+        """Return the result of a cartridge as it now stands."""
+        return result_of(self.cartridge(label))
+
+    def lapse(self, label: str = "C1", now: str = "22:30.001") -> None:
+        """Let the window of a cartridge close unread: of one with its drops at 2:30."""
+        self.board = fold(self.board, lapse(self.cartridge(label), at(now)))
 
     def cartridge(self, label: str = "C1") -> Cartridge:
         """Return the cartridge `label` as it is now."""

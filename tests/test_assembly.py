@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from readbell.assays.library import BUNDLED
-from readbell.assembly import Run, desk, follow, live_bay, load_script, rehearse
+from readbell.assembly import desk, follow, live_bay
 from readbell.bay.opening import Founding
 from readbell.core.board.events import BayFounded, Ending, Mode, ProgramStopped
 from readbell.core.cartridge.events import AlertKind
@@ -18,6 +18,7 @@ from readbell.journal.codec import decode
 from readbell.journal.errors import InUseError, JournalError
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.verify import chained, verify
+from readbell.rehearsals import Run, load_script, rehearse
 from readbell.scenarios.line import OperatorLine
 from readbell.toml_tables import WrongFileError
 
@@ -351,7 +352,7 @@ async def test_whoever_follows_sees_the_present_and_then_the_news(tmp_path: Path
     ):
         first = await anext(looks)
         await desk().serve(bay, OperatorLine(do="register-operator", id="op-1"))
-        second = await asyncio.wait_for(anext(looks), 5)
+        second = await asyncio.wait_for(anext(looks), 60)
 
     assert first.board.founded is not None
     assert "op-1" in second.board.operators

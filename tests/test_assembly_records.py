@@ -12,7 +12,7 @@ import apsw
 import pytest
 
 from journal.samples import STAMP
-from readbell.assembly import live_bay, load_script, rehearse
+from readbell.assembly import live_bay
 from readbell.bay import checking, snapshots
 from readbell.bay.bay_thread import BayThread
 from readbell.bay.opening import Founding
@@ -24,6 +24,7 @@ from readbell.journal.errors import BrokenChainError
 from readbell.journal.snapshot import read_snapshot, taking
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.verify import verify
+from readbell.rehearsals import load_script, rehearse
 
 if TYPE_CHECKING:
     from readbell.bay.news import News

@@ -152,6 +152,9 @@ def test_each_kind_of_field_is_read_as_it_was_written() -> None:
         pytest.param({"names": [1]}, id="a number among texts"),
         pytest.param({"perhaps": "7"}, id="text for a number that may be missing"),
         pytest.param({"pairs": [["a", 1]]}, id="a number in a pair"),
+        pytest.param({"pairs": [["a"]]}, id="half a pair"),
+        pytest.param({"pairs": [["a", "b", "c"]]}, id="more than a pair"),
+        pytest.param({"pairs": ["ab"]}, id="text for a pair"),
     ],
 )
 def test_nothing_is_taken_for_what_it_is_not(changes: dict[str, Any]) -> None:
@@ -184,6 +187,7 @@ class Holder:
     [
         pytest.param({"at": "1"}, id="text for a number"),
         pytest.param({"warm": "4"}, id="text for a broken number"),
+        pytest.param({"pairs": (("a", "b", "c"),)}, id="more than a pair"),
     ],
 )
 def test_what_is_not_what_it_should_be_never_gets_written(wrong: dict[str, Any]) -> None:

@@ -1,4 +1,4 @@
-"""Where the parts are put together: the only file that names concrete ones.
+"""Where the parts are put together: beside `rehearsals` the only file that names concrete ones.
 
 What a live bay has no use for is imported by the function that needs it, so that
 a board opens sooner.
@@ -7,9 +7,8 @@ a board opens sooner.
 from __future__ import annotations
 
 import asyncio
-import hashlib
 from contextlib import asynccontextmanager, contextmanager, suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.alert.alarm import Alarm
@@ -18,52 +17,53 @@ from readbell.alert.command import SoundCommand
 from readbell.bay.aside import beside
 from readbell.bay.bay import Bay
 from readbell.bay.desk import Desk
-from readbell.bay.identifiers import DerivedIdentifiers, RandomIdentifiers
-from readbell.bay.opening import Founding
+from readbell.bay.identifiers import RandomIdentifiers
+from readbell.bay.receipts import RANK, entering_receipts
 from readbell.bay.recorder import Recorder
-from readbell.bay.site_time import time_zone
-from readbell.bay.thermometers import hear_thermometer
 from readbell.clock.system import SystemClock, clock_is_set
-from readbell.core.board.events import Ending, Mode
 from readbell.core.board.sound import HEARD
-from readbell.core.cartridge.events import AlertRaised
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import SECOND, Span
 from readbell.hand.scene import AtHand
 from readbell.hand.shelf import Shelf
-from readbell.journal.errors import JournalError
+from readbell.journal.errors import JournalError, LinkLostError
 from readbell.journal.keeper import Keeper
 from readbell.journal.lock import JournalLock
 from readbell.journal.locked import KEYRING
+from readbell.journal.openings import forget_openings, take_openings
 from readbell.journal.pin_file import PinFile, pins_beside
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.taking_up import sound_journal
-from readbell.phrases.clock_time import ClockFace
 from readbell.settings.places import assay_folder, spill_folders, station_name
+from readbell.settings.station_file import (
+    is_station_file,
+    read_station_file,
+    record_of,
+    refuse_mirror,
+)
 from readbell.settings.version import program_version
-from readbell.toml_tables import WrongFileError, read_text
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Callable, Iterator, Sequence
+    from collections.abc import AsyncIterator, Callable, Iterable, Iterator, Sequence
     from pathlib import Path
 
     from readbell.assays.library import Library
-    from readbell.bay.news import Answer, Listener, News, Return
-    from readbell.bay.rehearsal import Method
+    from readbell.bay.lookout import Looking
+    from readbell.bay.lookout_thread import LookoutThread
+    from readbell.bay.news import Listener, News, Return
+    from readbell.bay.onlooker import Onlooker
+    from readbell.bay.opening import Founding
+    from readbell.bay.pins import Pins
     from readbell.core.assay.assay import Assay
     from readbell.core.board.board import Board
-    from readbell.core.board.entry import Entry
+    from readbell.core.board.events import Ending
     from readbell.core.climate.events import ThermometerFault, Where
-    from readbell.core.instant import Instant
-    from readbell.core.rehearsal.scenario import Scenario
+    from readbell.core.results.telling import ResultTold
     from readbell.core.shift.checks import Facts
-    from readbell.journal.record import Head
     from readbell.settings.site_settings import SiteSettings
 
 LOOK_EACH = Span(250)
 """How often an onlooker looks again."""
-REHEARSAL_BAY = "rehearsal"
-REHEARSAL_STATION = "rehearsal"
 
 
 def library() -> Library:
@@ -74,157 +74,26 @@ def library() -> Library:
 
 
 def shelf() -> Sequence[AtHand]:
-    """Return the assays at hand by id and title, to be chosen from."""
-    return Shelf(lambda: (AtHand(id=each.id, title=each.title) for each in library().every()))
+    """Return the assays at hand with their figures, to be chosen from."""
+    return Shelf(lambda: map(_at_hand, library().every()))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Script:
-    """A scenario with its assays, checked, and the digest everything follows from."""
+def _at_hand(assay: Assay) -> AtHand:
+    from readbell.phrases.assay_words import say_figures
 
-    scenario: Scenario
-    methods: dict[str, Method]
-    digest: bytes
-    face: ClockFace
+    return AtHand(id=assay.id, title=assay.title, figures=say_figures(assay))
 
 
-def load_script(path: Path) -> Script:
-    """Return the scenario in the file `path`, with the assays it names.
+def old_journal(path: Path) -> SqliteJournal:
+    """Return the journal in `path`, or the mirror of that station file, to be read alone.
 
     Raises:
-        WrongFileError: the file, or an assay or a time zone it names, is wrong.
+        JournalError: there is none, or it cannot be read.
     """
-    from readbell.assays.content_hash import content_hash
-    from readbell.bay.rehearsal import Method
-    from readbell.core.rehearsal.check import faults_of
-    from readbell.scenarios.scenario_file import read_scenario
-
-    text = read_text(path)
-    scenario = read_scenario(text, str(path))
-    shelf = library()
-    try:
-        zone = time_zone(scenario.timezone)
-        found = {
-            reference: shelf.find(reference, path.parent)
-            for reference in sorted(
-                {
-                    scenario.assay,
-                    *(lot.assay for lot in scenario.lots),
-                    *(each.assay for each in scenario.samples),
-                }
-            )
-        }
-    except ReadbellError as error:
-        raise WrongFileError([f"{path}: {error}"]) from None
-    methods = {
-        reference: Method(assay=assay, content_hash=content_hash(assay))
-        for reference, assay in found.items()
-    }
-    faults = list(faults_of(scenario, [method.assay for method in methods.values()]))
-    if faults:
-        raise WrongFileError([f"{path}: {fault}" for fault in faults])
-    # Same file, same assays: same run, to the last byte.
-    digest = hashlib.sha256(text.encode())
-    for method in methods.values():
-        digest.update(method.content_hash.encode())
-    return Script(
-        scenario=scenario,
-        methods=methods,
-        digest=digest.digest(),
-        face=ClockFace(zone=zone),
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
-    """What a rehearsal came to."""
-
-    starts: Instant
-    ends: Instant
-    alerts: list[AlertRaised]
-    board: Board
-    head: Head
-
-
-async def rehearse(
-    script: Script,
-    journal: Path | None,
-    pace: float | None,
-    listener: Listener,
-    told: Callable[[Entry, Answer], None],
-) -> Run:
-    """Play `script` by itself; keep its journal only where `journal` says so.
-
-    Raises:
-        JournalError: something stands at `journal` already, or it cannot be made.
-    """
-    from readbell.bay.rehearsal import PLAYER_RANK, Rehearsal
-    from readbell.clock.simulated import SimulatedClock
-
-    identifiers = DerivedIdentifiers(script.digest)
-    clock = SimulatedClock(
-        script.scenario.starts,
-        boot=identifiers.new("boot"),
-        naps=tuple((nap.shut, nap.open) for nap in script.scenario.naps),
-        pace=pace,
-    )
-    keeper = Keeper(_new_journal(journal), journal)
-    recorder = Recorder(
-        keeper=keeper,
-        clock=clock,
-        identifiers=identifiers,
-        station=REHEARSAL_STATION,
-        program=program_version(),
-    )
-    alerts: list[AlertRaised] = []
-
-    def note(news: News) -> None:
-        alerts.extend(each for each in news.events if isinstance(each, AlertRaised))
-        listener(news)
-
-    recorder.subscribe(note)
-    bay = Bay(recorder=recorder, keeper=keeper, clock=clock, identifiers=identifiers)
-    sleeper = clock.sleeper(PLAYER_RANK)
-    await bay.open(_practice(script.scenario))
-    rehearsal = Rehearsal(
-        bay=bay,
-        scenario=script.scenario,
-        methods=script.methods,
-        identifiers=identifiers,
-        sleeper=sleeper,
-        told=told,
-    )
-    await rehearsal.play()
-    return Run(
-        starts=rehearsal.starts,
-        ends=bay.now(),
-        alerts=alerts,
-        board=bay.board,
-        head=keeper.head,
-    )
-
-
-def _practice(scenario: Scenario) -> Founding:
-    return Founding(
-        bay=REHEARSAL_BAY,
-        timezone=scenario.timezone,
-        mode=Mode.REHEARSAL,
-        policy=scenario.policy,
-    )
-
-
-def _new_journal(path: Path | None) -> SqliteJournal:
-    if path is not None and path.exists():
-        msg = f"{path}: something stands there already: a rehearsal begins a new journal"
-        raise JournalError(msg)
-    return SqliteJournal.open(path)
-
-
-def _old_journal(path: Path) -> SqliteJournal:
     if not path.is_file():
         msg = f"{path}: there is no journal: check the name"
         raise JournalError(msg)
-    return SqliteJournal.open(path, read_only=True)
+    return SqliteJournal.open(record_of(path), read_only=True)
 
 
 def ready_place(journal: Path) -> Path:
@@ -243,13 +112,18 @@ def desk(journal: Path | None = None) -> Desk:
     The PINs of the bay in `journal` are kept beside it; without one none can be.
     """
 
+    def hand_over(board: Board, telling: ResultTold) -> object:
+        from readbell.bay.slip_desk import hand_over
+
+        return hand_over(board, telling)
+
     def find(reference: str) -> tuple[Assay, str]:
         from readbell.assays.content_hash import content_hash
 
         assay = library().find(reference)
         return assay, content_hash(assay)
 
-    pins = None if journal is None else PinFile(pins_beside(journal.resolve()))
+    pins = None if journal is None else _pins_of(journal.resolve())
 
     def look_about(board: Board) -> Facts:
         from readbell.settings.own_facts import own_facts
@@ -263,35 +137,109 @@ def desk(journal: Path | None = None) -> Desk:
         place = None if journal is None else journal.resolve()
         return own_facts(board, place, clock_is_set=clock_is_set(), hash_of=hash_of)
 
-    return Desk(identifiers=RandomIdentifiers(), find_assay=find, pins=pins, look_about=look_about)
+    return Desk(
+        identifiers=RandomIdentifiers(),
+        find_assay=find,
+        pins=pins,
+        look_about=look_about,
+        hand_over=hand_over,
+    )
+
+
+def _pins_of(journal: Path) -> Pins:
+    if not is_station_file(journal):
+        return PinFile(pins_beside(journal))
+    from readbell.stations.pins import StationPins
+
+    return StationPins(journal)
 
 
 async def follow(journal: Path, *, once: bool = False) -> AsyncIterator[News]:
     """Yield how the bay in `journal` stands, then everything its program records.
 
+    A link that is lost ends nothing: it is told since when it is, and gone on with once it is back.
+
     Raises:
         JournalError: there is no journal, or it cannot be read.
     """
+    from readbell.bay.lookout import AGAIN_EACH
     from readbell.bay.onlooker import Onlooker
     from readbell.bay.rehearsal import PLAYER_RANK
 
-    source = _old_journal(journal)
+    source = old_journal(journal)
     clock = SystemClock()
     onlooker, sleeper = (
-        Onlooker(source, journal, spill_folders(), clock),
+        _reaching_out(journal, Onlooker(source, journal, spill_folders(), clock)),
         clock.sleeper(PLAYER_RANK),
     )
     try:
         seen = onlooker.look()
         yield seen
         while not once:
-            await sleeper.sleep(LOOK_EACH)
-            news = onlooker.look()
-            if news.events or news.not_saved != seen.not_saved:
+            await sleeper.sleep(LOOK_EACH if seen.lost_since is None else AGAIN_EACH)
+            try:
+                news = onlooker.look()
+            except LinkLostError:
+                since = seen.at if seen.lost_since is None else seen.lost_since
+                news = replace(seen, events=(), lost_since=since)
+            if news.events or _is_otherwise(news, seen):
                 yield news
             seen = news
     finally:
-        source.close()
+        onlooker.close()
+
+
+def _is_otherwise(news: News, seen: News) -> bool:
+    """Say whether a bay is saved, shared or followed otherwise than it was when `seen`."""
+    return (
+        news.not_saved != seen.not_saved
+        or news.lost_since != seen.lost_since
+        or _is_alone(news) is not _is_alone(seen)
+    )
+
+
+def _is_alone(news: News) -> bool:
+    return news.around is not None and news.around.alone is not None
+
+
+def _reaching_out(journal: Path, onlooker: Onlooker) -> Looking:
+    """Return `onlooker`; of a shared bay with what is new on the server."""
+    if not is_station_file(journal):
+        return onlooker
+    from readbell.stations.looking import StationLookout
+
+    return StationLookout(journal, onlooker, SystemClock())
+
+
+def looking_on(journal: Path) -> Looking:
+    """Open the bay in `journal` to be looked at again and again, as a wall does.
+
+    Raises:
+        JournalError: there is no journal, or it cannot be read.
+    """
+    from readbell.bay.onlooker import Onlooker
+
+    source = old_journal(journal)
+    onlooker = Onlooker(source, journal, spill_folders(), SystemClock())
+    onlooker.take_up(source.snapshot())
+    return _reaching_out(journal, onlooker)
+
+
+def lookouts(journals: Iterable[Path]) -> tuple[LookoutThread, ...]:
+    """Return what looks on at each of `journals` from when it is started, whatever happens to it.
+
+    Raises:
+        JournalError: one of them cannot be looked at now.
+    """
+    from readbell.bay.lookout import Lookout
+    from readbell.bay.lookout_thread import LookoutThread
+
+    made = []
+    for each in journals:
+        old_journal(each).close()
+        clock = SystemClock()
+        made.append(LookoutThread(Lookout(each, looking_on, clock), clock, lambda: None))
+    return tuple(made)
 
 
 def alarm_of(site: SiteSettings) -> Alarm:
@@ -305,6 +253,11 @@ def alarm_of(site: SiteSettings) -> Alarm:
 @contextmanager
 def _listened_to(site: SiteSettings | None, bay: Bay) -> Iterator[None]:
     """Listen to the thermometers of the site that speak for themselves, while the context lasts."""
+    commands = {} if site is None else {**site.thermometers}
+    if not any(commands.values()):
+        yield
+        return
+    from readbell.bay.thermometers import hear_thermometer
     from readbell.instruments.thermometer import Thermometer
 
     loop = asyncio.get_running_loop()
@@ -316,7 +269,6 @@ def _listened_to(site: SiteSettings | None, bay: Bay) -> Iterator[None]:
 
         return told
 
-    commands = {} if site is None else site.thermometers
     thermometers = [Thermometer(each, ear(where)) for where, each in commands.items() if each]
     for each in thermometers:
         each.start()
@@ -325,6 +277,70 @@ def _listened_to(site: SiteSettings | None, bay: Bay) -> Iterator[None]:
     finally:
         for each in thermometers:
             each.close()
+
+
+async def _enter_openings(bay: Bay, journal: Path) -> None:
+    """Enter who looked into the record while another program, or this one, wrote to it."""
+    openings = take_openings(journal)
+    if openings:
+        await bay.note(openings)
+    forget_openings(journal)
+
+
+@asynccontextmanager
+async def _at_work(site: SiteSettings | None, bay: Bay, journal: Path) -> AsyncIterator[None]:
+    """Listen to the thermometers, and see that whoever looked into the record is in it."""
+    await _enter_openings(bay, journal)
+    with _listened_to(site, bay):
+        yield
+    await _enter_openings(bay, journal)
+
+
+def _kept(
+    journal: Path,
+    listener: Listener,
+    site: SiteSettings | None,
+    alarm: Alarm | None,
+    clock: SystemClock,
+    identifiers: RandomIdentifiers,
+    *,
+    brief: bool,
+) -> tuple[Keeper, Bay]:
+    """Return the bay whose record is in `journal`, and what keeps the record.
+
+    Raises:
+        JournalError: it cannot be used.
+    """
+    if is_station_file(journal):
+        from readbell.stations.one_bay import shared_bay
+
+        return shared_bay(journal, listener, _rest_of(site), alarm, clock, identifiers, brief=brief)
+    stored, snapshot = sound_journal(journal)
+    keeper = Keeper(stored, journal, spill_folders())
+    recorder = Recorder(
+        keeper=keeper,
+        clock=clock,
+        identifiers=identifiers,
+        station=station_name(),
+        program=program_version(),
+        snapshot=snapshot,
+    )
+    recorder.subscribe(listener)
+    keyring = KEYRING.of(journal)
+    bay = Bay(
+        recorder=recorder,
+        keeper=keeper,
+        clock=clock,
+        identifiers=identifiers,
+        bell=alarm,
+        rest=_rest_of(site),
+        asides=beside(journal, stored, snapshot, recorder, keeper, clock, keyring, brief=brief),
+    )
+    return keeper, bay
+
+
+def _rest_of(site: SiteSettings | None) -> Span:
+    return HEARD if site is None else Span(site.heard_seconds * SECOND)
 
 
 @asynccontextmanager
@@ -336,50 +352,39 @@ async def live_bay(
     site: SiteSettings | None = None,
     *,
     quiet: bool = False,
+    brief: bool = False,
 ) -> AsyncIterator[tuple[Bay, Return]]:
     """Take up the live bay in `journal` for as long as the context lasts.
 
-    It sounds as `site` says; without one, or if it is to be `quiet`, it is silent.
+    It sounds as `site` says; without one, or if it is to be `quiet`, it is silent. If it is taken
+    up for one thing alone, `brief`, no check of the whole record is begun.
 
     Raises:
         InUseError: another program is writing to it.
         JournalError: it cannot be used; the text says why.
     """
     journal = ready_place(journal)
+    refuse_mirror(journal)
     lock = JournalLock(journal)
     lock.take()
     alarm = None if site is None or quiet else alarm_of(site)
     try:
         clock, identifiers = SystemClock(), RandomIdentifiers()
-        stored, snapshot = sound_journal(journal)
-        keeper = Keeper(stored, journal, spill_folders())
-        recorder = Recorder(
-            keeper=keeper,
-            clock=clock,
-            identifiers=identifiers,
-            station=station_name(),
-            program=program_version(),
-            snapshot=snapshot,
-        )
-        recorder.subscribe(listener)
-        bay = Bay(
-            recorder=recorder,
-            keeper=keeper,
-            clock=clock,
-            identifiers=identifiers,
-            bell=alarm,
-            rest=HEARD if site is None else Span(site.heard_seconds * SECOND),
-            asides=beside(journal, stored, snapshot, recorder, keeper, clock, KEYRING.of(journal)),
-        )
+        keeper, bay = _kept(journal, listener, site, alarm, clock, identifiers, brief=brief)
         try:
+            if founding.bay is None and is_station_file(journal):
+                founding = replace(founding, bay=read_station_file(journal).bay)
             if site is not None:
-                founding = replace(founding, policy=site.policy.to_policy())
+                founding = replace(founding, policy=site.policy)
             found = await bay.open(founding)
-            with _listened_to(site, bay):
+            sleeper = clock.sleeper(RANK)
+            waiting = entering_receipts(bay, keeper, journal, identifiers, sleeper)
+            async with waiting, _at_work(site, bay, journal):
                 yield bay, found
             await bay.close(why_closed())
         finally:
             # Whatever went wrong: nothing is written any more once the lock is given back.
+            bay.let_go()
             await keeper.close()
     finally:
         if alarm is not None:

@@ -15,14 +15,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import MISSING, Field, dataclass, fields, is_dataclass
+from dataclasses import MISSING, Field, fields, is_dataclass
 from datetime import date
 from enum import StrEnum
-from functools import cache
+from functools import cache, cached_property
 from json.encoder import encode_basestring
 from types import NoneType, UnionType
 from typing import Any, NewType, Union, get_args, get_origin, get_type_hints
 
+from readbell.core.made_later import dataclass
 from readbell.core.making import LATER, function_of, maker_of
 from readbell.core.private import Private
 
@@ -33,22 +34,38 @@ _AS_CHAINED = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_asc
 _BOOLEANS = {True: "true", False: "false"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
-    """How values of one class are written and read.
+    """How values of one class are written and read; each is worked out at its first use.
 
     A `Private` directly in it is not written itself: `write` hands it to its second
     argument, and `read` asks its own for it.
     """
 
-    write: Callable[[Any, Write], str]
-    """The value, and what is written for each `Private` in it."""
-    read: Callable[[Any, Read], Any]
-    """What was parsed, and what gives the `Private` for what stands in its place.
+    def __init__(self, kind: type) -> None:
+        self._kind = kind
 
-    Raises TypeError, ValueError or KeyError where the one is no such value."""
-    private: tuple[str, ...]
-    """The fields that hold a `Private`."""
+    @cached_property
+    def write(self) -> Callable[[Any, Write], str]:
+        """Takes the value, and what is written for each `Private` in it."""
+        return _writer(self._kind, self._hints)
+
+    @cached_property
+    def read(self) -> Callable[[Any, Read], Any]:
+        """Takes what was parsed, and what gives the `Private` for what stands in its place.
+
+        Raises TypeError, ValueError or KeyError where the one is no such value.
+        """
+        return _reader(self._kind, self._hints)
+
+    @cached_property
+    def private(self) -> tuple[str, ...]:
+        """The fields that hold a `Private`."""
+        hints = self._hints
+        return tuple(each.name for each in fields(self._kind) if _is_private(hints[each.name]))
+
+    @cached_property
+    def _hints(self) -> dict[str, Any]:
+        return get_type_hints(self._kind)
 
 
 _SHAPES: dict[type, Shape] = {}
@@ -58,17 +75,8 @@ def shape_of(kind: type) -> Shape:
     """Return the shape of the dataclass `kind`."""
     found = _SHAPES.get(kind)
     if found is None:
-        found = _SHAPES[kind] = _shape(kind)
+        found = _SHAPES[kind] = Shape(kind)
     return found
-
-
-def _shape(kind: type) -> Shape:
-    hints = get_type_hints(kind)
-    return Shape(
-        write=_writer(kind, hints),
-        read=_reader(kind, hints),
-        private=tuple(each.name for each in fields(kind) if _is_private(hints[each.name])),
-    )
 
 
 def write(value: Any) -> str:
@@ -151,6 +159,11 @@ def _written(hint: Any, value: str, made: _Made) -> str:
         each = f"x{value.count('x')}"
         written = _written(inner, each, made)
         return f"('[]' if not {value} else '[' + ','.join([{written} for {each} in {value}]) + ']')"
+    if (parts := _one_of_each(plain)) is not None:
+        inside = " + ',' + ".join(
+            _written(part, f"{value}[{place}]", made) for place, part in enumerate(parts)
+        )
+        return f"('[' + {inside} + ']' if len({value}) == {len(parts)} else wrong())"
     return f"{made.name(_other(plain).write)}({value})"
 
 
@@ -211,6 +224,12 @@ def _checked(hint: Any, found: str, made: _Made) -> list[str]:
             f"        {kept}.append({each})",
             f"    {found} = tuple({kept})",
         ]
+    if (parts := _one_of_each(plain)) is not None:
+        lines = [f"if type({found}) is not list or len({found}) != {len(parts)}: wrong()"]
+        names = [f"{found}p{place}" for place in range(len(parts))]
+        for place, (name, each) in enumerate(zip(names, parts, strict=True)):
+            lines += [f"{name} = {found}[{place}]", *_checked(each, name, made)]
+        return [*lines, f"{found} = ({', '.join(names)},)"]
     return [f"{found} = {made.name(_other(plain).read)}({found})"]
 
 
@@ -244,6 +263,13 @@ def _each_of(hint: Any) -> Any | None:
     inside = get_args(hint)
     is_such = get_origin(hint) is tuple and len(inside) == 2 and inside[1] is Ellipsis
     return inside[0] if is_such else None
+
+
+def _one_of_each(hint: Any) -> tuple[Any, ...] | None:
+    """Return the type of each part of a tuple of a fixed length, or None where it is none."""
+    inside = get_args(hint)
+    is_such = get_origin(hint) is tuple and bool(inside) and Ellipsis not in inside
+    return inside if is_such else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -342,6 +342,31 @@ def test_a_warm_up_is_read(write_assay: Writing) -> None:
     assert read_assay(path).temperatures.warm_up == span("30:00")
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        ('loinc = "97097-0"', 'loinc = "97097-1"', "is no LOINC code"),
+        ('loinc = "97097-0"', 'loinc = "97079-0"', "is no LOINC code"),
+        ('loinc = "97097-0"', 'loinc = "97097"', "is no LOINC code"),
+        ("format = 1", 'format = 1\nspecimen_snomed = "697989008"', "is no code of SNOMED CT"),
+        ("format = 1", 'format = 1\nspecimen_snomed = "9"', "is no code of SNOMED CT"),
+    ],
+)
+def test_a_code_whose_check_digit_does_not_fit_is_refused(
+    write_assay: Writing, old: str, new: str, fault: str
+) -> None:
+    """A slip of the keys would file results under something else."""
+    with pytest.raises(WrongFileError, match=fault):
+        read_assay(write_assay((old, new)))
+
+
+@pytest.mark.parametrize("code", ["697989009", "445297001"])
+def test_a_code_of_the_specimen_is_read(write_assay: Writing, code: str) -> None:
+    """Anterior nares swab, swab of internal nose: as a published guide has them."""
+    found = read_assay(write_assay(("format = 1", f'format = 1\nspecimen_snomed = "{code}"')))
+    assert found.specimen_snomed == code
+
+
 def test_the_bundled_file_unchanged_is_the_bundled_assay(write_assay: Writing) -> None:
     """A site may start from a copy."""
     assert read_assay(write_assay()) == NASAL

@@ -6,6 +6,7 @@ import contextlib
 import json
 import os
 import queue
+import shutil
 import subprocess
 import sys
 import threading
@@ -14,6 +15,8 @@ from typing import IO, TYPE_CHECKING, Any, Protocol
 
 import pytest
 
+import clocks_ahead
+from patience import PATIENCE_SECONDS
 from readbell.cli.main import main
 from readbell.journal.codec import decode
 from readbell.journal.sqlite import SqliteJournal
@@ -23,10 +26,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from quarter import Quarter
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
 
-PATIENCE_SECONDS = 30.0
 FOLDERS = ("DATA", "STATE", "CACHE", "CONFIG")
 SURNAME = "Quillfeather"
 """Stands in every id that is entered, so that a trace of one can be found anywhere."""
@@ -137,6 +140,8 @@ class BayProcess:
     lines: queue.SimpleQueue[str] = field(default_factory=queue.SimpleQueue)
     complaints: list[str] = field(default_factory=list)
     readers: list[threading.Thread] = field(default_factory=list)
+    heard: list[dict[str, Any]] = field(default_factory=list)
+    """Everything it said that was taken in so far."""
 
     def listen(self, *, output: bool = True) -> None:
         """Begin to read what it says; with `output` false its lines are left in the pipe."""
@@ -169,9 +174,19 @@ class BayProcess:
             self.process.stdin.flush()
 
     def line(self) -> dict[str, Any]:
-        """Return the next thing it says."""
-        found: dict[str, Any] = json.loads(self.lines.get(timeout=PATIENCE_SECONDS))
+        """Return the next thing it says, or say what it complained of."""
+        try:
+            found: dict[str, Any] = json.loads(self.lines.get(timeout=PATIENCE_SECONDS))
+        except queue.Empty:
+            msg = f"nothing was said behind {self.heard[-3:]}; complaints: {self.complaints}"
+            raise TimeoutError(msg) from None
+        self.heard.append(found)
         return found
+
+    def until_alarm(self) -> None:
+        """Wait for an alarm, unless one was heard: it may come before the answer to an act."""
+        while not any(each.get("news") == "alert-raised" for each in self.heard):
+            self.line()
 
     def answer(self) -> dict[str, Any]:
         """Return the next answer to a line; news in between are passed over."""
@@ -226,19 +241,28 @@ class BayProcess:
 class Start(Protocol):
     """Starts bays in processes of their own."""
 
-    def __call__(self, journal: Path, *options: str, output: bool = True) -> BayProcess:
-        """Start one on a journal."""
+    def __call__(
+        self, journal: Path, *options: str, output: bool = True, ahead: int | None = None
+    ) -> BayProcess:
+        """Start one on a journal; with its clocks `ahead`, as the file of that name says from then on."""
 
 
 @pytest.fixture
-def start_bay() -> Iterator[Start]:
+def start_bay(tmp_path: Path) -> Iterator[Start]:
     """Return the starter; whatever still runs at the end of a test is killed."""
     started: list[BayProcess] = []
 
-    def start(journal: Path, *options: str, output: bool = True) -> BayProcess:
+    def start(
+        journal: Path, *options: str, output: bool = True, ahead: int | None = None
+    ) -> BayProcess:
         arguments = ["bay", "--journal", str(journal), "--json", *options]
+        program = (
+            (sys.executable, "-m", "readbell")
+            if ahead is None
+            else clocks_ahead.program(tmp_path / "ahead", ahead)
+        )
         process = subprocess.Popen(
-            [sys.executable, "-m", "readbell", *arguments],
+            [*program, *arguments],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
@@ -310,7 +334,37 @@ def scenario(tmp_path: Path) -> Path:
 @pytest.fixture
 def quick_assay(tmp_path: Path) -> str:
     """The id of an assay of this site whose window opens and closes within a second."""
-    folder = tmp_path / "CONFIG" / "readbell" / "assays"
-    folder.mkdir(parents=True)
-    (folder / "quick.toml").write_text(QUICK_ASSAY, encoding="utf-8")
-    return "quick"
+    return _own_assay(tmp_path, "quick", QUICK_ASSAY)
+
+
+@pytest.fixture
+def slow_assay(tmp_path: Path) -> str:
+    """The id of one whose window opens after ten minutes, closes after twenty, and warns after fifteen."""
+    text = QUICK_ASSAY.replace('"quick"', '"slow"').replace("0:00.200", "5:00")
+    return _own_assay(
+        tmp_path, "slow", text.replace("0:00.300", "10:00").replace("0:00.800", "20:00")
+    )
+
+
+@pytest.fixture(scope="session")
+def made_quarter(tmp_path_factory: pytest.TempPathFactory) -> Quarter:
+    """Thirteen weeks, a lot in each, one of them bad."""
+    from quarter import make_quarter  # of few tests here
+
+    return make_quarter(tmp_path_factory.mktemp("quarter") / "bay.journal")
+
+
+@pytest.fixture
+def quarter(made_quarter: Quarter, tmp_path: Path) -> Path:
+    """A copy of it, as looking is on record."""
+    path = tmp_path / "quarter.journal"
+    shutil.copyfile(made_quarter.journal, path)
+    return path
+
+
+def _own_assay(folder: Path, name: str, text: str) -> str:
+    """Put an assay where the site keeps its own, and return its id."""
+    assays = folder / "CONFIG" / "readbell" / "assays"
+    assays.mkdir(parents=True, exist_ok=True)
+    (assays / f"{name}.toml").write_text(text, encoding="utf-8")
+    return name

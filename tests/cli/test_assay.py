@@ -17,16 +17,17 @@ NASAL_FILE = BUNDLED / "respiratory-antigen-nasal.toml"
 
 
 def test_every_assay_at_hand_is_listed(command: Command) -> None:
-    """With its window, its lines, and where the figures come from."""
+    """With every figure that is held against the kit's instructions, and where they come from."""
     done = command("assay")
 
     assert (done.status, done.err) == (0, "")
     assert "respiratory-antigen-nasal\n  Respiratory antigen, nasal swab\n" in done.out
-    assert "  read 15:00 to 20:00 after the drops, early look from 2:00\n" in done.out
-    assert (
-        "  lines: A Influenza A antigen, B Influenza B antigen, T SARS-CoV-2 antigen\n" in done.out
-    )
-    assert done.out.count("figures: typical; check your kit's instructions") == 5
+    assert "  Buffer into the tube: Let 8 drops of buffer fall into the tube" in done.out
+    assert "  Swab into the buffer: in buffer at least 1:00, at most 3:00 (advisory).\n" in done.out
+    assert "  Read 15:00 to 20:00 after the drops; early look from 2:00.\n" in done.out
+    lines = "A Influenza A antigen, B Influenza B antigen, T SARS-CoV-2 antigen"
+    assert f"  Lines: C control, {lines}.\n" in done.out
+    assert done.out.count("Where they come from: typical; check your kit's instructions") == 5
 
 
 def test_json_gives_the_figures_in_seconds(command: Command) -> None:
@@ -61,7 +62,7 @@ def test_a_window_without_an_end_is_called_so(command: Command, tmp_path: Path) 
     )
     plain, as_json = command("assay", path), command("assay", path, "--json")
 
-    assert "read 15:00 to no stated limit after the drops" in plain.out
+    assert "Read 15:00 to no stated limit after the drops" in plain.out
     assert json.loads(as_json.out)[0]["closes_s"] is None
 
 

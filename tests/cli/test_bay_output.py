@@ -10,8 +10,11 @@ import sys
 import time
 from typing import TYPE_CHECKING
 
+import clocks_ahead
+from patience import PATIENCE_SECONDS
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.journal.errors import JournalError
+from ui.terminal_for_tests import now
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -21,6 +24,8 @@ if TYPE_CHECKING:
 OPERATOR, PERSON = "op-Quillfeather", "P-Quillfeather"
 TOO_MUCH = 3_000
 """Lines whose answers no pipe holds."""
+HELD_UP_AT_MOST = 30_000
+"""Milliseconds: a machine with many tests at once may be late, and is not what is tried."""
 
 
 def alerts(events_in: Reading, journal: Path) -> list[AlertRaised]:
@@ -51,9 +56,8 @@ def test_output_that_nobody_reads_holds_up_no_alarm(
         {"do": "label", "by": OPERATOR, "cartridge": "C1", "person": PERSON, "lot": "L"},
         {"do": "step", "by": OPERATOR, "cartridge": "C1", "step": "apply"},
     )
-    for _ in range(100):
-        if len(raised := alerts(events_in, journal)) == 3:
-            break
+    deadline = now() + PATIENCE_SECONDS
+    while len(raised := alerts(events_in, journal)) < 3 and now() < deadline:
         time.sleep(0.05)
 
     assert [each.alert for each in raised] == [
@@ -61,16 +65,20 @@ def test_output_that_nobody_reads_holds_up_no_alarm(
         AlertKind.CLOSING,
         AlertKind.LAPSED,
     ]
-    assert all(each.at - each.due < 1_000 for each in raised)
+    # Nothing was read yet: a bell that waited for a reader would not have rung at all.
+    assert all(0 <= each.at - each.due < HELD_UP_AT_MOST for each in raised)
 
 
-def test_alarms_are_told_as_they_fall(start_bay: Start, tmp_path: Path, quick_assay: str) -> None:
+def test_alarms_are_told_as_they_fall(start_bay: Start, tmp_path: Path, slow_assay: str) -> None:
     """Unasked, in order, each with its instant."""
-    bay = start_bay(tmp_path / "bay.journal")
-    bay.prepare(quick_assay)
+    bay = start_bay(tmp_path / "bay.journal", ahead=0)
+    bay.prepare(slow_assay)
     bay.must(do="step", by=OPERATOR, cartridge="C1", step="apply")
 
-    told = [bay.line() for _ in range(4)]
+    told = []
+    for minutes, count in ((10, 1), (15, 1), (20, 2)):
+        clocks_ahead.put_ahead(tmp_path / "ahead", minutes * 60)
+        told += [bay.line() for _ in range(count)]
     assert [each["news"] for each in told] == [
         "alert-raised",
         "alert-raised",
@@ -137,7 +145,7 @@ def test_lines_for_people_have_a_clock_time_of_the_site(tmp_path: Path) -> None:
         input=b'{"do": "register-operator", "id": "op-1"}\nnonsense\n',
         capture_output=True,
         check=False,
-        timeout=10,
+        timeout=PATIENCE_SECONDS,
     )
 
     lines = done.stdout.decode().splitlines()
@@ -154,7 +162,7 @@ def test_a_name_in_any_alphabet_can_be_said_on_any_terminal(tmp_path: Path) -> N
         input=json.dumps({"do": "register-operator", "id": "Zoë Łuk"}).encode() + b"\n",
         capture_output=True,
         check=False,
-        timeout=10,
+        timeout=PATIENCE_SECONDS,
         env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"},
     )
 

@@ -138,3 +138,17 @@ def test_a_bay_is_backed_up_while_it_runs(
     assert (done.status, done.err) == (0, "")
     assert board_in(tmp_path / "copy").labelled("C1") is not None
     assert bay.complaints == []
+
+
+def test_a_copy_into_a_folder_that_is_not_there_says_so(
+    command: Command, scenario: Path, tmp_path: Path
+) -> None:
+    """Nothing was moved or deleted; and nobody waits for a check before hearing it."""
+    kept = tmp_path / "kept.journal"
+    assert command("rehearse", scenario, "--unattended", "--journal", kept).status == 0
+    done = command("backup", "--journal", kept, "--to", tmp_path / "none" / "copy")
+
+    assert (done.status, done.out) == (2, "")
+    assert done.err == (
+        f"{tmp_path / 'none'}: there is no such folder: choose a place with room where you may write\n"
+    )

@@ -89,3 +89,71 @@ def test_a_new_bay_is_founded_by_its_answers(
 
     assert (founding.bay, founding.timezone) == ("Harrow Quay", "Europe/London")
     assert len(requests) == 4
+
+
+def test_what_is_to_be_checked_is_shown_and_what_an_answer_says_beside_itself_is_not_asked(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The figures come before the question about them; the day stands in the code of the box."""
+    questions = (
+        FirstQuestion(key="assay", asks="Which?", accepts=lambda _: None),
+        FirstQuestion(
+            key="lot",
+            asks="Lot?",
+            accepts=lambda _: None,
+            shows=lambda said: f"Figures of {said['assay']}:\n  Read 15:00 to 20:00",
+            means=lambda text: {"lot": text[:2], "expires": text[2:]},
+        ),
+        FirstQuestion(key="expires", asks="Until when?", accepts=lambda _: None),
+        FirstQuestion(key="units", asks="How many?", accepts=lambda _: None),
+    )
+    said = ask_all(questions, typing("1", "L12027-12-31", "20"))
+    shown = capsys.readouterr().out
+
+    assert said == {"assay": "1", "lot": "L1", "expires": "2027-12-31", "units": "20"}
+    assert shown.index("Figures of 1:\n  Read 15:00 to 20:00\n") < shown.index("Lot?")
+    assert "Until when?" not in shown
+    assert "By its code: L1, 2027-12-31. Hold it against the box." in shown
+
+
+def test_no_line_is_wider_than_the_terminal_where_words_can_be_parted(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A terminal breaks a word in the middle; the cautions are read once, and have to be readable."""
+    monkeypatch.setenv("COLUMNS", "60")
+    ask_all(QUESTIONS, typing("", "yes"))
+
+    shown = capsys.readouterr().out
+    assert max(map(len, shown.splitlines())) < 60
+    assert "A negative does not exclude infection." in " ".join(shown.split())
+
+
+SECRET = FirstQuestion(
+    key="pin", asks="Your PIN?", accepts=lambda text: None if text != "1" else "No.", is_secret=True
+)
+
+
+def test_a_secret_is_asked_twice_unseen_until_both_are_the_same(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """A slip of the keys would lock the first operator out of their own bay."""
+    unseen = typing("1", "2580", "2508", "2580", "2580")
+    said = ask_all((*QUESTIONS, SECRET), typing("", "yes"), unseen)
+    shown = capsys.readouterr()
+
+    assert said["pin"] == "2580"
+    assert shown.err == "No.\nThose were two. Type it again.\n"
+    assert "2580" not in shown.out
+
+
+def test_whoever_leaves_amid_a_secret_has_kept_nothing() -> None:
+    """As at any other question."""
+    with pytest.raises(NotStartedError, match="Left before"):
+        ask_all((*QUESTIONS, SECRET), typing("", "yes"), typing("2580"))
+
+
+def test_how_many_questions_there_are_is_said_as_it_is(capsys: pytest.CaptureFixture[str]) -> None:
+    """Ten where a PIN is chosen."""
+    ten = tuple(FirstQuestion(key=str(n), asks="?", accepts=lambda _: None) for n in range(10))
+    ask_all(ten, typing(*"abcdefghij"))
+    assert "Ten short questions" in capsys.readouterr().out

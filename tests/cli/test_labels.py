@@ -54,7 +54,7 @@ def test_a_persons_sticker_is_made_only_when_asked_for(capsys: pytest.CaptureFix
         (["--from", "C1", "--pdf", "x.pdf", "--sheet", "3by8"], "--sheet 3by8"),
         (["--from", "C1", "--pdf", "x.pdf", "--sheet", "0x8"], "--sheet 0x8"),
         (["--from", "C1", "--pdf", "x.pdf", "--sheet", "20x20"], "so small"),
-        (["--from", "C1", "--pdf", "nowhere/x.pdf"], "cannot be written"),
+        (["--from", "C1", "--pdf", "nowhere/x.pdf"], "there is no such folder"),
     ],
 )
 def test_what_cannot_be_printed_is_said_in_one_sentence(

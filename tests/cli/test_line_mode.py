@@ -5,26 +5,20 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
 
 from builders import START, Bench, at, span
-from readbell.bay.news import Answer, News, Return
+from cli.line_mode_bench import FULL, RETURN, alert, news, words
+from readbell.bay.news import Answer, News
 from readbell.cli.line_mode import LineMode
 from readbell.core.board.board import Board
 from readbell.core.board.events import ComputerSlept
 from readbell.core.board.record_check import RecordCheck, RecordState
-from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.refusal import Refusal, RefusalCode
-from readbell.journal.keeper import Branch, NotSaved
+from readbell.journal.keeper import Branch
 from readbell.scenarios.line import read_line
-
-if TYPE_CHECKING:
-    from readbell.core.board.event import Event
-
-RETURN = Return(is_new=False, clean=True, away=span("4:10"), fell_due=(), unsure=(), branches=())
-FULL = NotSaved(why="the disk is full", continuation=Path("beside"))
 
 
 @pytest.fixture
@@ -33,27 +27,6 @@ def bench() -> Bench:
     found = Bench()
     found.label()
     return found
-
-
-def news(bench: Bench, *events: Event, not_saved: NotSaved | None = None) -> News:
-    """News from a bench, whose wall clock is 6:40 ahead: its start reads 01:00:00."""
-    return News(
-        board=bench.board,
-        events=events,
-        at=START,
-        wall=START + span("6:40"),
-        not_saved=not_saved,
-    )
-
-
-def words(voice: LineMode, told: News) -> list[str]:
-    """What people read of some news."""
-    return [each.words for each in voice.news(told)]
-
-
-def alert() -> AlertRaised:
-    """A bell for C1."""
-    return AlertRaised(at=START, cartridge="id-C1", alert=AlertKind.READ_NOW, due=START, step="")
 
 
 def test_what_nobody_asked_for_is_told_as_news(bench: Bench) -> None:

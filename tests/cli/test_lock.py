@@ -211,3 +211,20 @@ def test_what_is_not_there_is_not_unlocked(command: Command, tmp_path: Path) -> 
     done = command("unlock", "--journal", tmp_path / "none")
     assert done.status == 2
     assert "there is no journal" in done.err
+
+
+def test_the_doctor_says_whether_a_journal_is_locked(
+    command: Command, journal: Path, key: Path
+) -> None:
+    """It opens nothing and asks for nothing."""
+
+    def line() -> str:
+        done = command("doctor", "--journal", journal)
+        assert (done.status, done.err) == (0, "")
+        return next(each for each in done.out.splitlines() if each.startswith("journal"))
+
+    assert line().endswith("(there, not locked)")
+    assert command("lock", "--journal", journal, "--lost-is-lost").status == 0
+    key.unlink()
+    KEYRING.drop(journal)
+    assert line().endswith("(there, locked: under a passphrase)")

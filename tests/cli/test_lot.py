@@ -70,6 +70,8 @@ def test_a_recall_holds_and_lists_and_a_release_ends_it(command: Command, journa
     recalled = command("lot", "recall", "L-1", "--words", "notice 7", *at)
     assert recalled.status == 0
     assert "1 person was tested with it: C1." in recalled.out
+    who = recalled.out.splitlines()[-1].split()
+    assert (who[:2], who[-3:]) == (["P-1", "C1"], ["no", "outcome", "yet"])
     assert listed(command, journal)["L-1"]["held_for"] == "recalled"
     wrong = command("lot", "release", "L-1", "--reason", "investigated", *at)
     assert wrong.status == 2
@@ -77,6 +79,20 @@ def test_a_recall_holds_and_lists_and_a_release_ends_it(command: Command, journa
     assert command("lot", "release", "L-1", "--reason", "recall-withdrawn", *at).status == 0
 
     assert listed(command, journal)["L-1"]["state"] == "in store"
+
+
+def test_whom_a_recall_concerns_is_listed_for_a_program(command: Command, journal: Path) -> None:
+    """One object each, after the one that says what became of the recall."""
+    at = ("--by", "op-1", "--journal", journal)
+    done = command("lot", "recall", "L-1", "--json", *at)
+    said, *tested = map(json.loads, done.out.splitlines())
+    assert said["accepted"] is True
+    (each,) = tested
+    assert (each["person"], each["cartridge"], each["on_paper"]) == ("P-1", "C1", False)
+    assert each["outcome"] is None
+    refused = command("lot", "recall", "L-404", *at)
+    assert refused.status == 2
+    assert "P-1" not in refused.out
 
 
 def test_units_are_written_off_counted_and_held(command: Command, journal: Path) -> None:

@@ -5,21 +5,23 @@ from __future__ import annotations
 import subprocess
 import sys
 import threading
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.cli.main import parser
 from readbell.settings.version import program_version
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from cli.conftest import Command, Start
 
 COMMANDS = (
     "board",
     "rehearse",
+    "scenario",
+    "debrief",
     "bay",
     "watch",
     "operator",
@@ -28,15 +30,27 @@ COMMANDS = (
     "paper",
     "shift",
     "daysheet",
+    "export",
+    "figures",
+    "quality",
+    "meaning",
+    "tell",
+    "slip",
+    "review",
     "temperature",
     "capacity",
     "plan",
     "assay",
+    "trace",
+    "archive",
+    "erase",
     "verify",
     "lock",
     "unlock",
     "backup",
     "restore",
+    "join",
+    "journal",
     "doctor",
 )
 
@@ -63,6 +77,19 @@ def test_every_command_is_named_here() -> None:
 
     assert action.choices is not None
     assert set(action.choices) == set(COMMANDS)
+
+
+def test_of_the_commands_only_the_one_that_is_asked_for_is_loaded() -> None:
+    """A board would wait for thirty files of others, and for the words of their options."""
+    told = (
+        "import sys\n"
+        "from readbell.cli.main import COMMANDS, parser\n"
+        "parser('lock')\n"
+        "print(*(each for each in COMMANDS if f'readbell.cli.{each}' in sys.modules))\n"
+    )
+    found = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
+
+    assert found.stdout.split() == ["lock"]
 
 
 @pytest.mark.parametrize("arguments", [[], ["fly"], ["verify", "--no-such"]])
@@ -151,8 +178,46 @@ def test_a_reader_that_has_gone_is_no_crash(scenario: Path) -> None:
     complaint = process.stderr.read()
     process.stderr.close()
 
-    assert process.wait(10) in (0, 3)
+    assert process.wait(PATIENCE_SECONDS) in (0, 3)
     assert complaint == b""
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no such disk here")
+@pytest.mark.parametrize("what", [("assay",), ("assay", "--json"), ("doctor",)])
+def test_an_output_that_is_full_is_one_sentence(what: tuple[str, ...]) -> None:
+    """`readbell ... > file` on a full disk: nothing failed but the file."""
+    with Path("/dev/full").open("wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "readbell", *what],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+
+    assert done.returncode == 3
+    assert done.stderr.startswith("standard output: No space left on device: ")
+    assert done.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
+def test_a_program_without_a_stream_does_its_work(closed: str) -> None:
+    """Services are started so; what is for one channel never goes to another."""
+    done = subprocess.run(
+        ["/bin/sh", "-c", f'"$0" -m readbell assay --json {closed}', sys.executable],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert (done.returncode, done.stderr) == (0, "")
+    wrong = subprocess.run(
+        ["/bin/sh", "-c", f'"$0" -m readbell assay nowhere.toml {closed}', sys.executable],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (wrong.returncode, wrong.stdout) == (2, "")
 
 
 def test_the_doctor_says_what_the_computer_gives(command: Command, tmp_path: Path) -> None:
@@ -171,6 +236,7 @@ def test_the_doctor_says_what_the_computer_gives(command: Command, tmp_path: Pat
         "spills to",
         "own assays",
         "settings",
+        "keeping",
         "sound",
     ]
     assert "not there yet" in done.out
@@ -187,3 +253,18 @@ def test_somebody_can_look_on_while_a_bay_runs(
 
     assert (done.status, done.err) == (0, "")
     assert "C1  P-Quillfeather  labelled  next: Buffer into the tube" in done.out
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [("list.txt", "there, and no journal"), (".", "no file: nothing"), ("new", "not there yet")],
+)
+def test_the_doctor_says_what_is_no_journal(
+    command: Command, tmp_path: Path, name: str, said: str
+) -> None:
+    """It was called there and not locked, whatever it was."""
+    (tmp_path / "list.txt").write_text("apples, pears and whatever else is wanted", "utf-8")
+    done = command("doctor", "--journal", tmp_path / name)
+
+    assert done.status == 0
+    assert said in done.out

@@ -69,6 +69,6 @@ def test_what_cannot_be_answered_is_one_sentence() -> None:
         "no  Next safe start: no assay is adopted yet."
     )
     assert voice.next_start(news(bench, "0:00"), None, "").words == (
-        "no  Next safe start: not worked out with so many running at once."
+        "no  Next safe start: not worked out with 0 running at once."
     )
     assert voice.next_start(news(bench, "0:00"), None, "why").words == "no  why"

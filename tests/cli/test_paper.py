@@ -90,7 +90,7 @@ def test_the_pdf_says_the_same_and_is_written_once(
     [
         (["--logs", "101"], "ask for 0 to 100"),
         (["--pdf", "x.pdf", "--with-ids"], "cannot be drawn"),
-        (["--pdf", "nowhere/x.pdf"], "cannot be written"),
+        (["--pdf", "nowhere/x.pdf"], "there is no such folder"),
     ],
 )
 def test_what_cannot_be_printed_is_said_in_one_sentence(

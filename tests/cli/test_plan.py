@@ -66,6 +66,8 @@ def test_the_json_keeps_the_limits_of_the_assay(capsys: pytest.CaptureFixture[st
 def test_it_says_its_rule_its_bound_and_who_does_what(capsys: pytest.CaptureFixture[str]) -> None:
     """Nothing claims to be the shortest unless it is proven."""
     out = said(capsys, "--people", "6", "--gloves", "0", "--ascii")
+    assert out.isascii()
+    out = " ".join(out.split())  # a line ends where the terminal is as wide
 
     assert "6 people, 1 operator" in out
     assert "The last reading is done 27:45 after the start." in out
@@ -74,8 +76,7 @@ def test_it_says_its_rule_its_bound_and_who_does_what(capsys: pytest.CaptureFixt
     assert "Rule: " in out
     assert "Advisory limits are kept like firm ones." in out
     assert "The kit's own instructions" in out
-    assert "person 6    withdraw, apply" in out
-    assert out.isascii()
+    assert "person 6 withdraw, apply" in out
 
 
 def test_a_change_of_gloves_stands_in_the_timetable(capsys: pytest.CaptureFixture[str]) -> None:
@@ -159,7 +160,7 @@ def test_the_line_for_a_live_bay_is_one_json_object(capsys: pytest.CaptureFixtur
             ["--people", "2", "--break", "1:0:00-5:00", "--break", "1:4:00-9:00"],
             "overlaps another break",
         ),
-        (["--people", "2", "--picture", "plan.png"], "ends in .svg or .pdf"),
+        (["--people", "2", "--picture", "plan.bmp"], "ends in .svg, .pdf or .png"),
         (["--people", "2", "--picture", "nowhere/at/all.svg"], "check the name"),
         (["--people", "2", "--arrivals", "nowhere.csv"], "nowhere.csv"),
         (["--people", "2", "--assay", "nothing"], "'nothing' is not known"),

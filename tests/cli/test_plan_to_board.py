@@ -56,6 +56,26 @@ def test_a_plan_is_loaded_into_a_closed_bay_and_stands_there_when_it_opens(
     assert bay.wait() == 0
 
 
+def test_the_breaks_of_the_plan_are_loaded_with_it(
+    command: Command, journal: Path, start_bay: Start, board_in: Verified
+) -> None:
+    """A program that asks for the next start hears of them without telling them itself."""
+    away = ("--break", "1:10:00-12:00")
+    done = command(
+        "plan", "--people", "6", *away, "--to-board", "--by", "op-1", "--journal", journal
+    )
+    assert "with 1 break" in done.out
+    plan = board_in(journal).plan
+    assert plan is not None
+    assert [(each.operator, each.since) for each in plan.loaded.breaks] == [(1, 600_000)]
+
+    bay = start_bay(journal, "--quiet")
+    answer = bay.must(do="next-start")
+    assert "operator 1 has a break in " in answer["says"]
+    bay.end_of_input()
+    assert bay.wait() == 0
+
+
 def test_json_is_the_bay_s_own_answer(command: Command, journal: Path) -> None:
     """For a program."""
     done = command(

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from io import StringIO
+from typing import TYPE_CHECKING
 
+from readbell.cli import progress as progress_of
 from readbell.cli.progress import AFTER, Progress
 from readbell.clock.system import SystemClock
+
+if TYPE_CHECKING:
+    import pytest
 
 
 class Terminal(StringIO):
@@ -32,6 +37,20 @@ def test_long_work_says_how_far_it_is_and_leaves_no_trace() -> None:
 
     assert shown == f"\r2 operators: runs 15 of 30 [{'#' * 15}{'.' * 15}]"
     assert terminal.getvalue() == f"{shown}\r{' ' * (len(shown) - 1)}\r"
+
+
+def test_in_a_narrow_terminal_the_line_is_one_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Broken into two it would be left standing, one above the other, ten times a second."""
+    monkeypatch.setattr(progress_of, "_columns", lambda _: 20)
+    terminal = Terminal()
+
+    with Progress(terminal) as progress:
+        for done in (15, 16):
+            begun_before(progress, AFTER)
+            progress.tell("reading the record", done, 30_000)
+
+    shown = [each for each in terminal.getvalue().split("\r") if each.strip()]
+    assert shown == ["reading the record "] * 2
 
 
 def test_work_that_is_soon_done_says_nothing() -> None:

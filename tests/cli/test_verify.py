@@ -51,7 +51,10 @@ def test_json_says_the_same(command: Command, journal: Path) -> None:
     """For scripts that watch over journals."""
     found = json.loads(command("verify", "--journal", journal, "--json").out)
 
-    assert list(found) == ["journal", "whole", "fault", "event", "events", "head", "beside"]
+    assert list(found) == [
+        *("journal", "whole", "fault", "event", "events", "head", "beside"),
+        *("erased", "erased_by_no_act", "erasures"),
+    ]
     assert (found["whole"], found["fault"], found["event"]) == (True, None, None)
 
 
@@ -124,6 +127,37 @@ def test_a_head_may_be_typed_in_capitals(command: Command, journal: Path) -> Non
     head = head_of(command, journal).upper()
 
     assert command("verify", "--journal", journal, "--head", head).status == 0
+
+
+@pytest.mark.parametrize("head", ["abc", "", "g" * 64, "0" * 63])
+def test_a_head_that_is_none_is_a_slip_and_no_broken_record(
+    command: Command, journal: Path, head: str
+) -> None:
+    """Half a line was copied: nobody is to hear that events were taken off."""
+    done = command("verify", "--journal", journal, "--head", head)
+
+    assert (done.status, done.out) == (2, "")
+    assert done.err.startswith(f"--head {head!r}: a head is 64 digits")
+
+
+def test_a_journal_may_be_named_alone(command: Command, journal: Path, tmp_path: Path) -> None:
+    """As a file is that was sent by somebody; but of two none goes unchecked."""
+    assert command("verify", journal).out == command("verify", "--journal", journal).out
+    assert command("verify", tmp_path / "none").err.startswith(f"{tmp_path / 'none'}: there is no")
+    for both in ((journal, "--journal", journal), ("--journal", journal, journal)):
+        done = command("verify", *both)
+        assert (done.status, done.out) == (2, "")
+        assert "two journals are named" in done.err
+
+
+def test_a_file_that_is_no_journal_is_named_once(command: Command, tmp_path: Path) -> None:
+    """One sentence says what, where and what to do."""
+    path = tmp_path / "list.txt"
+    path.write_text("apples, pears and everything else that is wanted for Sunday", "utf-8")
+    done = command("verify", path)
+
+    assert done.status == 1
+    assert done.err.count(str(path)) == 1
 
 
 def test_a_file_damaged_in_the_middle_is_broken(command: Command, journal: Path) -> None:

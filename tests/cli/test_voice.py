@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import io
 import sys
+import threading
 
 import pytest
 
 from builders import START, Bench, span
+from patience import PATIENCE_SECONDS
 from readbell.bay.news import News, Return
 from readbell.cli.voice import Voice
 from readbell.core.cartridge.events import AlertKind, AlertRaised
@@ -69,6 +71,57 @@ def test_a_sign_that_cannot_be_shown_silences_nothing(monkeypatch: pytest.Monkey
     shown.seek(0)
 
     assert shown.read().splitlines() == [r"M\udcfcller", "READ NOW C07"]
+
+
+def test_what_is_left_is_said_however_long_a_busy_machine_takes_to_find_it(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The last line says that work is laid down, or why not."""
+    voice, may_go_on = Voice(), threading.Event()
+    join, waits = voice._thread.join, list[float | None]()
+
+    def held_up(timeout: float | None = None) -> None:
+        waits.append(timeout)
+        if len(waits) > 1_000:  # as if each time were over before the other thread had a turn
+            may_go_on.set()
+            join(timeout)
+
+    def find() -> list[str]:
+        assert may_go_on.wait(PATIENCE_SECONDS)
+        return ["Work is laid down."]
+
+    monkeypatch.setattr(voice._thread, "join", held_up)
+    voice.say(find)
+    voice.fall_silent()
+    may_go_on.set()
+
+    assert capsys.readouterr().out == "Work is laid down.\n"
+
+
+def test_a_terminal_that_reads_nothing_is_not_waited_for_at_the_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Somebody marked text in the window, and the program is told to end."""
+    may_write, writes = threading.Event(), threading.Event()
+
+    class Full(io.StringIO):
+        """A terminal that takes nothing."""
+
+        def write(self, _: str) -> int:
+            """Wait until it is read."""
+            writes.set()
+            return int(may_write.wait(PATIENCE_SECONDS))
+
+    monkeypatch.setattr(sys, "stdout", Full())
+    voice = Voice()
+    voice.say(lambda: ["READ NOW C07"])
+    assert writes.wait(PATIENCE_SECONDS)
+
+    voice.fall_silent()
+
+    assert voice._thread.is_alive()
+    may_write.set()
+    voice._thread.join(PATIENCE_SECONDS)
 
 
 def test_a_terminal_that_is_gone_is_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:

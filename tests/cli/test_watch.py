@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -52,9 +54,9 @@ def test_an_onlooker_sees_what_another_program_records(tmp_path: Path) -> None:
 
     seen = watch.stdout.readline()
     watch.send_signal(signal.SIGINT)
-    bay.communicate(timeout=10)
+    bay.communicate(timeout=PATIENCE_SECONDS)
 
     assert "Assay respiratory-antigen-nasal adopted" in seen
-    assert watch.wait(10) == 0
+    assert watch.wait(PATIENCE_SECONDS) == 0
     assert bay.returncode == 0
     watch.communicate()

@@ -10,7 +10,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 PINS = re.findall(
-    r"^([\w.-]+)==([\w.]+)( ; .*)? \\$",
+    r"^([\w.-]+)(?:\[[\w,-]+\])?==([\w.]+)( ; .*)? \\$",
     (ROOT / "requirements" / "run.txt").read_text(encoding="utf-8"),
     re.MULTILINE,
 )

@@ -9,15 +9,17 @@ from pathlib import Path
 import pytest
 
 from readbell.cli.main import parser
+from readbell.core.board.acts import NAMES
 from readbell.core.board.entry import Do
 from readbell.core.board.events import MuteReason
 from readbell.core.board.sound import CallKind
+from readbell.core.board.stations import SAFE_ALONE
 from readbell.core.cartridge.events import VoidReason
 from readbell.core.reading.bands import Unreadable
 from readbell.core.refusal import RefusalCode
 from readbell.scenarios.line import read_line
 from readbell.scenarios.scenario_file import read_scenario
-from readbell.settings.site_settings import SiteSettings
+from readbell.settings.settings_table import SettingsTable
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -56,6 +58,15 @@ def test_the_table_of_lines_names_every_act() -> None:
     assert {str(do) for do in Do} <= tabled
 
 
+def test_what_may_be_done_alone_is_what_the_table_says() -> None:
+    """Whoever reads it before the link is lost knows what to do when it is."""
+    section = README.split("## When the link is lost")[1].split("\n## ")[0]
+    rows = re.findall(r"^\| (?!once).*? \| (`.*`) \|$", section, re.MULTILINE)
+    said = {name for row in rows for name in re.findall(r"`([\w-]+)`", row)}
+
+    assert said == {NAMES[each] for each in SAFE_ALONE}
+
+
 @pytest.mark.parametrize("word", [*Unreadable, *VoidReason])
 def test_each_coded_reason_is_listed(word: str) -> None:
     """Codes nobody knows are replaced by free text, which cannot be counted later."""
@@ -68,10 +79,11 @@ def test_each_setting_is_listed_with_what_it_is_by_itself() -> None:
     """A setting that nobody knows of is one that nobody has."""
     section = README.split("## Settings")[1].split("\n## ")[0]
     rows = re.findall(r"^\| `(\w+)` \|.*\| (?:`(.+?)`|none) \|$", section, re.MULTILINE)
-    as_it_comes = SiteSettings()
+    as_it_comes = SettingsTable()
     decided = set(type(as_it_comes.policy).model_fields)
 
-    assert {key for key, _ in rows} == set(SiteSettings.model_fields) - {"policy"} | decided
+    tables = {"policy", "export", "slip", "keeping", "training", "performance", "figures"}
+    assert {key for key, _ in rows} == set(SettingsTable.model_fields) - tables | decided
     for key, written in rows:
         default = getattr(as_it_comes.policy if key in decided else as_it_comes, key)
         shown = list(default) if isinstance(default, tuple) else default
@@ -86,7 +98,8 @@ def test_each_word_of_the_alarm_is_listed(word: str) -> None:
 
 def test_the_scenario_shown_is_a_scenario() -> None:
     """The example is what people start their own files from."""
-    shown = re.search(r"```toml\n(.*?)```", README, re.DOTALL)
+    section = README.split("\n## Scenario files")[1]
+    shown = re.search(r"```toml\n(.*?)```", section, re.DOTALL)
     assert shown is not None
 
     scenario = read_scenario(shown[1], "README")
@@ -105,7 +118,7 @@ def test_the_job_stands_at_the_very_top() -> None:
 
 def test_each_refusal_code_has_a_place_in_the_code_alone() -> None:
     """People read sentences; a bare code in the README would teach them the wrong words."""
-    bare = {str(code) for code in RefusalCode} - {"not-saved", "bad-bands"}
+    bare = {str(code) for code in RefusalCode} - {"not-saved", "alone", "bad-bands"}
 
     assert not [code for code in bare if f"`{code}`" in README]
 

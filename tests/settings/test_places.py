@@ -66,3 +66,15 @@ def test_a_station_always_has_a_name() -> None:
 def test_the_version_is_the_installed_one() -> None:
     """It stands in one place, and every event repeats it."""
     assert program_version() == version("readbell")
+
+
+def test_a_copy_that_was_never_installed_has_no_version(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder of somebody else's with a name that begins alike is not ours."""
+    (tmp_path / "readbellows-9.9.dist-info").mkdir()
+    monkeypatch.setattr("sys.path", [str(tmp_path), str(tmp_path / "gone")])
+
+    assert program_version() == "unpacked"
+    (tmp_path / "readbell-1.2.dist-info").mkdir()
+    assert program_version() == "1.2"

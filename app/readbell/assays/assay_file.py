@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints
+from stdnum import luhn, verhoeff
 
 from readbell.core.assay.assay import Assay, Temperatures
-from readbell.core.assay.reading_rules import ReadingRules, TestLine
+from readbell.core.assay.reading_rules import ReadingRules, SecondReader, TestLine
 from readbell.core.assay.step import Limit, Step, Wait
 from readbell.core.instant import Span
 from readbell.toml_tables import Table, Time, as_span
@@ -19,6 +21,29 @@ def _as_seen(found: str) -> str:
     """Refuse what nobody sees: an instruction must read the same to everybody, on every screen."""
     if found != found.strip() or not found.isprintable():
         msg = "it has blanks at an end or signs that cannot be seen: write it in one line without"
+        raise ValueError(msg)
+    return found
+
+
+def _as_loinc(found: str) -> str:
+    """Refuse what is no LOINC code: digits, a hyphen, and the check digit by modulus 10 (Luhn)."""
+    number, _, check = found.partition("-")
+    shaped = re.fullmatch(r"[0-9]{1,7}-[0-9]", found) is not None
+    if not shaped or luhn.calc_check_digit(number) != check:
+        msg = (
+            "this is no LOINC code, its check digit does not fit: copy it anew from where it stands"
+        )
+        raise ValueError(msg)
+    return found
+
+
+def _as_snomed(found: str) -> str:
+    """Refuse what is no SNOMED CT identifier: 6 to 18 digits, the last a check digit (Verhoeff)."""
+    if re.fullmatch(r"[1-9][0-9]{5,17}", found) is None or not verhoeff.is_valid(found):
+        msg = (
+            "this is no code of SNOMED CT, its check digit does not fit: "
+            "copy it anew from where it stands"
+        )
         raise ValueError(msg)
     return found
 
@@ -70,7 +95,7 @@ class LineTable(Table):
     key: Key
     mark: Mark
     name: Words
-    loinc: Annotated[str, StringConstraints(pattern=r"^\d{1,7}-\d$")] | None = None
+    loinc: Annotated[str, AfterValidator(_as_loinc)] | None = None
 
 
 class ReadingTable(Table):
@@ -82,6 +107,7 @@ class ReadingTable(Table):
     early_from: Time | None = None
     hands_on: Time = Span(15_000)
     control_mark: Mark = "C"
+    second_reader: Literal["off", "faint", "all"] = "off"
     line: tuple[LineTable, ...] = Field(strict=False)
 
 
@@ -107,6 +133,7 @@ class AssayTables(Table):
     clearing_up: Words
     open_box_days: Annotated[int, Field(ge=0, le=3_660)] | None = None
     confidential: bool = False
+    specimen_snomed: Annotated[str, AfterValidator(_as_snomed)] | None = None
     basis: dict[Words, Words] = Field(min_length=1)
 
     def to_assay(self) -> Assay:
@@ -122,6 +149,7 @@ class AssayTables(Table):
             clearing_up=self.clearing_up,
             open_box_days=self.open_box_days,
             confidential=self.confidential,
+            specimen_snomed=self.specimen_snomed,
             basis=tuple(sorted(self.basis.items())),
         )
 
@@ -162,6 +190,7 @@ def _reading(table: ReadingTable) -> ReadingRules:
         early_from=table.early_from,
         hands_on=table.hands_on,
         control_mark=table.control_mark,
+        second_reader=SecondReader(table.second_reader),
         lines=tuple(
             TestLine(key=line.key, mark=line.mark, name=line.name, loinc=line.loinc)
             for line in table.line

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.assays.assay_file import AssayTables
 from readbell.core.assay.check import check
+from readbell.core.made_later import dataclass
 from readbell.toml_tables import WrongFileError, read_tables, read_text
 
 if TYPE_CHECKING:

@@ -12,9 +12,10 @@ from __future__ import annotations
 
 import calendar
 import re
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
+
+from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
     from biip.gs1_messages import GS1Message

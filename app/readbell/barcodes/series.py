@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from readbell.core.made_later import dataclass
 
 MOST = 1_000
 """Labels of one series (our own choice)."""

@@ -6,6 +6,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from readbell.cli.exit_codes import DONE, WRONG_INPUT
+from readbell.cli.spelt_out import spelt_out
 from readbell.core.board.events import Ending, Mode
 from readbell.core.errors import ReadbellError
 
@@ -33,6 +34,8 @@ def ask_the_bay(journal: Path | None, requests: Iterable[Request], *, as_json: b
         InUseError: a program runs this bay; it is to be asked there.
         JournalError: there is no journal, or it cannot be used.
     """
+    from functools import partial
+
     from readbell.assembly import desk, live_bay
     from readbell.bay.bay_thread import BayThread
     from readbell.bay.opening import Founding
@@ -46,18 +49,18 @@ def ask_the_bay(journal: Path | None, requests: Iterable[Request], *, as_json: b
     if not path.is_file():
         msg = f"{path}: there is no journal: check the name"
         raise JournalError(msg)
-    # An old journal knows its own name and zone; these would be a new one's.
-    founding = Founding(bay="Bay", timezone="UTC", mode=Mode.LIVE)
+    # An old journal knows its own name and zone; this would be a new one's.
+    founding = Founding(timezone="UTC", mode=Mode.LIVE)
     thread = BayThread(lambda: live_bay(path, founding, _nobody, lambda: Ending.END_OF_INPUT))
     thread.start()
     voice, clerk, all_done = LineMode(), desk(path), True
     try:
         for request in _each(requests):
             if isinstance(request, ReadbellError):
-                print(request, file=sys.stderr)
+                print(spelt_out(str(request)), file=sys.stderr)
                 all_done = False
                 continue
-            answer = thread.ask(lambda bay, line=request: clerk.serve(bay, line))  # type: ignore[misc]
+            answer = thread.ask(partial(clerk.serve, line=request))
             said = voice.answer(request, answer, thread.ask(_present))
             print(said.as_text(as_json=as_json), flush=True)
             all_done = all_done and answer.accepted

@@ -55,20 +55,11 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _as_text(assay: Assay) -> str:
-    from readbell.core.span_text import write_span
+    from readbell.phrases.assay_words import say_figures
 
-    reading = assay.reading
-    closes = "no stated limit" if reading.closes is None else write_span(reading.closes)
-    early = (
-        "" if reading.early_from is None else f", early look from {write_span(reading.early_from)}"
-    )
-    lines = ", ".join(f"{line.mark} {line.name}" for line in reading.lines)
+    figures = "\n".join(f"  {each}" for each in say_figures(assay))
     basis = dict(assay.basis).get("all", "see the file")
-    return (
-        f"{assay.id}\n  {assay.title}\n"
-        f"  read {write_span(reading.opens)} to {closes} after the drops{early}\n"
-        f"  lines: {lines}\n  figures: {basis}"
-    )
+    return f"{assay.id}\n  {assay.title}\n{figures}\n  Where they come from: {basis}"
 
 
 def _as_json(assay: Assay) -> dict[str, Any]:

@@ -21,12 +21,17 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Copy the journal out."""
+    from readbell.cli.progress import Progress
     from readbell.journal.copies import copy_journal
     from readbell.journal.pin_file import PinFile, pins_beside
     from readbell.settings.places import default_journal, spill_folders
+    from readbell.settings.station_file import record_of
 
     journal = options.journal or default_journal()
-    head = copy_journal(journal, options.to, spill_folders())
+    with Progress() as progress:
+        head = copy_journal(
+            record_of(journal), options.to, spill_folders(), named=journal, tell=progress.tell
+        )
     print(f"{options.to}: whole copy of {head.seq} events, head {head.hex}")
     pins = PinFile(pins_beside(options.to))
     if PinFile(pins_beside(journal.resolve())).copy_to(pins):

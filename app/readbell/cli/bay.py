@@ -17,6 +17,7 @@ from readbell.cli.ending import (
     listen_for_signals,
 )
 from readbell.cli.exit_codes import DONE
+from readbell.cli.starting import started
 from readbell.core.board.events import Ending, Mode
 from readbell.core.errors import ReadbellError
 
@@ -39,7 +40,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     """Describe the command."""
     parser = commands.add_parser("bay", help=__doc__, description=__doc__)
     parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
-    parser.add_argument("--name", default="Bay", help="what a new bay is called (default: Bay)")
+    parser.add_argument("--name", help="what a new bay is called (default: Bay)")
     parser.add_argument(
         "--timezone", default="UTC", help="a new bay's time zone, such as Europe/London"
     )
@@ -66,9 +67,8 @@ def run(options: argparse.Namespace) -> int:
     path = options.journal or default_journal()
     _warn(path)
     site = read_settings()
-    voice = LineMode()
+    voice, why = LineMode(), [Ending.END_OF_INPUT]
     told: Told = queue.SimpleQueue()
-    why = [Ending.END_OF_INPUT]
 
     def say(lines: Iterable[Said]) -> None:
         for each in lines:
@@ -88,6 +88,7 @@ def run(options: argparse.Namespace) -> int:
         )
     )
     found = thread.start()
+    started()
     thread.when_ended(lambda _: told.put(None))
 
     def end() -> None:
@@ -178,16 +179,18 @@ class _Reader:
             self._told.put(None)
 
     def _serve(self, text: str) -> None:
-        from readbell.scenarios.line import BoardLine, read_line
+        from readbell.scenarios.line import Question, read_line
         from readbell.scenarios.plan_lines import NextStartLine
         from readbell.scenarios.staff_lines import HeldLine
+        from readbell.scenarios.station_lines import StationsLine
+        from readbell.scenarios.telling_lines import ToTellLine
 
         voice = self._voice
         try:
             line = read_line(text)
             answer = (
                 None
-                if isinstance(line, (BoardLine, HeldLine, NextStartLine))
+                if isinstance(line, Question)
                 else self._thread.ask(lambda bay: self._desk.serve(bay, line))
             )
             present = self._thread.ask(_present)
@@ -206,6 +209,10 @@ class _Reader:
             self._tell(lambda: [voice.next_start(present, *ahead)])
         elif isinstance(line, HeldLine):
             self._tell(lambda: voice.held(present))
+        elif isinstance(line, StationsLine):
+            self._tell(lambda: voice.stations(present))
+        elif isinstance(line, ToTellLine):
+            self._tell(lambda: voice.to_tell(present))
         elif answer is None:
             self._tell(lambda: voice.standing(present))
         else:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from readbell.cli.ending import ENDING_SIGNALS
 from readbell.cli.exit_codes import DONE, WRONG_INPUT
+from readbell.cli.starting import make_ready, started
 from readbell.core.board.events import Ending
 from readbell.core.errors import ReadbellError
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from readbell.ui.crash import Crashed
     from readbell.ui.front import Front
     from readbell.ui.look import Look
+    from readbell.ui.palette import Depth, Ground
 
 SCREENS = 2
 """A board that failed is started again once; after that the bay goes on in plain lines."""
@@ -38,7 +40,17 @@ class NoBoardError(ReadbellError):
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     parser = commands.add_parser("board", help=__doc__, description=__doc__)
-    parser.add_argument("--journal", type=Path, metavar="FILE", help="default: this computer's own")
+    parser.add_argument(
+        "--journal",
+        type=Path,
+        metavar="FILE",
+        action="extend",
+        nargs="+",
+        help="default: this computer's own; several with --wall",
+    )
+    parser.add_argument(
+        "--wall", action="store_true", help="for a second screen: large, read only, nobody's result"
+    )
     parser.add_argument("--plain", action="store_true", help="lines in and out, no screen")
     parser.add_argument("--quiet", action="store_true", help="make no sound; the board still shows")
     parser.add_argument("--ascii", action="store_true", help="draw with plain signs alone")
@@ -48,9 +60,13 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Open the bay and show its board until the person leaves."""
+    if options.wall:
+        return _on_the_wall(options)
+    journal = _one_journal(options)
     from readbell.assembly import desk, live_bay, shelf
     from readbell.bay.bay_thread import BayThread
     from readbell.bay.outlook import outlook_of
+    from readbell.cli.figures_command import figures_program
     from readbell.cli.first_start import RehearseFirst, founding_for
     from readbell.cli.opening_up import settle_in, show_household
     from readbell.cli.private_memory import keep_memory_private
@@ -61,11 +77,11 @@ def run(options: argparse.Namespace) -> int:
     keep_memory_private()
     settings = read_settings()
     if not options.plain:
-        _fit_for_a_board()
-    path = options.journal or default_journal()
+        fit_for_a_board()
+    path = journal or default_journal()
     _warn(path)
     try:
-        founding, first = founding_for(path, shelf())
+        founding, first = founding_for(path, shelf(), settings.policy.sign_in)
     except RehearseFirst:
         return show_household()
     voice = Voice()
@@ -85,7 +101,10 @@ def run(options: argparse.Namespace) -> int:
             tests_alarm=not quiet,
             in_lines=options.plain,
         )
-        front.foresee(outlook_of(settings))
+        front.foresee(outlook_of(settings), once_shown=not options.plain)
+        if settings.figures is not None:
+            front.watch_lots(settings.figures.to_watch)
+        front.count_beside(*figures_program(path))
         voice.front = front
         if options.plain:
             voice.speak_up(found, thread.present())
@@ -98,6 +117,35 @@ def run(options: argparse.Namespace) -> int:
         thread.stop()
         voice.fall_silent()
     return DONE
+
+
+def _on_the_wall(options: argparse.Namespace) -> int:
+    """Show bays on a second screen.
+
+    Raises:
+        NoBoardError: more was asked of it than a wall does.
+    """
+    from readbell.cli.private_memory import keep_memory_private
+    from readbell.cli.wall import show
+
+    if options.plain:
+        msg = "--wall is drawn and --plain is not: take one; 'readbell watch' looks on in lines."
+        raise NoBoardError(msg)
+    keep_memory_private()
+    return show(options)
+
+
+def _one_journal(options: argparse.Namespace) -> Path | None:
+    """Return the journal that was named, None where none was.
+
+    Raises:
+        NoBoardError: several were named.
+    """
+    named: list[Path] = options.journal or []
+    if len(named) > 1:
+        msg = "A board has one bay: name one --journal, or look on at several with --wall."
+        raise NoBoardError(msg)
+    return next(iter(named), None)
 
 
 class AskedToEndError(BaseException):
@@ -117,7 +165,12 @@ def _end_on_signals(voice: Voice) -> None:
             signal.signal(getattr(signal, name), end)
 
 
-def _fit_for_a_board() -> None:
+def fit_for_a_board() -> None:
+    """Say what this terminal lacks.
+
+    Raises:
+        NoBoardError: no board can be shown on it.
+    """
     from readbell.ui.terminal import warnings, why_not
 
     why = why_not(os.environ)
@@ -143,13 +196,9 @@ def _on_screen(
     """Show the board; if it fails, show it once more; if it fails again, go on in plain lines."""
     from readbell.ui.app import run_board
     from readbell.ui.crash import Crashed
-    from readbell.ui.palette import Ground, depth_of
-    from readbell.ui.terminal import shows_all_signs
 
-    plain = options.ascii or settings.ascii or not shows_all_signs()
-    look = _look(settings, plain_signs=plain)
-    ground = Ground.LIGHT if options.light else Ground(settings.ground)
-    depth = depth_of(os.environ, None if settings.colours == "auto" else settings.colours)
+    plain, ground, depth = signs_and_colours(settings, options)
+    look = look_of(settings, plain_signs=plain)
 
     def screen(shell: Shell) -> BoardScreen:
         from readbell.ui.board_screen import BoardScreen
@@ -157,11 +206,11 @@ def _on_screen(
         front.changed = lambda: shell.leave() if front.left.is_set() else shell.repaint_soon()
         return BoardScreen(front, look)
 
-    front.start()
+    front.start(make_ready)
     try:
         for _ in range(SCREENS):
             voice.hush()
-            ending = run_board(screen, ground=ground, depth=depth)
+            ending = run_board(screen, ground=ground, depth=depth, once_shown=front.shown)
             _end_on_signals(voice)  # a board that ends takes its own handlers with it
             front.changed = lambda: None
             if not isinstance(ending, Crashed):
@@ -178,7 +227,21 @@ def _on_screen(
 _ENDINGS = {"signal": Ending.SIGNAL, "input-ended": Ending.END_OF_INPUT}
 
 
-def _look(settings: SiteSettings, *, plain_signs: bool) -> Look:
+def signs_and_colours(
+    settings: SiteSettings, options: argparse.Namespace
+) -> tuple[bool, Ground, Depth]:
+    """Return whether signs are to be plain ones, the ground, and how many colours there are."""
+    from readbell.ui.palette import Ground, depth_of
+    from readbell.ui.terminal import shows_all_signs
+
+    plain = options.ascii or settings.ascii or not shows_all_signs()
+    ground = Ground.LIGHT if options.light else Ground(settings.ground)
+    depth = depth_of(os.environ, None if settings.colours == "auto" else settings.colours)
+    return plain, ground, depth
+
+
+def look_of(settings: SiteSettings, *, plain_signs: bool) -> Look:
+    """Return how the site wants its board to look."""
     from readbell.core.instant import MINUTE, Span
     from readbell.ui.glyphs import ASCII, UNICODE
     from readbell.ui.look import Look
@@ -206,4 +269,5 @@ def _tell_of_crash(crashed: Crashed) -> None:
 def _in_plain_lines(front: Front, voice: Voice, *, after_board: bool = False) -> None:
     from readbell.cli.plain import serve
 
+    started()
     serve(front, voice, after_board=after_board)

@@ -59,7 +59,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     add("--runs", metavar="N", help="simulated runs of each crew")
     add("--json", action="store_true", help="one JSON object on standard output instead of lines")
-    add("--picture", metavar="FILE", help="write the waits as a picture, too: .svg or .pdf")
+    add("--picture", metavar="FILE", help="write the waits as a picture, too: .svg, .pdf or .png")
     add("--ascii", action="store_true", help="draw with plain signs alone")
     parser.set_defaults(run=run)
 
@@ -176,8 +176,8 @@ def _played(
 
 def _draw(asked: Asked, found: Capacity) -> None:
     from readbell.cli.capacity_asked import WrongNumberError
+    from readbell.cli.picture_file import why_not_drawn
     from readbell.reports.capacity_picture import picture_of
-    from readbell.reports.drawing import write_pdf, write_svg
 
     path = asked.picture
     if path is None:
@@ -188,19 +188,10 @@ def _draw(asked: Asked, found: Capacity) -> None:
     from readbell.phrases.of_capacity import say_under_picture
 
     drawing = picture_of(found, tuple(say_under_picture(found)))
-    write = write_svg if path.suffix.lower() == ".svg" else write_pdf
-    try:
-        write(drawing, path)
-    except ImportError:
-        msg = (
-            f"--picture {path}: a PDF takes the extra paper; install it with "
-            "pip install 'readbell[paper]', or name an .svg file."
-        )
-        raise WrongNumberError(msg) from None
-    except OSError as error:
-        reason = error.strerror or type(error).__name__
-        msg = f"--picture {path}: {reason}: check the name and the rights."
-        raise WrongNumberError(msg) from None
+    why = why_not_drawn(drawing, path)
+    if why is not None:
+        msg = f"{why}."
+        raise WrongNumberError(msg)
 
 
 def _has_blocks() -> bool:

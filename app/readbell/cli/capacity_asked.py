@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from readbell.cli.picture_file import why_no_picture
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import SECOND, Span
+from readbell.core.made_later import dataclass
 from readbell.core.plan.capacity import Rule, Target
 from readbell.core.span_text import read_span
 
@@ -26,7 +27,6 @@ MOST_SPREAD = 1.0
 MOST_GLOVES = 600.0
 MOST_SEED = (1 << 63) - 1
 LONGEST_WAIT = Span(24 * 60 * 60 * SECOND)
-PICTURES = (".svg", ".pdf")
 
 
 class WrongNumberError(ReadbellError):
@@ -73,8 +73,9 @@ def asked_of(options: argparse.Namespace) -> Asked:
         raise WrongNumberError(msg)
     operators = options.operators
     picture = None if options.picture is None else Path(options.picture)
-    if picture is not None and picture.suffix.lower() not in PICTURES:
-        msg = f"--picture {picture}: name a file that ends in .svg or .pdf."
+    wrong = None if picture is None else why_no_picture(picture)
+    if wrong is not None:
+        msg = f"{wrong}."
         raise WrongNumberError(msg)
     gloves = options.gloves
     runs = options.runs

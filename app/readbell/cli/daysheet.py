@@ -12,8 +12,10 @@ from readbell.cli.exit_codes import DONE
 if TYPE_CHECKING:
     import argparse
 
+    from readbell.cli.kept_shifts import Kept
     from readbell.core.board.board import Board
     from readbell.core.board.day_sheet import DaySheet
+    from readbell.journal.shifts_kept import ShiftAsItStood
     from readbell.phrases.clock_time import ClockFace
 
 
@@ -33,18 +35,11 @@ def run(options: argparse.Namespace) -> int:
     from readbell.cli.spelt_out import spelt_out
     from readbell.core.board.day_sheet import make_day_sheet
     from readbell.core.board.events import Mode
-    from readbell.journal.shifts_kept import as_it_stood
     from readbell.phrases.day_sheet_words import day_sheet_lines
-    from readbell.toml_tables import WrongFileError
 
     with open_kept(options.journal) as found:
-        number = max(found.shifts, default=0) if options.shift is None else options.shift
-        kept = found.shifts.get(number)
-        if kept is None:
-            msg = "no such shift is on record: readbell shift list names those that are"
-            raise WrongFileError([msg])
-        stood = as_it_stood(found.journal, kept)
-        face = found.face
+        stood, face = _as_it_stood(found, options.shift), found.face
+    kept = stood.kept
     sheet = make_day_sheet(stood.board, kept.shift, stood.events, kept.signed)
     lines = list(day_sheet_lines(sheet, stood.board, face))
     if options.pdf is not None:
@@ -64,6 +59,37 @@ def run(options: argparse.Namespace) -> int:
     return DONE
 
 
+def sheet_lines(found: Kept, shift: int | None) -> tuple[list[str], int]:
+    """Return the sheet of a shift line by line, and of how many cartridges; None: the last one.
+
+    Raises:
+        WrongFileError: there is no such shift.
+    """
+    from readbell.core.board.day_sheet import make_day_sheet
+    from readbell.phrases.day_sheet_words import day_sheet_lines
+
+    stood = _as_it_stood(found, shift)
+    sheet = make_day_sheet(stood.board, stood.kept.shift, stood.events, stood.kept.signed)
+    return list(day_sheet_lines(sheet, stood.board, found.face)), len(sheet.cartridges)
+
+
+def _as_it_stood(found: Kept, shift: int | None) -> ShiftAsItStood:
+    from readbell.journal.shifts_kept import as_it_stood
+    from readbell.toml_tables import WrongFileError
+
+    kept = found.shifts.get(max(found.shifts, default=0) if shift is None else shift)
+    if kept is None and not found.shifts:
+        msg = (
+            'no shift is on record, so no day sheet: work in shifts with shifts = "on" under [policy], '
+            "or list the results with readbell export pdf --out FILE"
+        )
+        raise WrongFileError([msg])
+    if kept is None:
+        msg = "no such shift is on record: readbell shift list names those that are"
+        raise WrongFileError([msg])
+    return as_it_stood(found.journal, kept)
+
+
 def _write_pdf(path: Path, lines: list[str], *, rehearsal: bool) -> None:
     """Write the pages; never over a file that stands there.
 
@@ -71,16 +97,14 @@ def _write_pdf(path: Path, lines: list[str], *, rehearsal: bool) -> None:
         NoPaperError: what draws PDF is not installed.
         WrongFileError: it cannot be written there.
     """
+    from readbell.exports.out_file import OutFile
     from readbell.reports.day_sheet_pdf import day_sheet_pdf
-    from readbell.toml_tables import WrongFileError
+    from readbell.settings.settings_table import read_settings_table
 
-    made = day_sheet_pdf(lines, title=lines[0], rehearsal=rehearsal)
-    try:
-        with path.open("xb") as file:
-            file.write(made)
-    except OSError as error:
-        msg = f"{path}: {error.strerror}: name another file"
-        raise WrongFileError([msg]) from None
+    fonts = read_settings_table().fonts
+    made = day_sheet_pdf(lines, title=lines[0], rehearsal=rehearsal, fonts=fonts)
+    with OutFile(path) as out:
+        out.write(made)
 
 
 def _fields(sheet: DaySheet, board: Board, face: ClockFace) -> dict[str, Any]:

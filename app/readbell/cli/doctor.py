@@ -45,16 +45,67 @@ def run(options: argparse.Namespace) -> int:
         ("database", describe_engine()),
         ("clock", describe()),
         ("wall clock", "set right" if known else "not synchronised; see to it before a restart"),
-        ("journal", f"{journal} ({'there' if journal.exists() else 'not there yet'})"),
+        ("journal", f"{journal} ({_state(journal)})"),
         ("disk", doubt_about(journal) or f"{free} MB free, a disk of this computer"),
         ("spills to", ", ".join(str(folder) for folder in spill_folders())),
         ("own assays", str(assay_folder())),
         ("settings", f"{file} ({_settings(file)})"),
+        ("keeping", _keeping()),
         ("sound", _sound(file)),
     )
-    for name, words in lines:
+    for name, words in (*lines, *_station(journal)):
         print(f"{name:12}{words}")
     return DONE
+
+
+def _state(journal: Path) -> str:
+    """Say whether a journal is there, and whether it is under a passphrase; it is not opened."""
+    from readbell.journal.locked import PLAIN, is_locked
+    from readbell.settings.station_file import is_station_file
+
+    if not journal.exists():
+        return "not there yet"
+    if not journal.is_file():
+        return "no file: nothing can be kept there"
+    if is_station_file(journal):
+        return "there: a station of a shared bay"
+    if is_locked(journal):
+        return "there, locked: under a passphrase"
+    try:
+        with journal.open("rb") as file:
+            begins = file.read(len(PLAIN))
+    except OSError as error:
+        return f"there, and cannot be read: {error.strerror}"
+    return "there, not locked" if begins in (PLAIN, b"") else "there, and no journal"
+
+
+def _station(path: Path) -> tuple[tuple[str, str], ...]:
+    """Say how the link to the server of a shared bay is; nothing of a bay of one's own."""
+    from readbell.settings.station_file import is_station_file, mirror_of, read_station_file
+    from readbell.toml_tables import WrongFileError
+
+    if not is_station_file(path):
+        return ()
+    from readbell.stations.opening import look_at_link
+
+    try:
+        file = read_station_file(path)
+    except WrongFileError as error:
+        return (("station", f"wrong: {error}"),)
+    return (
+        ("station", f"{file.station}, mark {file.mark}, of bay {file.bay}"),
+        ("server", look_at_link(file)),
+        ("mirror", f"{mirror_of(path)} ({_state(mirror_of(path))})"),
+    )
+
+
+def _keeping() -> str:
+    from readbell.settings.own_facts import keep_days
+
+    days = keep_days()
+    if not days:
+        return "the site has not said for how long names are kept"
+    return f"names for {days} days; the opening checks say when an erasing is due"
 
 
 def _settings(file: Path) -> str:

@@ -1,17 +1,19 @@
-"""How a program that runs all day is told to end, even while nobody reads its output."""
+"""How a program is told to end, even while nobody reads its output, and what it does without one."""
 
 from __future__ import annotations
 
+import errno
 import os
 import select
 import signal
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeGuard
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from types import FrameType
 
+FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO})
 ENDING_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
 
 
@@ -45,6 +47,24 @@ def has_room(output: int) -> bool:
         return bool(select.select([], [output], [], 0)[1])
     except (OSError, ValueError):
         return True  # no system tells this of every kind of output
+
+
+def is_of_output(error: BaseException) -> TypeGuard[OSError]:
+    """Say whether `error` is of an output that takes no more, as a file on a full disk does.
+
+    Whatever else is written has a name, and whoever writes it says it.
+    """
+    return isinstance(error, OSError) and error.filename is None and error.errno in FULL
+
+
+def give_closed_streams() -> None:
+    """Give a program that was started without one of its streams one that goes nowhere.
+
+    Python has None there, and what was meant for the other channel would go to this one.
+    """
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115, PTH123
 
 
 def give_up_output() -> None:

@@ -77,6 +77,7 @@ def _on_paper(texts: tuple[str, ...], file: Path, sheet: str, code: str) -> int:
     found = re.fullmatch(r"([0-9]{1,2})x([0-9]{1,2})", sheet, re.ASCII)
     if found is None or not all(1 <= int(each) <= MOST_A_SIDE for each in found.groups()):
         return _wrong(f"--sheet {sheet}: write columns and rows, 1 to {MOST_A_SIDE}, as 3x8")
+    from readbell.exports.out_file import OutFile
     from readbell.reports.label_sheet import Code, Grid, fits, label_sheets
 
     if find_spec("reportlab") is None:
@@ -87,13 +88,8 @@ def _on_paper(texts: tuple[str, ...], file: Path, sheet: str, code: str) -> int:
             f"--sheet {sheet}: no scanner would read a code so small: take fewer columns or rows, "
             "or a shorter label"
         )
-    try:
-        with file.open("xb") as made:
-            made.write(label_sheets(texts, grid, Code(code)))
-    except FileExistsError:
-        return _wrong(f"{file}: there is such a file already: name another")
-    except OSError as error:
-        return _wrong(f"{file}: it cannot be written ({error.strerror}): name another place")
+    with OutFile(file) as out:
+        out.write(label_sheets(texts, grid, Code(code)))
     print(f"{file}: {len(texts)} labels, {texts[0]} to {texts[-1]}")
     return DONE
 

@@ -10,10 +10,11 @@ from readbell.cli.exit_codes import DONE
 if TYPE_CHECKING:
     import argparse
 
+OF_STATION = "ask its administrator to encrypt that disk, and encrypt this computer's own"
 STAYS_PLAIN = (
     "Kept in plain beside it: the hashes of the PINs, which name nobody. Old backups are as they "
-    "were, and a disk may still hold old bytes of the file. While the disk cannot be written "
-    "nothing is kept beside a locked journal: results go on paper then."
+    "were, and a disk may still hold old bytes of the file. While the journal cannot be written, "
+    "acts go into a file beside it that is under the same passphrase."
 )
 
 
@@ -32,6 +33,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Lock it, and say what stays in plain."""
     from readbell.assembly import ready_place
+    from readbell.cli.of_station import refuse_station
     from readbell.cli.passphrase import choose
     from readbell.cli.private_memory import keep_memory_private
     from readbell.journal.errors import JournalError
@@ -40,6 +42,7 @@ def run(options: argparse.Namespace) -> int:
     from readbell.settings.places import default_journal, spill_folders
 
     keep_memory_private()
+    refuse_station(options.journal or default_journal(), OF_STATION)
     journal = ready_place(options.journal or default_journal())
     if is_locked(journal):
         msg = f"{journal}: it is locked already: nothing was done"

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from readbell.bay.news import News
+    from readbell.phrases.clock_time import ClockFace
     from readbell.scenarios.line import Request
 
 DOES = {
@@ -57,13 +58,18 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Do what was asked for, and say what came of it."""
+    from readbell.cli.asked_line import naming_options
     from readbell.cli.asking_the_bay import ask_the_bay
     from readbell.cli.signing_in import after_signing_in
 
     if options.deed == "list":
         return _list(options.journal, as_json=options.json)
     requests = after_signing_in(options.journal, options.by, _requests(options))
-    return ask_the_bay(options.journal, requests, as_json=options.json)
+    with naming_options():  # what stands in a code the bay alone finds out
+        status = ask_the_bay(options.journal, requests, as_json=options.json)
+    if options.deed == "recall" and status == DONE:
+        _who_was_tested(options.journal, options.lot, as_json=options.json)
+    return status
 
 
 def _common(parser: argparse.ArgumentParser) -> None:
@@ -89,19 +95,36 @@ def _requests(options: argparse.Namespace) -> Iterator[Request]:
     Raises:
         WrongFileError: something given is wrong.
     """
-    from readbell.scenarios.line import BoardLine, read_line
-    from readbell.scenarios.plan_lines import NextStartLine
-    from readbell.scenarios.staff_lines import HeldLine
+    from readbell.cli.asked_line import asked_line
+    from readbell.scenarios.line import Question
 
     found: dict[str, Any] = {"do": DOES[options.deed][0], "by": options.by}
     keys = KEYS if options.deed == "receive" else ("lot", "units", "counted", "reason", "words")
     found |= {key: said for key in keys if (said := getattr(options, key, None)) is not None}
-    line = read_line(json.dumps(found))
-    assert not isinstance(line, (BoardLine, HeldLine, NextStartLine))  # noqa: S101  # not among what it does
+    line = asked_line(found)
+    assert not isinstance(line, Question)  # noqa: S101  # not among what it does
     yield line
 
 
 def _list(journal: Path | None, *, as_json: bool) -> int:
+    _print(_lots(_look(journal)), as_json=as_json)
+    return DONE
+
+
+def _who_was_tested(journal: Path | None, lot: str, *, as_json: bool) -> None:
+    """Print everybody whom the recall of `lot` concerns: whoever recalls it has to reach them."""
+    _print(_tested(_look(journal), lot), as_json=as_json)
+
+
+def _print(found: Iterator[tuple[str, dict[str, Any]]], *, as_json: bool) -> None:
+    from readbell.cli.spelt_out import spelt_out
+
+    for words, fields in found:
+        print(json.dumps(fields, ensure_ascii=False) if as_json else spelt_out(words))
+    sys.stdout.flush()
+
+
+def _look(journal: Path | None) -> News:
     import asyncio
 
     from readbell.assembly import follow
@@ -113,22 +136,44 @@ def _list(journal: Path | None, *, as_json: bool) -> int:
     async def look() -> News:
         return await anext(follow(journal or default_journal(), once=True))
 
-    for words, fields in _lots(asyncio.run(look())):
-        print(json.dumps(fields, ensure_ascii=False) if as_json else words)
-    sys.stdout.flush()
-    return DONE
+    return asyncio.run(look())
+
+
+def _face(news: News) -> ClockFace:
+    from readbell.cli.looking_on import face_now
+
+    return face_now(news.board, news.wall - news.at)
+
+
+def _tested(news: News, lot: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield each test that the recall of `lot` concerns in words, and the same for a program."""
+    from readbell.core.board.recalls import concerned_by, recall_of
+    from readbell.phrases.recall_words import list_tested
+
+    board, face = news.board, _face(news)
+    recall = recall_of(board, lot)
+    if recall is None:
+        return
+    tested = concerned_by(board, recall)
+    for words, each in zip(list_tested(recall, board, face), tested, strict=True):
+        yield (
+            words,
+            {
+                "person": board.name(each.person),
+                "cartridge": each.label,
+                "at": face.local(each.at).isoformat(timespec="seconds"),
+                "outcome": None if each.outcome is None else str(each.outcome),
+                "on_paper": each.on_paper,
+            },
+        )
 
 
 def _lots(news: News) -> Iterator[tuple[str, dict[str, Any]]]:
     """Yield each lot in words, and the same for a program."""
-    from readbell.bay.site_time import time_zone
-    from readbell.phrases.clock_time import ClockFace
     from readbell.phrases.lot_state import good_to, of_samples, state_of
     from readbell.phrases.stock_words import say_left
 
-    board, founded = news.board, news.board.founded
-    zone = time_zone("UTC" if founded is None else founded.timezone)
-    face = ClockFace(zone=zone, apart=news.wall - news.at)
+    board, face = news.board, _face(news)
     today = face.local(news.at).date()
     for lot in board.lots.values():
         state = state_of(lot, board, news.at, face)

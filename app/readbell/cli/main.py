@@ -1,7 +1,7 @@
 """The command `readbell`: one file for each of its commands.
 
 Heavy parts are imported by the command that needs them, so that a question such
-as --version is answered at once.
+as --version is answered at once; and of the commands only the one that is asked for.
 """
 
 from __future__ import annotations
@@ -12,53 +12,75 @@ import os
 import sys
 import threading
 import traceback
+from importlib import import_module
 from typing import TYPE_CHECKING
 
-from readbell.cli import (
-    assay,
-    backup,
-    bay,
-    board,
-    capacity,
-    daysheet,
-    doctor,
-    labels,
-    lock,
-    lot,
-    operator,
-    paper,
-    plan,
-    rehearse,
-    restore,
-    shift,
-    temperature,
-    unlock,
-    verify,
-    watch,
-)
-from readbell.cli.ending import give_up_output
+from readbell.cli.command_line import CommandLine
+from readbell.cli.ending import give_closed_streams, give_up_output, is_of_output
 from readbell.cli.exit_codes import FAILED, INTERRUPTED
 from readbell.cli.spelt_out import spelt_out
+from readbell.cli.starting import starting
 from readbell.core.errors import ReadbellError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 OWNER_ONLY = 0o077
+COMMANDS = (
+    "board",
+    "rehearse",
+    "scenario",
+    "debrief",
+    "bay",
+    "watch",
+    "operator",
+    "lot",
+    "labels",
+    "paper",
+    "shift",
+    "daysheet",
+    "export",
+    "figures",
+    "tell",
+    "slip",
+    "review",
+    "temperature",
+    "capacity",
+    "plan",
+    "meaning",
+    "quality",
+    "assay",
+    "trace",
+    "archive",
+    "erase",
+    "verify",
+    "lock",
+    "unlock",
+    "backup",
+    "restore",
+    "join",
+    "journal",
+    "doctor",
+)
+"""In the order in which the help names them; each is the name of its file."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
     os.umask(OWNER_ONLY)
+    starting()
+    give_closed_streams()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A letter that this terminal has not must not end the program.
             stream.reconfigure(errors="backslashreplace")
     threading.excepthook = _tell_of_thread
-    options = parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
+    options = parser(next(iter(given), None)).parse_args(given)
     try:
         _give_passphrases(options)
         status: int = options.run(options)
+        sys.stdout.flush()
     except ReadbellError as error:
         print(spelt_out(str(error)), file=sys.stderr)
         return error.exit_status
@@ -69,7 +91,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return INTERRUPTED
     except Exception as error:  # noqa: BLE001  # the outer edge: told in full, but without values
-        _tell_of_crash(error)
+        if not is_of_output(error):
+            _tell_of_crash(error)
+            return FAILED
+        give_up_output()
+        print(
+            f"standard output: {error.strerror}: what was still to be told there is "
+            "lost and nothing else; make room, or send it elsewhere",
+            file=sys.stderr,
+        )
         return FAILED
     return status
 
@@ -77,15 +107,21 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _give_passphrases(options: argparse.Namespace) -> None:
     """Ask for what opens a locked journal now: once a board stands nobody could be asked."""
     from readbell.settings.places import default_journal
+    from readbell.settings.station_file import is_station_file
 
     opens = getattr(options, "opens_journal", True)
     for name in ("journal", "backup"):
         if opens and hasattr(options, name):
-            journal = getattr(options, name) or default_journal()
-            if journal.is_file():
-                from readbell.cli.passphrase import unlock
+            given = getattr(options, name) or default_journal()
+            for journal in given if isinstance(given, list) else [given]:
+                if is_station_file(journal):
+                    from readbell.cli.of_station import come_up_to_date
 
-                unlock(journal)
+                    come_up_to_date(journal)
+                elif journal.is_file():
+                    from readbell.cli.passphrase import unlock
+
+                    unlock(journal)
 
 
 def _tell_of_thread(failed: threading.ExceptHookArgs) -> None:
@@ -104,37 +140,16 @@ def _tell_of_crash(error: BaseException) -> None:
         print(f"  {frame.filename}:{frame.lineno} in {frame.name}", file=sys.stderr)
 
 
-def parser() -> argparse.ArgumentParser:
-    """Return what the command line understands."""
-    program = argparse.ArgumentParser(
+def parser(only: str | None = None) -> argparse.ArgumentParser:
+    """Return what the command line understands; of the commands the one called `only`, if one is."""
+    program = CommandLine(
         prog="readbell",
         description="The timer, the bench mate and the record for rapid lateral-flow tests.",
     )
     program.add_argument("--version", action=_Version, nargs=0, help="say which version this is")
     commands = program.add_subparsers(required=True, metavar="COMMAND")
-    for command in (
-        board,
-        rehearse,
-        bay,
-        watch,
-        operator,
-        lot,
-        labels,
-        paper,
-        shift,
-        daysheet,
-        temperature,
-        capacity,
-        plan,
-        assay,
-        verify,
-        lock,
-        unlock,
-        backup,
-        restore,
-        doctor,
-    ):
-        command.add_to(commands)
+    for name in [only] if only in COMMANDS else COMMANDS:
+        import_module(f"readbell.cli.{name}").add_to(commands)
     return program
 
 

@@ -71,7 +71,7 @@ def _requests(options: argparse.Namespace) -> list[Request]:
     Raises:
         WrongFileError: something that was given is wrong.
     """
-    from readbell.scenarios.line import read_line
+    from readbell.cli.asked_line import asked_line
 
     by = {} if options.by is None else {"by": options.by}
     named = {"by": options.by or options.id, "operator": options.id}
@@ -101,7 +101,7 @@ def _requests(options: argparse.Namespace) -> list[Request]:
                     **seen,
                 }
             )
-    lines = (read_line(json.dumps(each)) for each in asked)
+    lines = (asked_line(each) for each in asked)
     return list(lines)  # type: ignore[arg-type]  # none of them is a question
 
 
@@ -115,7 +115,7 @@ def _refuse_while_running(path: Path, board: Board) -> None:
 
     running = len(board.running)
     if running:
-        msg = f"{path}: {running} running: open the board and do it there, in the room of people"
+        msg = f"{path}: {running} running: open the board and do it there, in the room of operators"
         raise JournalError(msg)
 
 

@@ -81,6 +81,7 @@ def _blocks(news: News, *, logs: int, with_ids: bool) -> list[list[str]]:
 
 
 def _as_pdf(file: Path, blocks: Sequence[Sequence[str]]) -> int:
+    from readbell.exports.out_file import OutFile
     from readbell.reports.paper_sheet import paper_sheets, undrawable
 
     if find_spec("reportlab") is None:
@@ -91,13 +92,8 @@ def _as_pdf(file: Path, blocks: Sequence[Sequence[str]]) -> int:
             f"{sign!r} cannot be drawn with the letters of this PDF: leave out --pdf and print the "
             "text, or leave out --with-ids"
         )
-    try:
-        with file.open("xb") as made:
-            made.write(paper_sheets("Log", blocks))
-    except FileExistsError:
-        return _wrong(f"{file}: there is such a file already: name another")
-    except OSError as error:
-        return _wrong(f"{file}: it cannot be written ({error.strerror}): name another place")
+    with OutFile(file) as out:
+        out.write(paper_sheets("Log", blocks))
     print(f"{file}: what runs, and blank logs")
     return DONE
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from contextlib import AbstractContextManager
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from typing import TextIO
 
 WIDE = 30
+USUAL = 80
 AFTER = 1 * SECOND
 """Work that is done sooner shows no line."""
 AGAIN = SECOND // 10
@@ -38,9 +40,20 @@ class Progress(AbstractContextManager["Progress"]):
         self._last = now
         full = WIDE * done // max(1, of)
         line = f"{what} {done:,} of {of:,} [{'#' * full}{'.' * (WIDE - full)}]"
+        columns = _columns(self._output)
+        if len(line) >= columns:
+            # A line that is broken by the terminal is not wiped by going back to its start.
+            line = f"{what} {done:,} of {of:,}"[: columns - 1]
         self._output.write(f"\r{line.ljust(self._wide)}")
         self._output.flush()
         self._wide = len(line)
+
+    def wipe(self) -> None:
+        """Take the line away, before something else is printed; the next word brings it back."""
+        if self._wide:
+            self._output.write(f"\r{' ' * self._wide}\r")
+            self._output.flush()
+            self._wide = 0
 
     def __exit__(
         self,
@@ -49,6 +62,12 @@ class Progress(AbstractContextManager["Progress"]):
         trace: TracebackType | None,
     ) -> None:
         """Wipe the line."""
-        if self._wide:
-            self._output.write(f"\r{' ' * self._wide}\r")
-            self._output.flush()
+        self.wipe()
+
+
+def _columns(output: TextIO) -> int:
+    """Return how wide the terminal is; of one that does not say so, as wide as most are."""
+    try:
+        return os.get_terminal_size(output.fileno()).columns or USUAL
+    except (OSError, ValueError):
+        return USUAL

@@ -67,7 +67,7 @@ def _requests(options: argparse.Namespace) -> Iterator[ShiftLine]:
     """
     from typing import cast
 
-    from readbell.scenarios.line import read_line
+    from readbell.cli.asked_line import asked_line
 
     found: dict[str, Any] = {"do": DOES[options.deed][0], "by": options.by}
     found |= {
@@ -75,7 +75,7 @@ def _requests(options: argparse.Namespace) -> Iterator[ShiftLine]:
         for key in ("light", "why", "shift")
         if (said := getattr(options, key, None)) is not None
     }
-    yield cast("ShiftLine", read_line(json.dumps(found)))
+    yield cast("ShiftLine", asked_line(found))
 
 
 def _list(path: Path | None, *, as_json: bool) -> int:
@@ -103,4 +103,6 @@ def _list(path: Path | None, *, as_json: bool) -> int:
             words = f"shift {number}: opened {kept.local(opened.at):%Y-%m-%d %H:%M}, {state}"
             words = f"{words}, {stands}" if stands else words
             print(json.dumps(fields, ensure_ascii=False) if as_json else spelt_out(words))
+        if not kept.shifts and not as_json:
+            print("No shift is on record.")
     return DONE

@@ -10,6 +10,8 @@ from readbell.cli.exit_codes import DONE
 if TYPE_CHECKING:
     import argparse
 
+OF_STATION = "it has no passphrase here that could be taken away; nothing was done"
+
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
@@ -20,12 +22,14 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Unlock it."""
+    from readbell.cli.of_station import refuse_station
     from readbell.cli.private_memory import keep_memory_private
     from readbell.journal.errors import JournalError
     from readbell.journal.locking import unlock_journal
     from readbell.settings.places import default_journal, spill_folders
 
     keep_memory_private()
+    refuse_station(options.journal or default_journal(), OF_STATION)
     journal = options.journal or default_journal()
     if not journal.is_file():
         msg = f"{journal}: there is no journal: check the name"

@@ -9,9 +9,9 @@ from __future__ import annotations
 import queue
 import threading
 from contextlib import suppress
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from readbell.cli.line_mode import LineMode
 from readbell.cli.spelt_out import spelt_out
 from readbell.core.board.events import Ending
 
@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from readbell.bay.news import News, Return
+    from readbell.cli.line_mode import LineMode
     from readbell.ui.front import Front
+
+LOOK_EACH = 0.25
+STUCK_LOOKS = 4
+"""A terminal that takes nothing for so many looks, a second in all, is left alone at the end."""
 
 
 class Voice:
@@ -30,10 +35,19 @@ class Voice:
         self.why = Ending.LEFT
         """Why the bay is laid down, for its clean mark."""
         self._speaks = False
-        self._lines = LineMode()
+        self._is_printing = False
+        self._printed = 0
+        """How many lines the terminal has taken."""
         self._to_say: queue.SimpleQueue[Callable[[], Iterable[str]] | None] = queue.SimpleQueue()
         self._thread = threading.Thread(target=self._print, name="readbell-voice", daemon=True)
         self._thread.start()
+
+    @cached_property
+    def _lines(self) -> LineMode:
+        """What finds the lines; made by the thread that prints them, when there is one to print."""
+        from readbell.cli.line_mode import LineMode
+
+        return LineMode()
 
     def hear(self, news: News) -> None:
         """Take in what the bay tells, in the bay's own thread."""
@@ -60,18 +74,31 @@ class Voice:
     def fall_silent(self) -> None:
         """Say what is left, then no more; a terminal that reads nothing is not waited for."""
         self._to_say.put(None)
-        self._thread.join(timeout=1.0)
+        stuck = 0
+        while self._thread.is_alive() and stuck < STUCK_LOOKS:
+            before = self._printed
+            self._thread.join(timeout=LOOK_EACH)
+            # To find a line may take its time on a busy machine; only who does not read is left.
+            stuck = stuck + 1 if self._is_printing and self._printed == before else 0
 
     def _print(self) -> None:
         while (lines := self._to_say.get()) is not None:
             try:
                 for each in lines():
-                    _print(each)
+                    self._put(each)
             except OSError:
                 return  # nobody is left to read it
             except Exception as error:  # noqa: BLE001  # one bad line must not silence all others
                 with suppress(OSError, ValueError):
                     print(f"A line could not be said ({type(error).__name__}).", flush=True)
+
+    def _put(self, words: str) -> None:
+        self._is_printing = True
+        try:
+            _print(words)
+        finally:
+            self._is_printing = False
+        self._printed += 1
 
 
 def _print(words: str) -> None:

@@ -34,11 +34,11 @@ def run(options: argparse.Namespace) -> int:
     async def look_on() -> None:
         looks = follow(options.journal or default_journal(), once=options.once)
         first = await anext(looks)
-        for said in (*voice.saving(first), *voice.standing(first)):
+        for said in (*voice.saving(first), *voice.around(first), *voice.standing(first)):
             print(said.words, flush=True)
         print(tell_record(first.record_check), flush=True)
         async for news in looks:
-            for said in voice.saving(news):
+            for said in (*voice.saving(news), *voice.around(news), *voice.following(news)):
                 print(said.words, flush=True)
             for event in news.events:
                 print(voice.line(news, event), flush=True)

@@ -6,7 +6,7 @@ import shutil
 from typing import TYPE_CHECKING
 
 from readbell.core.shift.checks import Facts
-from readbell.settings.site_settings import read_settings
+from readbell.settings.settings_table import read_settings_table
 from readbell.toml_tables import WrongFileError
 
 if TYPE_CHECKING:
@@ -37,6 +37,7 @@ def own_facts(
         clock_is_set=clock_is_set,
         changed_assays=tuple(each for each, was in adopted.items() if hash_of(each) != was),
         settings_are_fine=_settings_are_fine(),
+        keep_days=keep_days(),
     )
 
 
@@ -47,9 +48,17 @@ def _free(journal: Path | None) -> int | None:
         return None
 
 
+def keep_days() -> int:
+    """Return for how many days people are to be known by name here; 0: the site has not said."""
+    try:
+        return read_settings_table().keeping.days
+    except WrongFileError:
+        return 0
+
+
 def _settings_are_fine() -> bool:
     try:
-        read_settings()
+        read_settings_table()
     except WrongFileError:
         return False
     return True

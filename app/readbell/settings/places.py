@@ -9,14 +9,24 @@ import platformdirs
 
 PROGRAM = "readbell"
 JOURNAL_NAME = "bay.journal"
+STATION_NAME = "bay.station"
 LOCAL_TIME = Path("/etc/localtime")
 """On most systems a link to the rules of the zone, under its name."""
 SETTINGS_NAME = "settings.toml"
 
 
 def default_journal() -> Path:
-    """Return where the journal stands when nobody names another place."""
-    return platformdirs.user_data_path(PROGRAM) / JOURNAL_NAME
+    """Return where the journal stands when nobody names another place.
+
+    On a computer that joined a shared bay that is its station file.
+    """
+    station = default_station_file()
+    return station if station.exists() else platformdirs.user_data_path(PROGRAM) / JOURNAL_NAME
+
+
+def default_station_file() -> Path:
+    """Return where a computer keeps what it has of a shared bay."""
+    return platformdirs.user_data_path(PROGRAM) / STATION_NAME
 
 
 def spill_folders() -> tuple[Path, ...]:

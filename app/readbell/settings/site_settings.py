@@ -1,51 +1,59 @@
-"""How one site wants the program to be: sound, privacy, colours, and its decisions."""
+"""What a bay and its board go by, as one site wants them: sound, privacy, colours, and its decisions."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Literal
-
-from pydantic import Field, StringConstraints
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from readbell.core.climate.events import Where
-from readbell.policy_table import PolicyTable
+from readbell.core.made_later import dataclass
+from readbell.core.policy.policy import UNDECIDED
 from readbell.settings.places import settings_file
-from readbell.toml_tables import Table, read_tables, read_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
-Word = Annotated[str, StringConstraints(min_length=1)]
+    from readbell.core.policy.policy import SitePolicy
+    from readbell.settings.figures_table import FiguresTable
+
+Grounds: TypeAlias = Literal["dark", "light"]
+Colours: TypeAlias = Literal["auto", "full", "16", "none"]
 
 
-class SiteSettings(Table):
-    """settings.toml: every key may be left out, and none is needed."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteSettings:
+    """Each as it comes where the site says nothing.
+
+    `settings_table.py` has every key of the file, those about results and slips too.
+    """
 
     bell: bool = True
     """Ring the bell of the terminal."""
-    sound_command: Annotated[tuple[Word, ...], Field(strict=False)] = ()
+    sound_command: tuple[str, ...] = ()
     """A program and what it is given, run for each sound; no shell reads it."""
-    thermometer_command: Annotated[tuple[Word, ...], Field(strict=False)] = ()
+    thermometer_command: tuple[str, ...] = ()
     """A program that prints a line of degrees Celsius for each figure of the bay."""
-    store_thermometer_command: Annotated[tuple[Word, ...], Field(strict=False)] = ()
-    heard_seconds: Annotated[int, Field(ge=5, le=60)] = 30
+    store_thermometer_command: tuple[str, ...] = ()
+    heard_seconds: int = 30
     """How long the sound of a cartridge rests once it was heard."""
     mask_identifiers: bool = True
     """Show patient IDs masked on the board, and what was seen early with them."""
-    mask_after_minutes: Annotated[int, Field(ge=0, le=1440)] = 10
+    mask_after_minutes: int = 10
     """Mask them when nobody has touched a key for so long; 0: never."""
     never_flash: bool = False
-    ground: Literal["dark", "light"] = "dark"
-    colours: Literal["auto", "full", "16", "none"] = "auto"
+    ground: Grounds = "dark"
+    colours: Colours = "auto"
     ascii: bool = False
     """Draw with plain signs alone."""
-    read_limit: Annotated[int, Field(ge=1)] | None = None
+    read_limit: int | None = None
     """How many open windows the readers here can serve at once."""
-    hands: Annotated[int, Field(ge=1, le=50)] = 1
+    hands: int = 1
     """How many operators are at work, for the next safe start."""
-    gloves_seconds: Annotated[int, Field(ge=0, le=600)] | None = None
-    """How long a change of gloves takes here; left out: as each assay says."""
-    policy: PolicyTable = Field(default_factory=PolicyTable.model_construct)
+    gloves_seconds: int | None = None
+    """How long a change of gloves takes here; None: as each assay says."""
+    figures: FiguresTable | None = None
+    """From when on a lot is out of the ordinary; None: as the program comes."""
+    policy: SitePolicy = UNDECIDED
     """What the site decides where rules leave it the choice; it goes into the record."""
 
     @property
@@ -57,14 +65,19 @@ class SiteSettings(Table):
         }
 
 
+AS_IT_COMES = SiteSettings()
+
+
 def read_settings(path: Path | None = None) -> SiteSettings:
-    """Return what the site wants; all as it comes where it says nothing.
+    """Return what the site wants of its bay; all as it comes where it says nothing.
 
     Raises:
         WrongFileError: a key or a value of the file is wrong, or it cannot be read.
     """
     file = settings_file() if path is None else path
     if not file.exists():
-        # Nothing is said, so nothing is checked: what checks takes as long to get ready as a screen.
-        return SiteSettings.model_construct()
-    return read_tables(read_text(file), SiteSettings, str(file))
+        # Nothing is said, so nothing is checked: what checks takes as long to import as a screen.
+        return AS_IT_COMES
+    from readbell.settings.settings_table import read_settings_table
+
+    return read_settings_table(file).to_settings()

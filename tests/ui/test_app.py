@@ -18,7 +18,7 @@ from readbell.ui.ink import Line, line
 from readbell.ui.sheet import Sheet
 
 if TYPE_CHECKING:
-    from collections.abc import Awaitable, Callable
+    from collections.abc import Awaitable, Callable, Sequence
 
     from rich.console import Console
     from textual.geometry import Region
@@ -204,12 +204,10 @@ async def test_another_size_is_painted_whole_though_an_older_repaint_came_first(
     whole: list[Size] = []
     show = Sheet.show
 
-    def look(
-        sheet: Sheet, lines: tuple[Line, ...], console: Console, *, is_torn: bool = False
-    ) -> str:
-        if is_torn:
+    def look(sheet: Sheet, lines: tuple[Line, ...], console: Console, torn: Sequence[int]) -> str:
+        if len(torn) == sheet.size.height:
             whole.append(sheet.size)
-        return show(sheet, lines, console, is_torn=is_torn)
+        return show(sheet, lines, console, torn)
 
     monkeypatch.setattr(Sheet, "show", look)
 
@@ -230,11 +228,9 @@ async def test_a_torn_window_is_painted_whole_for_some_seconds_more(
     whole: list[bool] = []
     show = Sheet.show
 
-    def look(
-        sheet: Sheet, lines: tuple[Line, ...], console: Console, *, is_torn: bool = False
-    ) -> str:
-        whole.append(is_torn)
-        return show(sheet, lines, console, is_torn=is_torn)
+    def look(sheet: Sheet, lines: tuple[Line, ...], console: Console, torn: Sequence[int]) -> str:
+        whole.append(len(torn) == sheet.size.height)
+        return show(sheet, lines, console, torn)
 
     monkeypatch.setattr(Sheet, "show", look)
 
@@ -246,6 +242,51 @@ async def test_a_torn_window_is_painted_whole_for_some_seconds_more(
         # The repaint that was asked for at once may come before all of them, or after.
         assert whole.count(True) in {TORN_TICKS, TORN_TICKS + 1}
         assert not whole[-1], "and then only what changes"
+
+    await on_board(try_out)
+
+
+async def test_every_row_is_sent_anew_in_turn(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A message of the system that was written over the board stood there until its end."""
+    monkeypatch.setattr("readbell.ui.app.BETWEEN_HEALINGS", -1.0)
+    sent: list[int] = []
+    show = Sheet.show
+
+    def look(sheet: Sheet, lines: tuple[Line, ...], console: Console, torn: Sequence[int]) -> str:
+        sent.extend(torn)
+        return show(sheet, lines, console, torn)
+
+    monkeypatch.setattr(Sheet, "show", look)
+
+    async def try_out(app: BoardApp, _: Counting) -> None:
+        monkeypatch.setattr(app, "_is_behind", lambda: True)
+        app.post_message(Tick())
+        app.post_message(Tick())
+        await until(lambda: not app._message_queue.qsize())
+        monkeypatch.setattr(app, "_is_behind", lambda: False)
+        before = len(sent)
+        for tick in [Tick() for _ in range(21)]:
+            app.post_message(tick)
+        await until(lambda: len(sent) >= before + 21)
+        rows = range(app._sheet.size.height)
+        first = sent[before]
+        assert sent[before:] == [(first + at) % len(rows) for at in range(21)], "none left out"
+
+    await on_board(try_out)
+
+
+async def test_a_key_is_painted_once_it_was_done_and_not_before() -> None:
+    """A picture of what stood there already came first, and the next one had to wait for it."""
+
+    async def try_out(app: BoardApp, shown: Counting) -> None:
+        await until(lambda: not app._asked)
+        before = shown.paints
+        app.post_message(events.Key("f5", None))
+        app.post_message(events.MouseDown(None, 3, 4, 0, 0, 1, False, False, False))
+        await until(lambda: bool(shown.given and shown.clicks))
+        assert (shown.paints, app._asked) == (before, False)
+        app.repaint_soon()
+        await until(lambda: shown.paints > before)
 
     await on_board(try_out)
 

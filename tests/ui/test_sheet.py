@@ -111,7 +111,7 @@ def test_where_the_picture_is_torn_all_of_it_is_sent(line: Line, wide: int) -> N
     whole = _strip(_cells(line, wide, look_of)).render(CONSOLE)
 
     assert sheet.show((line,), CONSOLE) == ""
-    assert sheet.show((line,), CONSOLE, is_torn=True) == f"\x1b[1;1H{whole}"
+    assert sheet.show((line,), CONSOLE, torn=range(1)) == f"\x1b[1;1H{whole}"
 
 
 CONSOLE = Console(color_system="truecolor", force_terminal=True)

@@ -42,11 +42,19 @@ BETWEEN_REPAINTS = 0.05
 TORN_TICKS = 3
 """So many ticks more, a second apart at most, all of it is painted once a window has changed: a
 system may say so before it has the new size, and a terminal may clear itself after it."""
+HEALED_IN = 20
+"""Seconds in which each row is sent anew, a few at a time: a message of the system or another
+program may have written over it, and no word comes of that."""
+BETWEEN_HEALINGS = 0.5
+"""Seconds at least: a rehearsal may tick many times as fast as a clock."""
 _ENDING_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
 
 
 class Screenful(Protocol):
-    """What stands on the screen, and who takes what a person gives."""
+    """What stands on the screen, and who takes what a person gives.
+
+    Once it has done what was given it asks the shell for another picture, if any is to be seen.
+    """
 
     def lines(self, width: int, height: int) -> tuple[Line, ...]:
         """Return the present picture; asked at each repaint."""
@@ -132,6 +140,8 @@ class BoardApp(App[None], inherit_bindings=False):
         self._asked = False
         self._is_torn = False
         self._torn_ticks = 0
+        self._heals = range(0)
+        self._healed_at = float("-inf")
         self._painted_for: Size | None = None
         self._painted_at = float("-inf")
         self._turns: asyncio.AbstractEventLoop | None = None
@@ -197,7 +207,6 @@ class BoardApp(App[None], inherit_bindings=False):
             case events.MouseDown():
                 if not self._keys.in_burst(event.time):
                     self._screenful.click(event.x, event.y)
-                    self.repaint_soon()
             case events.InputEvent() | events.AppFocus() | events.AppBlur():
                 pass
             case Tick():
@@ -245,7 +254,8 @@ class BoardApp(App[None], inherit_bindings=False):
         if self._keys.text != self._shown_text:
             self._shown_text = self._keys.text
             self._screenful.typed(self._shown_text)
-        self.repaint_soon()
+            # Not for what was given: it has yet to be done, and its picture would wait for this one.
+            self.repaint_soon()
 
     def _take_size(self, event: events.Resize) -> None:
         """Lay the board out for another size here and now.
@@ -269,6 +279,7 @@ class BoardApp(App[None], inherit_bindings=False):
             self._torn_ticks -= 1
             self._is_torn = True
         getattr(self._driver, "look_again", lambda: None)()
+        self._heal_some()
         self._paint()
         span = min(max(self._screenful.until_next_tick(), SHORTEST_TICK), LONGEST_TICK)
         if self._turns is not None:
@@ -294,7 +305,9 @@ class BoardApp(App[None], inherit_bindings=False):
         # The word of another size may come after this: what is painted for one is torn by the next.
         resized = self._painted_for not in {None, size}
         torn, self._is_torn, self._painted_for = self._is_torn or resized, False, size
-        changes = self._sheet.show(lines, self.console, is_torn=torn)
+        rows = range(size.height) if torn else self._heals
+        self._heals = range(rows.stop, rows.stop)
+        changes = self._sheet.show(lines, self.console, rows)
         if changes and self._driver is not None and not self.is_headless:
             self._begin_update()
             self._driver.write(changes)
@@ -302,6 +315,16 @@ class BoardApp(App[None], inherit_bindings=False):
         if self._once_shown is not None:
             self._turns.call_later(BETWEEN_REPAINTS, self._once_shown)
             self._once_shown = None
+
+    def _heal_some(self) -> None:
+        """Have the next few rows sent whole with the next picture, once those before them were."""
+        if self._turns is None or self._heals:
+            return
+        if self._turns.time() - self._healed_at > BETWEEN_HEALINGS:
+            self._healed_at = self._turns.time()
+            height = self._sheet.size.height
+            begin = self._heals.stop if self._heals.stop < height else 0
+            self._heals = range(begin, begin + -(-height // HEALED_IN))
 
     def _is_behind(self) -> bool:
         """Say whether the terminal does not keep up; what it shows is old, then, and no life."""

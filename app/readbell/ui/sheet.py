@@ -1,7 +1,8 @@
 """The one widget: shows lines, and sends to the terminal only the cells that changed.
 
 The library draws all of it at first. When the window is torn, as by another size, so does
-this one, since the library would do it by a timer, which a busy machine may lose.
+this one, since the library would do it by a timer, which a busy machine may lose; and
+a row or two with each second, since no word comes when something else wrote there.
 In between the changed cells are written straight to the terminal: the library
 would send each changed row from its left edge on, ten times the bytes.
 """
@@ -22,7 +23,7 @@ from textual.widget import Widget
 from readbell.ui.ink import Line, clean
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 
     from rich.console import Console
     from rich.style import Style
@@ -67,16 +68,21 @@ class Sheet(Widget, can_focus=False):
         """Keep `lines` for the first picture."""
         self._lines = lines
 
-    def show(self, lines: tuple[Line, ...], console: Console, *, is_torn: bool = False) -> str:
+    def show(
+        self, lines: tuple[Line, ...], console: Console, torn: Container[int] = frozenset()
+    ) -> str:
         """Keep `lines` as what stands; return what the terminal needs to show the change.
 
-        Where what stood there is torn, as after another size of the window, that is all of it.
+        Args:
+            lines: the picture, from the top.
+            console: turns looks into codes.
+            torn: rows of which nobody knows what stands there: all of each is sent.
         """
         before, self._lines = self._lines, lines
         changes: list[str] = []
         for row in range(self.size.height):
             old, new = _line(before, row), _line(lines, row)
-            if is_torn:
+            if row in torn:
                 changes.append(f"\x1b[{row + 1};1H{self._whole(new, console)}")
             elif old != new:
                 changes.extend(self._changes(row, old, new, console))

@@ -128,10 +128,39 @@ def test_what_nobody_asks_for_is_not_made(teas: tuple[Any, Any]) -> None:
     ours, _ = teas
     parts = set(made_later._PARTS)
 
-    ours(leaf="black")
-    made = {part for part in parts if type(vars(ours)[part]).__name__ != "_Later"}
+    def made() -> set[str]:
+        return {part for part in parts if type(vars(ours)[part]).__name__ != "_Later"}
 
-    assert made == {"__init__"}
+    for _ in range(made_later.FEW):
+        ours(leaf="black")
+    assert made() == set(), "a few are begun without it"
+    ours(leaf="black")
+    assert made() == {"__init__"}
+
+
+def test_the_first_values_and_those_after_them_are_alike(teas: tuple[Any, Any]) -> None:
+    """The first few are begun field by field, each with usual values of its own."""
+    given = (
+        {"leaf": "black"},
+        {"leaf": "green", "grams": 4, "tags": ("a",)},
+        {"leaf": "", "noted": 1},
+    )
+    found = [[astuple(kind(**each)) for each in given * made_later.FEW] for kind in teas]
+
+    assert found[0] == found[1]
+
+
+def test_what_is_given_by_place_is_taken_by_place() -> None:
+    """The first values as well as those after them."""
+    ours, theirs = both(tea)
+    found = [
+        [astuple(kind("black", 4, tags=("a",))) for _ in range(2 * made_later.FEW)]
+        for kind in (ours, theirs)
+    ]
+
+    assert found[0] == found[1]
+    with pytest.raises(TypeError, match="multiple values for argument 'leaf'"):
+        both(tea)[0]("black", leaf="green")
 
 
 @made_later.dataclass(frozen=True, slots=True, kw_only=True)

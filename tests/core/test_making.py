@@ -9,7 +9,7 @@ import pytest
 from builders import NASAL, at
 from readbell.core.cartridge.events import ReadingKind
 from readbell.core.cartridge.moment import Done, timed
-from readbell.core.making import changer_of, maker_of
+from readbell.core.making import changer_of, maker_of, names_of, one_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,12 +74,43 @@ def test_no_name_of_a_field_takes_the_place_of_a_part_of_the_maker() -> None:
 def test_a_class_with_ways_of_its_own_is_made_by_itself(kind: type) -> None:
     """What it would look at must not be passed by."""
     assert maker_of(kind)(3) == kind(3)
+    assert one_of(kind, [3]) == kind(3)
+
+
+def test_one_is_made_as_many_are() -> None:
+    """To write what makes many takes longer than a few are worth."""
+    assert one_of(Done, [at("1:00"), at("1:00"), at("1:00"), False]) == timed(at("1:00"))
+    assert one_of(Empty, []) == Empty()
+    with pytest.raises(ValueError, match="zip"):
+        one_of(Done, [at("1:00")])
+
+
+@dataclass(frozen=True, slots=True)
+class Longer(Empty):
+    """A class that has the fields of another before its own."""
+
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class Longest(Longer):
+    """And one more."""
+
+    more: int
+
+
+def test_a_class_upon_another_has_the_fields_of_both() -> None:
+    """Its own slots are but a part of them."""
+    assert list(names_of(Longest)) == ["last", "more"]
+    assert maker_of(Longest)(1, 2) == one_of(Longest, [1, 2]) == Longest(1, 2)
 
 
 def test_a_class_that_looks_at_its_fields_still_does() -> None:
     """A value that its class refuses must not come about."""
     with pytest.raises(ValueError, match="below nothing"):
         maker_of(Careful)(-1)
+    with pytest.raises(ValueError, match="below nothing"):
+        one_of(Careful, [-1])
 
 
 def test_a_class_without_fields_is_made_too() -> None:

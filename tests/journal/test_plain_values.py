@@ -15,7 +15,7 @@ from journal.test_codec import KEPT_APART, KINDS, events_of
 from readbell.core.board.layered import Layered
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.cartridge.moment import timed
-from readbell.journal.plain_values import Plain
+from readbell.journal.plain_values import _FIRST_CLASS, FEW, Plain
 
 
 def there_and_back(value: Any) -> Any:
@@ -61,6 +61,15 @@ def test_a_layered_mapping_comes_back_as_a_plain_one() -> None:
     assert there_and_back(Layered({"a": 1}, {"b": 2})) == {"a": 1, "b": 2}
 
 
+def test_the_first_of_a_class_and_those_after_them_come_back_alike() -> None:
+    """The first few are made field by field, and then what makes them is written."""
+    plain = Plain([], [])
+    moments = tuple(timed(at(f"0:{number:02}")) for number in range(2 * FEW))
+
+    assert Plain(plain.classes, []).read([0]) == ()
+    assert there_and_back(moments) == moments
+
+
 def test_two_assays_are_kept_once_each_and_stay_two() -> None:
     """Every cartridge has one, and it is long; taken for another it would read wrongly."""
     plain = Plain([], [])
@@ -98,4 +107,6 @@ def test_what_no_board_is_to_hold_is_refused() -> None:
 def test_a_snapshot_names_nothing_outside_the_core(name: str) -> None:
     """Whoever can write the file must not be able to have a program of theirs run."""
     with pytest.raises(ValueError, match="no part of the core"):
-        Plain([name], []).read([5, "an argument"])
+        Plain([name], []).read([_FIRST_CLASS, "an argument"])
+    with pytest.raises(ValueError, match="no part of the core"):
+        Plain([name], []).make(0)

@@ -5,6 +5,7 @@ which takes half a millisecond. A start imports hundreds of them, and most are n
 compared or printed for long. So a class gets its slots at once, and each function as soon
 as somebody needs it. Those that most classes need, and whose form is plain, are written here as
 the library would write them, in a seventh of its time; for all else it is asked itself.
+And what begins a value is written once there were a few: of most classes a start makes one.
 """
 
 from __future__ import annotations
@@ -42,6 +43,8 @@ _PARTS: dict[str, dict[str, bool]] = {
     "__dataclass_params__": {"frozen": True, "slots": True},
 }
 """What a class gets later, and what the standard library is asked for to get it."""
+FEW = 16
+"""Values of a class that are begun field by field before the function for it is written."""
 _PLAIN = frozenset({"__init__", "__eq__", "__hash__"})
 """What of it is written here where no field asks for something rare."""
 _OWN = frozenset(
@@ -121,6 +124,31 @@ class _Twin:
         if part == "__eq__":
             return _function(part, owner, "self, other", _equal(compared), {})
         return _function(part, owner, "self", [f"return hash({_each(compared, 'self')})"], {})
+
+    def field_by_field(self, owner: type) -> Callable[..., None] | None:
+        """Return what begins a value of `owner` without being written for it, or None."""
+        names = tuple(self._kind.__annotations__)
+        if not self._is_plain(names):
+            return None
+        known = {name: _usual(self._written.get(name, MISSING)) for name in names}
+        asked = {name for name, (_, usual) in known.items() if usual is MISSING}
+        by_place = 0 if self._kw_only else len(names)
+        setters = [(name, vars(owner)[name].__set__) for name in names]
+
+        def begin(self: object, *given: Any, **named: Any) -> None:
+            taken = dict(zip(names, given, strict=False)) | named
+            is_wrong = len(given) > by_place or len(taken) < len(given) + len(named)
+            if is_wrong or not asked <= taken.keys() <= known.keys():
+                owner.__init__(self, *given, **named)  # type: ignore[misc]  # it says what is wrong
+                return
+            for name, put in setters:
+                if name in taken:
+                    put(self, taken[name])
+                else:
+                    make, usual = known[name]
+                    put(self, usual if make is MISSING else make())
+
+        return begin
 
     def _begins(self, names: tuple[str, ...], owner: type) -> Callable[..., Any]:
         """Return what a value begins with: its slots take from below what `__setattr__` refuses."""
@@ -209,11 +237,19 @@ class _Later:
 
     def __init__(self, part: str, twin: _Twin) -> None:
         self._part, self._twin = part, twin
+        self._begun = 0
+        self._begin: Callable[..., None] | None = None
 
     def __set_name__(self, owner: type, _: str) -> None:
         self._owner = owner
 
     def __get__(self, value: object, kind: type) -> Any:
+        if value is not None and self._part == "__init__" and self._begun < FEW:
+            if not self._begun:
+                self._begin = self._twin.field_by_field(self._owner)
+            self._begun += 1
+            if self._begin is not None:
+                return partial(self._begin, value)
         found = self._twin.plainly(self._part, self._owner) or self._twin.by_library(self._part)
         # Two threads may both come here: they make the same.
         setattr(self._owner, self._part, found)

@@ -28,24 +28,72 @@ def maker_of(kind: type[Value]) -> Callable[..., Value]:
     """Return what makes a `kind`, a frozen dataclass, of its fields in their order.
 
     Of a twin with the same slots that is not frozen the fields are set at once; then it
-    is given its true class. A class without slots, or one that looks at its fields as it
-    begins, is made as it always is.
+    is given its true class. A class without slots or upon another, or one that looks at its
+    fields as it begins, is made as it always is.
     """
-    names = [each.name for each in fields(kind)]  # type: ignore[arg-type]  # a dataclass
-    if "__slots__" not in vars(kind) or hasattr(kind, "__post_init__"):
+    made = _MAKERS.get(kind)
+    if made is None:
+        made = _MAKERS[kind] = _maker(kind)
+    return made
+
+
+_MAKERS: dict[type, Callable[..., Any]] = {}
+
+
+def _maker(kind: type[Value]) -> Callable[..., Value]:
+    names = names_of(kind)
+    if not _is_slots_alone(kind) or hasattr(kind, "__post_init__"):
         return lambda *given: kind(**dict(zip(names, given, strict=True)))
-    lines = [f"self.{name} = {name}" for name in names] or ["pass"]
-    begin = function_of(", ".join(["self", *names]), lines, {})
-    twin = type(kind.__name__, (), {"__slots__": tuple(names), "__init__": begin})
     given = ", ".join(names)
-    # No field begins with an underscore: none takes the place of these.
-    lines = [f"_new = _twin({given})", "_new.__class__ = _kind", "return _new"]
-    return function_of(given, lines, {"_twin": twin, "_kind": kind})
+    # Both in one go, which costs half. No field begins with an underscore: none takes their place.
+    text = "\n".join(
+        [
+            f"def begin({', '.join(['self', *names])}):",
+            *([f"    self.{name} = {name}" for name in names] or ["    pass"]),
+            f"def made({given}):",
+            f"    _new = _twin({given})",
+            "    _new.__class__ = _kind",
+            "    return _new",
+        ]
+    )
+    found: dict[str, Any] = {"_kind": kind}
+    exec(text, found)  # noqa: S102  # as below: of names in this program's own source alone
+    twin = {"__slots__": tuple(names), "__init__": found.pop("begin")}
+    found["_twin"] = type(kind.__name__, (), twin)
+    made: Callable[..., Value] = found["made"]
+    return made
+
+
+def names_of(kind: type) -> Sequence[str]:
+    """Return the names of the fields of a dataclass, in their order."""
+    if _is_slots_alone(kind):
+        slots: Sequence[str] = kind.__slots__  # type: ignore[attr-defined]
+        return slots  # to ask the library has it look at each field
+    return [each.name for each in fields(kind)]
+
+
+def _is_slots_alone(kind: type) -> bool:
+    """Say whether all that a value of `kind` holds lies in slots that the class itself names."""
+    return "__slots__" in vars(kind) and kind.__bases__ == (object,)
+
+
+def one_of(kind: type[Value], given: Sequence[Any]) -> Value:
+    """Return a `kind` of its fields in their order: what a few of them are made by.
+
+    To write what makes them takes as long as making a hundred this way.
+    """
+    names = names_of(kind)
+    if not _is_slots_alone(kind) or hasattr(kind, "__post_init__"):
+        return kind(**dict(zip(names, given, strict=True)))
+    made = object.__new__(kind)
+    for name, each in zip(names, given, strict=True):
+        object.__setattr__(made, name, each)
+    return made
 
 
 def changer_of(kind: type[Value]) -> Callable[..., Value]:
     """Return what makes a copy of a `kind` with the fields changed that are named to it."""
-    names = [each.name for each in fields(kind)]  # type: ignore[arg-type]  # a dataclass
+    names = names_of(kind)
     head = ", ".join(["_old", "*", *(f"{name}=_kept" for name in names)])
     each = ", ".join(f"_old.{name} if {name} is _kept else {name}" for name in names)
     objects = {"_make": maker_of(kind), "_kept": object()}

@@ -8,7 +8,7 @@ program that wrote it (see `snapshot`), so no shape of it is ever lifted.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import is_dataclass
 from datetime import date
 from enum import Enum
 from importlib import import_module
@@ -16,12 +16,16 @@ from operator import attrgetter
 from typing import Any
 
 from readbell.core.assay.assay import Assay
-from readbell.core.making import function_of, maker_of
+from readbell.core.making import function_of, maker_of, names_of, one_of
+from readbell.journal.columns import PLAIN, read_column, write_column
 
-_PLAIN = frozenset({str, int, float, bool, type(None)})
-_TUPLE, _SET, _DATE, _MAPPING, _ASSAY = range(5)
-_FIRST_CLASS = 5
+_TUPLE, _SET, _DATE, _MAPPING, _ASSAY, _COLUMNS = range(6)
+_FIRST_CLASS = 6
 """From here on the number in front is that of a class."""
+MANY = 32
+"""Values of one class in a mapping that are kept field by field."""
+FEW = 8
+"""Values of a class before what makes them is written."""
 _HOME = "readbell.core."
 """No other code is ever named by a snapshot."""
 
@@ -46,6 +50,7 @@ class Plain:
                 zip(self._parts(found[1::2]), self._parts(found[2::2]), strict=True)
             ),
             lambda found: self._assays[found[1]],
+            self._read_columns,
         ]
         self._readers += map(self._reader, range(len(self.classes)))
         self._assays: list[Assay] = []
@@ -63,7 +68,7 @@ class Plain:
             TypeError: it is of no kind that a board is to hold.
         """
         kind = type(value)
-        if kind in _PLAIN:
+        if kind in PLAIN:
             return value
         writer = self._writers.get(kind)
         if writer is None:
@@ -73,6 +78,20 @@ class Plain:
     def read(self, found: Any) -> Any:
         """Return the value that `found` was made of."""
         return self._readers[found[0]](found) if type(found) is list else found
+
+    def place_of(self, kind: type) -> int:
+        """Return the place of a class among those met so far, to which it is added."""
+        name = f"{kind.__module__}:{kind.__qualname__}"
+        place = self._places.get(name)
+        if place is None:
+            place = self._places[name] = len(self.classes)
+            self.classes.append(name)
+            self._readers.append(self._reader(place))
+        return place
+
+    def make(self, place: int) -> Callable[..., Any]:
+        """Return what makes a value of the class at `place` of its fields in their order."""
+        return maker_of(self._kind(place))
 
     def _parts(self, found: list[Any]) -> list[Any]:
         readers = self._readers
@@ -92,16 +111,26 @@ class Plain:
         if kind is date:
             return lambda value: [_DATE, value.isoformat()]
         if issubclass(kind, Mapping):
-            return lambda value: [
-                _MAPPING,
-                *(self.write(part) for pair in value.items() for part in pair),
-            ]
+            return self._write_mapping
         if kind is Assay:
             return self._write_assay
         if is_dataclass(kind) or issubclass(kind, Enum):
             return self._write_class
         msg = f"{kind.__name__} cannot be kept in a snapshot"
         raise TypeError(msg)
+
+    def _write_mapping(self, value: Mapping[Any, Any]) -> list[Any]:
+        kinds = set(map(type, value.values()))
+        if len(value) >= MANY and len(kinds) == 1 and is_dataclass(kinds.pop()):
+            keys, values = list(value), list(value.values())
+            return [_COLUMNS, len(keys), write_column(keys, self), write_column(values, self)]
+        return [_MAPPING, *(self.write(part) for pair in value.items() for part in pair)]
+
+    def _read_columns(self, found: list[Any]) -> dict[Any, Any]:
+        _, count, keys, values = found
+        return dict(
+            zip(read_column(keys, count, self), read_column(values, count, self), strict=True)
+        )
 
     def _write_assay(self, assay: Assay) -> list[Any]:
         for place, each in enumerate(self._assays):
@@ -112,23 +141,16 @@ class Plain:
 
     def _write_class(self, value: Any) -> list[Any]:
         kind = type(value)
-        name = f"{kind.__module__}:{kind.__qualname__}"
-        place = self._places.get(name)
-        if place is None:
-            place = self._places[name] = len(self.classes)
-            self.classes.append(name)
-            self._readers.append(self._reader(place))
-        head = place + _FIRST_CLASS
+        head = self.place_of(kind) + _FIRST_CLASS
         if issubclass(kind, Enum):
             words = {each: [head, each.value] for each in kind}
             self._writers[kind] = words.__getitem__
             return words[value]
         parts = ", ".join(
-            f"v.{each.name} if type(v.{each.name}) in plain else w(v.{each.name})"
-            for each in fields(kind)
+            f"v.{each} if type(v.{each}) in plain else w(v.{each})" for each in names_of(kind)
         )
         written: Callable[[Any], list[Any]] = function_of(
-            "v", [f"return [head, {parts}]"], {"head": head, "plain": _PLAIN, "w": self.write}
+            "v", [f"return [head, {parts}]"], {"head": head, "plain": PLAIN, "w": self.write}
         )
         if kind is not Assay:
             self._writers[kind] = written
@@ -137,22 +159,32 @@ class Plain:
     def _reader(self, place: int) -> Callable[[list[Any]], Any]:
         """Return what reads the values of a class; the class is looked for when one is met."""
 
+        met = 0
+
         def first(found: list[Any]) -> Any:
-            made = self._readers[place + _FIRST_CLASS] = self._maker(self.classes[place])
+            nonlocal met
+            met += 1
+            kind = self._kind(place)
+            if met <= FEW and not issubclass(kind, Enum):
+                return one_of(kind, self._parts(found[1:]))
+            made = self._readers[place + _FIRST_CLASS] = self._maker(kind)
             return made(found)
 
         return first
 
-    def _maker(self, called: str) -> Callable[[list[Any]], Any]:
-        module, _, name = called.partition(":")
+    def _kind(self, place: int) -> type:
+        module, _, name = self.classes[place].partition(":")
         if not module.startswith(_HOME):
             msg = f"{module} is no part of the core"
             raise ValueError(msg)
-        kind = attrgetter(name)(import_module(module))
+        kind: type = attrgetter(name)(import_module(module))
+        return kind
+
+    def _maker(self, kind: type) -> Callable[[list[Any]], Any]:
         if issubclass(kind, Enum):
             words = {each.value: each for each in kind}
             return lambda found: words[found[1]]
-        names = [f"v{place}" for place in range(len(fields(kind)))]
+        names = [f"v{place}" for place in range(len(names_of(kind)))]
         parts = ", ".join(f"r[{v}[0]]({v}) if type({v}) is list else {v}" for v in names)
         taken = f"_, {', '.join(names)}," if names else "_,"
         return function_of(

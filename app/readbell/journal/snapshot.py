@@ -110,7 +110,7 @@ def fingerprint() -> str:
     """Return what changes with any rule of the core, or with the form of a snapshot."""
     digest = hashlib.sha256(sys.byteorder.encode())
     here = Path(__file__).parent
-    beside = ("counting", "envelope", "joining", "packed", "plain_values", "snapshot")
+    beside = ("columns", "counting", "envelope", "joining", "packed", "plain_values", "snapshot")
     files = [here / f"{name}.py" for name in beside]
     for folder, _, names in sorted(os.walk(Path(readbell.core.__file__).parent)):
         files += [Path(folder) / name for name in sorted(names) if name.endswith(".py")]

@@ -9,10 +9,11 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.at_instant import read_from, stage_at, window
+from readbell.core.cartridge.at_instant import read_from, stage_within, window
 from readbell.core.cartridge.stage import Stage
 from readbell.core.instant import SECOND, Instant, Span, whole_seconds_left
 from readbell.core.made_later import dataclass
+from readbell.core.making import maker_of
 from readbell.core.span_text import write_span
 
 if TYPE_CHECKING:
@@ -121,6 +122,10 @@ class Standing:
         return write_since(self.due, now) if self.since else write_until(self.due, now)
 
 
+_standing = maker_of(Standing)
+"""With the first picture one is made of each that runs."""
+
+
 def write_until(due: Instant, now: Instant) -> str:
     """Return how long until `due`, rounded up: 0:00 only once it has come."""
     return write_span(Span(max(0, whole_seconds_left(now, due)) * SECOND))
@@ -149,7 +154,7 @@ def say_nothing_runs(
     """
     today = face.local(now).date()
     read = [each for each in readings if face.local(each).date() == today]
-    last = f"{len(read)} today, last {face.local(max(read)):%H:%M}." if read else ""
+    last = f"{len(read)} today, last {face.minute(max(read))}." if read else ""
     done = f" Read: {last}" if read else ""
     if owed:
         return f"{say_owed(owed)}.{done}"
@@ -178,7 +183,12 @@ def some_of(names: Sequence[str]) -> str:
 
 def standing(cartridge: Cartridge, now: Instant) -> Standing:
     """Say where `cartridge` stands at `now`."""
-    span, stage = window(cartridge), stage_at(cartridge, now)
+    return standing_within(cartridge, window(cartridge), now)
+
+
+def standing_within(cartridge: Cartridge, span: Window | None, now: Instant) -> Standing:
+    """Say where `cartridge` stands at `now`, whose read window is `span`."""
+    stage = stage_within(cartridge, span, now)
     if stage is Stage.LAPSED:
         return _says(Where.LAPSED, None if span is None else span.closes, since=True, is_last=True)
     if stage is Stage.READ:
@@ -255,7 +265,11 @@ def uncalled(cartridge: Cartridge, now: Instant) -> Standing:
 
 def changes_at(cartridge: Cartridge, now: Instant) -> Instant:
     """Return the first instant after `now` at which `cartridge` may stand elsewhere, if left alone."""
-    span = window(cartridge)
+    return changes_within(cartridge, window(cartridge), now)
+
+
+def changes_within(cartridge: Cartridge, span: Window | None, now: Instant) -> Instant:
+    """Return what `changes_at` does, for a cartridge whose read window is `span`."""
     borders: list[Instant | None] = []
     if span is None:
         for wait in cartridge.running_waits:
@@ -290,11 +304,4 @@ def _says(
     is_last: bool = False,
     word: str | None = None,
 ) -> Standing:
-    return Standing(
-        where=where,
-        word=word or WORDS[where],
-        sign=SIGNS.get(where, "  "),
-        due=due,
-        since=since,
-        is_last=is_last,
-    )
+    return _standing(where, word or WORDS[where], SIGNS.get(where, "  "), due, since, is_last)

@@ -7,8 +7,16 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from readbell.core.board.attention import order_holds
+from readbell.core.cartridge.at_instant import window
 from readbell.core.made_later import dataclass
-from readbell.phrases.board_words import FOREVER, Standing, Where, changes_at, standing
+from readbell.phrases.board_words import (
+    FOREVER,
+    Standing,
+    Where,
+    changes_within,
+    standing,
+    standing_within,
+)
 from readbell.ui.at_rest import at_rest, order_at
 
 if TYPE_CHECKING:
@@ -106,7 +114,9 @@ class _Held:
 
     @classmethod
     def of(cls, cartridge: Cartridge, now: Instant) -> _Held:
-        return cls(At.of(cartridge, now), now, changes_at(cartridge, now))
+        span = window(cartridge)
+        at = At(cartridge, standing_within(cartridge, span, now))
+        return cls(at, now, changes_within(cartridge, span, now))
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,7 +36,11 @@ def stage_at(cartridge: Cartridge, now: Instant) -> Stage:
     after it, whether or not anybody has yet recorded so. One whose clock is
     unsure never shows an open window.
     """
-    span = window(cartridge)
+    return stage_within(cartridge, window(cartridge), now)
+
+
+def stage_within(cartridge: Cartridge, span: Window | None, now: Instant) -> Stage:
+    """Return the stage of `cartridge` at `now`, whose read window is `span`."""
     if cartridge.has_ended or span is None:
         return cartridge.stage
     if span.closes is not None and now > span.closes:

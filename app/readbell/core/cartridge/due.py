@@ -6,11 +6,13 @@ no deadline lives only in somebody's memory.
 
 from __future__ import annotations
 
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.at_instant import read_from, window
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.made_later import dataclass
+from readbell.core.making import maker_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,7 +21,11 @@ if TYPE_CHECKING:
     from readbell.core.instant import Instant
 
 _RANK = {kind: rank for rank, kind in enumerate(AlertKind)}
-_CALLS_TO_READ = frozenset({AlertKind.EARLY_LOOK, AlertKind.READ_NOW, AlertKind.CLOSING})
+# By names of this file: a word of a list is looked up anew each time it is named.
+_WAIT_OVER, _OVERDUE = AlertKind.WAIT_OVER, AlertKind.OVERDUE
+_EARLY_LOOK, _READ_NOW = AlertKind.EARLY_LOOK, AlertKind.READ_NOW
+_CLOSING, _LAPSED = AlertKind.CLOSING, AlertKind.LAPSED
+_CALLS_TO_READ = frozenset({_EARLY_LOOK, _READ_NOW, _CLOSING})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +43,10 @@ class Alert:
         return (self.due, _RANK[self.kind])
 
 
+_alert = maker_of(Alert)
+"""A start makes those of all that runs before anything is seen."""
+
+
 def alerts_to_come(cartridge: Cartridge) -> tuple[Alert, ...]:
     """Return every alert of `cartridge` that has not been announced yet, in order.
 
@@ -46,39 +56,34 @@ def alerts_to_come(cartridge: Cartridge) -> tuple[Alert, ...]:
     """
     if cartridge.has_ended:
         return ()
-    found = (*_alerts_of_waits(cartridge), *_alerts_of_window(cartridge))
+    name, raised, unsure = cartridge.id, cartridge.raised, cartridge.unsure
     fresh = [
-        alert
-        for alert in found
-        if (alert.kind, alert.step) not in cartridge.raised
-        and not (cartridge.unsure and alert.kind in _CALLS_TO_READ)
+        _alert(due, name, kind, step)
+        for due, kind, step in (*_of_waits(cartridge), *_of_window(cartridge))
+        if (kind, step) not in raised and not (unsure and kind in _CALLS_TO_READ)
     ]
-    return tuple(sorted(fresh, key=lambda alert: alert.order))
+    fresh.sort(key=attrgetter("order"))
+    return tuple(fresh)
 
 
-def _alerts_of_waits(cartridge: Cartridge) -> Iterator[Alert]:
+def _of_waits(cartridge: Cartridge) -> Iterator[tuple[Instant, AlertKind, str]]:
     for wait in cartridge.running_waits:
         if wait.least > 0:
-            yield Alert(
-                due=wait.over, cartridge=cartridge.id, kind=AlertKind.WAIT_OVER, step=wait.step
-            )
+            yield wait.over, _WAIT_OVER, wait.step
         if wait.limit is not None:
-            yield Alert(
-                due=wait.limit, cartridge=cartridge.id, kind=AlertKind.OVERDUE, step=wait.step
-            )
+            yield wait.limit, _OVERDUE, wait.step
 
 
-def _alerts_of_window(cartridge: Cartridge) -> Iterator[Alert]:
+def _of_window(cartridge: Cartridge) -> Iterator[tuple[Instant, AlertKind, str]]:
     span = window(cartridge)
     if span is None:
         return
     # Between two readings nobody looks early, even if the drops were stated anew since.
     early_from = span.early_from if cartridge.reading is None else None
-    for kind, due in (
-        (AlertKind.EARLY_LOOK, early_from),
-        (AlertKind.READ_NOW, read_from(cartridge, span)),
-        (AlertKind.CLOSING, span.closing_from),
-        (AlertKind.LAPSED, span.lapses),
-    ):
-        if due is not None:
-            yield Alert(due=due, cartridge=cartridge.id, kind=kind)
+    if early_from is not None:
+        yield early_from, _EARLY_LOOK, ""
+    yield read_from(cartridge, span), _READ_NOW, ""
+    if span.closing_from is not None:
+        yield span.closing_from, _CLOSING, ""
+    if span.lapses is not None:
+        yield span.lapses, _LAPSED, ""

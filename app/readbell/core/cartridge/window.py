@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.instant import Instant, Span, earlier, later
 from readbell.core.made_later import dataclass
+from readbell.core.making import maker_of
 
 if TYPE_CHECKING:
     from readbell.core.assay.reading_rules import ReadingRules
@@ -41,18 +42,17 @@ class Window:
         return None if self.closes is None else later(self.closes, ONE_MILLISECOND)
 
 
+_window = maker_of(Window)
+"""Asked for of every cartridge whenever something changes, and at a start of all at once."""
+
+
 def window_of(rules: ReadingRules, applied: Done) -> Window:
     """Work out the read window of a specimen applied at `applied`."""
     opens = later(applied.latest, rules.opens)
     closes = None if rules.closes is None else later(applied.earliest, rules.closes)
-    return Window(
-        early_from=None if rules.early_from is None else later(applied.latest, rules.early_from),
-        opens=opens,
+    early_from = None if rules.early_from is None else later(applied.latest, rules.early_from)
+    closing_from = None
+    if closes is not None and rules.closing_warning != 0:
         # A window narrowed by doubt may be shorter than its warning.
-        closing_from=(
-            None
-            if closes is None or rules.closing_warning == 0
-            else max(opens, earlier(closes, rules.closing_warning))
-        ),
-        closes=closes,
-    )
+        closing_from = max(opens, earlier(closes, rules.closing_warning))
+    return _window(early_from, opens, closing_from, closes)

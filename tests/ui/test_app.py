@@ -12,10 +12,11 @@ from textual.geometry import Size
 
 from patience import PATIENCE_SECONDS
 from readbell.hand.given import Given, Key, Pressed, Scanned
-from readbell.ui.app import BETWEEN_REPAINTS, TORN_TICKS, BoardApp, Repaint, Tick
+from readbell.ui.app import BETWEEN_REPAINTS, BoardApp, Repaint, Tick
 from readbell.ui.crash import Crashed, Left, LeftBy, crashed_by
 from readbell.ui.ink import Line, line
 from readbell.ui.sheet import Sheet
+from readbell.ui.torn import TORN_TICKS
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable, Sequence
@@ -70,6 +71,12 @@ class Counting:
         if self.broken == place:
             person = SECRET
             raise LookupError(person)
+
+
+@pytest.fixture(autouse=True)
+def no_second_is_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A tick is posted by whoever wants one: on a busy machine more would fall into any test."""
+    monkeypatch.setattr("readbell.ui.app.LONGEST_TICK", 3_600.0)
 
 
 async def until(is_so: Callable[[], bool]) -> None:
@@ -149,7 +156,6 @@ async def test_what_is_asked_while_the_terminal_is_behind_is_painted_as_soon_as_
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """It is so for an instant after every picture, and nobody waits for the next second then."""
-    monkeypatch.setattr("readbell.ui.app.LONGEST_TICK", 3_600.0)
 
     async def try_out(app: BoardApp, shown: Counting) -> None:
         app.post_message(Tick())  # the next one is an hour away
@@ -248,7 +254,7 @@ async def test_a_torn_window_is_painted_whole_for_some_seconds_more(
 
 async def test_every_row_is_sent_anew_in_turn(monkeypatch: pytest.MonkeyPatch) -> None:
     """A message of the system that was written over the board stood there until its end."""
-    monkeypatch.setattr("readbell.ui.app.BETWEEN_HEALINGS", -1.0)
+    monkeypatch.setattr("readbell.ui.torn.BETWEEN_HEALINGS", -1.0)
     sent: list[int] = []
     show = Sheet.show
 

@@ -21,6 +21,7 @@ from readbell.ui.crash import Crashed, Ending, Left, LeftBy, crashed_by
 from readbell.ui.keyboard import BURST, Keyboard
 from readbell.ui.palette import Depth, Ground, style_of
 from readbell.ui.sheet import Sheet
+from readbell.ui.torn import Torn
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.driver import Driver
     from textual.filter import LineFilter
-    from textual.geometry import Size
 
     from readbell.hand.given import Given, Steer
     from readbell.ui.ink import Line, Piece
@@ -39,14 +39,6 @@ LONGEST_TICK = 1.0
 SHORTEST_TICK = 0.01
 BETWEEN_REPAINTS = 0.05
 """Seconds; of many news in less only the last is painted."""
-TORN_TICKS = 3
-"""So many ticks more, a second apart at most, all of it is painted once a window has changed: a
-system may say so before it has the new size, and a terminal may clear itself after it."""
-HEALED_IN = 20
-"""Seconds in which each row is sent anew, a few at a time: a message of the system or another
-program may have written over it, and no word comes of that."""
-BETWEEN_HEALINGS = 0.5
-"""Seconds at least: a rehearsal may tick many times as fast as a clock."""
 _ENDING_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
 
 
@@ -138,11 +130,7 @@ class BoardApp(App[None], inherit_bindings=False):
         self._once_shown = once_shown
         self._shown_text = ""
         self._asked = False
-        self._is_torn = False
-        self._torn_ticks = 0
-        self._heals = range(0)
-        self._healed_at = float("-inf")
-        self._painted_for: Size | None = None
+        self._torn = Torn()
         self._painted_at = float("-inf")
         self._turns: asyncio.AbstractEventLoop | None = None
         self._screenful = screenful_of(self)
@@ -157,7 +145,7 @@ class BoardApp(App[None], inherit_bindings=False):
 
     def torn(self) -> None:
         """Have all of the picture painted: what stood on the terminal is no longer known."""
-        self._is_torn, self._torn_ticks = True, TORN_TICKS
+        self._torn.tear()
         self.repaint_soon()
 
     def leave(self, by: LeftBy = LeftBy.HAND) -> None:
@@ -275,11 +263,9 @@ class BoardApp(App[None], inherit_bindings=False):
     def _tick(self) -> None:
         if not self._is_behind():
             self._screenful.beat()
-        if self._torn_ticks:
-            self._torn_ticks -= 1
-            self._is_torn = True
+        if self._turns is not None:
+            self._torn.tick(self._sheet.size.height, self._turns.time())
         getattr(self._driver, "look_again", lambda: None)()
-        self._heal_some()
         self._paint()
         span = min(max(self._screenful.until_next_tick(), SHORTEST_TICK), LONGEST_TICK)
         if self._turns is not None:
@@ -293,7 +279,7 @@ class BoardApp(App[None], inherit_bindings=False):
             return
         if not size.area:
             # Not laid out yet: what the library paints then shall be a picture, and no empty window.
-            self._painted_for = self.size
+            self._torn.library_paints(self.size)
             self._sheet.keep(self._screenful.lines(*self.size))
             return
         self._painted_at = self._turns.time()
@@ -302,12 +288,7 @@ class BoardApp(App[None], inherit_bindings=False):
             self.repaint_soon()
             return
         lines = self._screenful.lines(size.width, size.height)
-        # The word of another size may come after this: what is painted for one is torn by the next.
-        resized = self._painted_for not in {None, size}
-        torn, self._is_torn, self._painted_for = self._is_torn or resized, False, size
-        rows = range(size.height) if torn else self._heals
-        self._heals = range(rows.stop, rows.stop)
-        changes = self._sheet.show(lines, self.console, rows)
+        changes = self._sheet.show(lines, self.console, self._torn.paint(size))
         if changes and self._driver is not None and not self.is_headless:
             self._begin_update()
             self._driver.write(changes)
@@ -315,16 +296,6 @@ class BoardApp(App[None], inherit_bindings=False):
         if self._once_shown is not None:
             self._turns.call_later(BETWEEN_REPAINTS, self._once_shown)
             self._once_shown = None
-
-    def _heal_some(self) -> None:
-        """Have the next few rows sent whole with the next picture, once those before them were."""
-        if self._turns is None or self._heals:
-            return
-        if self._turns.time() - self._healed_at > BETWEEN_HEALINGS:
-            self._healed_at = self._turns.time()
-            height = self._sheet.size.height
-            begin = self._heals.stop if self._heals.stop < height else 0
-            self._heals = range(begin, begin + -(-height // HEALED_IN))
 
     def _is_behind(self) -> bool:
         """Say whether the terminal does not keep up; what it shows is old, then, and no life."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from builders import Bench, span
 from readbell.core.instant import Instant, Span, later
-from readbell.phrases.board_words import Standing, Where, standing
+from readbell.phrases.board_words import Standing, Where, standing, standing_within
 from readbell.ui import standings as tested
 from readbell.ui.at_rest import order_at
 from readbell.ui.standings import AllStanding, At, standings
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import pytest
 
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.cartridge.window import Window
 
 BUSY = busy_bench()
 
@@ -74,12 +75,12 @@ def test_a_second_later_hardly_any_is_worked_out_again(monkeypatch: pytest.Monke
     """A thousand must cost little more than ten."""
     asked: list[str] = []
 
-    def counted(cartridge: Cartridge, now: Instant) -> Standing:
+    def counted(cartridge: Cartridge, span: Window | None, now: Instant) -> Standing:
         asked.append(cartridge.label)
-        return standing(cartridge, now)
+        return standing_within(cartridge, span, now)
 
     standings(BUSY.board, NOW)
-    monkeypatch.setattr(tested, "standing", counted)
+    monkeypatch.setattr(tested, "standing_within", counted)
     standings(BUSY.board, later(NOW, span("0:01")))
     assert asked == []
 

@@ -12,6 +12,7 @@ from readbell.core.cartridge.events import (
     ReadingKind,
     SlipReason,
     SubjectKind,
+    TakeBackReason,
     VoidReason,
 )
 from readbell.core.reading.bands import Strength, Unreadable
@@ -29,10 +30,11 @@ WORDS: dict[type[StrEnum], list[str]] = {
     SlipReason: ["pressed-wrong-key", "took-line-for-another", "other"],
     Strength: ["absent", "faint", "clear"],
     SubjectKind: ["patient", "control-sample", "quality-sample"],
+    TakeBackReason: ["pressed-too-early", "another-cartridge", "not-done", "other"],
     Unreadable: ["background", "smear", "flow-stopped", "flooded", "damaged"],
     VoidReason: [
-        "dropped", "spilled", "too-few-drops", "wrong-buffer", "declined",
-        "insufficient-specimen", "label-error", "time-unsure", "other",
+        "dropped", "spilled", "too-few-drops", "wrong-buffer", "declined", "left",
+        "insufficient-specimen", "label-error", "bad-device", "time-unsure", "other",
     ],
 }  # fmt: skip
 

@@ -15,6 +15,7 @@ from readbell.core.cartridge.events import (
     Identified,
     SlipReason,
     SubjectKind,
+    TakeBackReason,
     VoidReason,
 )
 from readbell.core.instant import Instant, Span
@@ -99,6 +100,16 @@ class DoSteps:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakeBackStep:
+    """Say that what was confirmed last had not been done."""
+
+    aim: Aim
+    step: str
+    """Which one is meant, or the last of those confirmed together: somebody else may have gone on."""
+    reason: TakeBackReason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
     """Look at the bands before the window opens."""
 
@@ -146,4 +157,6 @@ class StateApplication:
     give_or_take: Span = Span(0)
 
 
-ActOnCartridge = Label | DoStep | DoSteps | Look | Read | CorrectReading | Void | StateApplication
+ActOnCartridge = (
+    Label | DoStep | DoSteps | TakeBackStep | Look | Read | CorrectReading | Void | StateApplication
+)

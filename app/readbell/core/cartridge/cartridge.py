@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         EarlyPositiveSeen,
         ReadingCorrected,
         ResultAmended,
+        StepTakenBack,
     )
     from readbell.core.cartridge.moment import Done
     from readbell.core.reading.interpretation import LineOutcome, Outcome
@@ -38,6 +39,18 @@ class StepMark:
     """Confirmed with its neighbours by one act."""
     doubted: Instant | None = None
     """From here on nobody can say how long ago it was: a limit since then counts as passed."""
+    at: Instant | None = None
+    """When it was confirmed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenBack:
+    """What was confirmed by mistake, as the cartridge had it until that was said."""
+
+    event: StepTakenBack
+    marks: tuple[StepMark, ...]
+    deviations: tuple[Deviation, ...]
+    """Those that came with it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +94,12 @@ class Cartridge:
     outcome: Outcome | None = None
     raised: frozenset[tuple[AlertKind, str]] = frozenset()
     """Alerts already announced, with the step whose wait they are about."""
+    taken_back: tuple[TakenBack, ...] = ()
+    """What was confirmed and had not been done; none of it counts for anything."""
     unsure: bool = False
     """The clock may have lied since the drops: no outcome may come of it as it is."""
+    restated: bool = False
+    """It was unsure, and two people said since when the drops fell."""
     held: tuple[HoldReason, ...] = ()
     """Why its reading, made or to come, waits for a supervisor now."""
     holds: tuple[ReadingHeld, ...] = ()

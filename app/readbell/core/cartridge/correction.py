@@ -31,21 +31,7 @@ def decide_correction(
     cartridge: Cartridge, act: CorrectReading, by: str, now: Instant
 ) -> tuple[ReadingCorrected] | Refusal:
     """Judge a correction at the instant of its confirmation, `now`."""
-    reading, until = cartridge.reading, correctable_until(cartridge)
-    if reading is None or until is None:
-        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=wanted(cartridge))
-    if cartridge.withdrawn is not None:
-        return Refusal(code=RefusalCode.ALREADY_ENDED, subject=cartridge.label)
-    # What two people have seen is settled by both: only a supervisor says it anew.
-    settled = cartridge.second is not None or cartridge.is_read_on_both_sides
-    if settled or cartridge.amendments:
-        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
-    # Where nobody knows how much time went by, the window may have closed meanwhile.
-    if cartridge.unsure or now > until:
-        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
-    if by != reading.by:
-        return Refusal(code=RefusalCode.NOT_ALLOWED, subject="another reader")
-    refused = refuse_bands(cartridge, act.bands)
+    refused = refuse_mending(cartridge, by, now) or refuse_bands(cartridge, act.bands)
     if refused is not None:
         return refused
     if act.bands == bands_that_count(cartridge):
@@ -63,6 +49,31 @@ def decide_correction(
             identified=act.aim.identified,
         ),
     )
+
+
+def refuse_mending(cartridge: Cartridge, by: str | None, now: Instant) -> Refusal | None:
+    """Say why the operator `by` mends no slip on this cartridge at `now`, or None.
+
+    Args:
+        cartridge: it.
+        by: key of the operator; None: nobody said yet who acts.
+        now: when they would.
+    """
+    reading, until = cartridge.reading, correctable_until(cartridge)
+    if reading is None or until is None:
+        return Refusal(code=RefusalCode.OUT_OF_ORDER, subject=wanted(cartridge))
+    if cartridge.withdrawn is not None:
+        return Refusal(code=RefusalCode.ALREADY_ENDED, subject=cartridge.label)
+    # What two people have seen is settled by both: only a supervisor says it anew.
+    settled = cartridge.second is not None or cartridge.is_read_on_both_sides
+    if settled or cartridge.amendments:
+        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
+    # Where nobody knows how much time went by, the window may have closed meanwhile.
+    if cartridge.unsure or now > until:
+        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
+    if by not in (None, reading.by):
+        return Refusal(code=RefusalCode.NOT_ALLOWED, subject="another reader")
+    return None
 
 
 def correctable_until(cartridge: Cartridge) -> Instant | None:

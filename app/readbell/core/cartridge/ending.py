@@ -24,11 +24,7 @@ def decide_void(
     cartridge: Cartridge, act: Void, by: str, now: Instant
 ) -> tuple[CartridgeVoided] | Refusal:
     """Judge a void: what has been seen stays, so an early positive forbids it."""
-    if cartridge.early_looks:
-        return Refusal(code=RefusalCode.NOT_ALLOWED, subject="early positive")
-    if cartridge.reading is not None:
-        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
-    return (
+    return refuse_void(cartridge) or (
         CartridgeVoided(
             at=now,
             by=by,
@@ -38,6 +34,18 @@ def decide_void(
             identified=act.aim.identified,
         ),
     )
+
+
+def refuse_void(cartridge: Cartridge) -> Refusal | None:
+    """Say why a cartridge that runs is not given up, or None.
+
+    Of one that waits for its second reader it says nothing that was seen on it before.
+    """
+    if cartridge.shown_early:
+        return Refusal(code=RefusalCode.NOT_ALLOWED, subject="early positive")
+    if cartridge.reading is not None:
+        return Refusal(code=RefusalCode.ALREADY_READ, subject=cartridge.label)
+    return None
 
 
 def decide_statement(

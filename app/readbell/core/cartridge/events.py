@@ -50,11 +50,19 @@ class VoidReason(StrEnum):
     TOO_FEW_DROPS = "too-few-drops"
     WRONG_BUFFER = "wrong-buffer"
     DECLINED = "declined"
+    LEFT = "left"
+    """The person was gone before anything was taken of them; they declined nothing."""
     INSUFFICIENT_SPECIMEN = "insufficient-specimen"
     LABEL_ERROR = "label-error"
+    BAD_DEVICE = "bad-device"
+    """The pouch was torn or without its drying agent, or the device cracked or damp."""
     TIME_UNSURE = "time-unsure"
     """Its stated times leave no instant at which it could be read."""
     OTHER = "other"
+
+
+OWED_NO_REPEAT = frozenset({VoidReason.DECLINED, VoidReason.LEFT})
+"""Given up for one of these, nobody is there who wants a fresh cartridge."""
 
 
 class SlipReason(StrEnum):
@@ -64,6 +72,18 @@ class SlipReason(StrEnum):
     """The line was taken rightly, and something else was pressed for it."""
     TOOK_LINE_FOR_ANOTHER = "took-line-for-another"
     """The answer for one line was given for another."""
+    OTHER = "other"
+
+
+class TakeBackReason(StrEnum):
+    """Why a step that was confirmed is taken back."""
+
+    PRESSED_TOO_EARLY = "pressed-too-early"
+    """It is still to be done, or only now being done."""
+    ANOTHER_CARTRIDGE = "another-cartridge"
+    """It was done on another one."""
+    NOT_DONE = "not-done"
+    """It was thought to be done."""
     OTHER = "other"
 
 
@@ -132,6 +152,19 @@ class StepDone:
     identified: Identified
     together: bool = False
     """Confirmed with its neighbours by one act: each but the last was done before `done`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepTakenBack:
+    """What was confirmed last had not been done; the record keeps that it was confirmed."""
+
+    at: Instant
+    by: str
+    cartridge: str
+    steps: tuple[str, ...]
+    """In their order: several, if one press had confirmed them together."""
+    reason: TakeBackReason
+    identified: Identified
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,6 +280,7 @@ class AlertRaised:
 CartridgeEvent = (
     CartridgeLabelled
     | StepDone
+    | StepTakenBack
     | EarlyPositiveSeen
     | CartridgeRead
     | ReadingCorrected

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, assert_never
 
-from readbell.core.cartridge.cartridge import Cartridge, StepMark
+from readbell.core.cartridge.cartridge import Cartridge, StepMark, TakenBack
 from readbell.core.cartridge.events import (
     AlertKind,
     AlertRaised,
@@ -20,6 +20,7 @@ from readbell.core.cartridge.events import (
     ReadingKind,
     ResultAmended,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.cartridge.moment import timed
 from readbell.core.cartridge.stage import LIFE, Stage
@@ -45,7 +46,7 @@ _changed = changer_of(Cartridge)
 
 def begin(event: CartridgeLabelled, assay: Assay, ordinal: int) -> Cartridge:
     """Return the cartridge that `event` starts; labelling counts as its first step."""
-    mark = StepMark(step=assay.first_step.key, done=timed(event.at), by=event.by)
+    mark = StepMark(step=assay.first_step.key, done=timed(event.at), by=event.by, at=event.at)
     return Cartridge(labelled=event, assay=assay, ordinal=ordinal, marks=(mark,))
 
 
@@ -86,6 +87,8 @@ def _change(cartridge: Cartridge, event: CartridgeEvent | ReviewEvent) -> Cartri
             return _changed(cartridge, raised=cartridge.raised | {(event.alert, event.step)})
         case ReadingHeld() | ReadingReleased() | ResultWithdrawn():
             return _after_review(cartridge, event)
+        case StepTakenBack():
+            return _after_taking_back(cartridge, event)
         case EarlyPositiveSeen():
             return _changed(cartridge, early_looks=(*cartridge.early_looks, event))
         case CartridgeRead() | ReadingCorrected() | ResultAmended() | CartridgeLapsed():
@@ -99,6 +102,7 @@ def _change(cartridge: Cartridge, event: CartridgeEvent | ReviewEvent) -> Cartri
                 cartridge,
                 marks=(*cartridge.marks[:-1], mark),
                 unsure=False,
+                restated=True,
                 raised=frozenset(),
             )
         case CartridgeLabelled():
@@ -167,23 +171,68 @@ def _withheld(outcomes: tuple[LineOutcome, ...]) -> dict[str, Any]:
 
 
 def _after_step(cartridge: Cartridge, event: StepDone) -> Cartridge:
-    mark = StepMark(step=event.step, done=event.done, by=event.by, together=event.together)
+    mark = StepMark(
+        step=event.step, done=event.done, by=event.by, together=event.together, at=event.at
+    )
     return _changed(
         cartridge,
-        stage=_stage_after(cartridge, event.step),
+        stage=_stage_after(cartridge, cartridge.stage, event.step),
         marks=(*cartridge.marks, mark),
         specimen=event.specimen or cartridge.specimen,
         deviations=(*cartridge.deviations, *event.deviations),
     )
 
 
-def _stage_after(cartridge: Cartridge, key: str) -> Stage:
+def _after_taking_back(cartridge: Cartridge, event: StepTakenBack) -> Cartridge:
+    """Return `cartridge` as it was before the steps of `event` were confirmed.
+
+    A wait that they ended runs on at its own times, and what it called for by then has been
+    called. Alerts that came of the steps themselves fall anew, once they are done.
+    """
+    many = len(event.steps)
+    undone = cartridge.marks[1:][-many:]  # the label is never among them
+    if tuple(mark.step for mark in undone) != event.steps:
+        msg = (
+            f"the record takes back {event.steps} of cartridge {cartridge.id}, which were not "
+            "confirmed last: the journal needs a supervisor"
+        )
+        raise BrokenRecordError(msg)
+    kept = cartridge.marks[:-many]
+    stage = Stage.LABELLED
+    for mark in kept[1:]:
+        stage = _stage_after(cartridge, stage, mark.step)
+    steps = [step for step in cartridge.assay.steps if step.key in event.steps]
+    strayed = {
+        f"{begun_by.key}-{how}"
+        for step in steps
+        for begun_by, _ in cartridge.assay.waits_ending_at(step.key)
+        for how in ("short", "long")
+    }
+    gone = tuple(each for each in cartridge.deviations if each.code in strayed)
+    return _changed(
+        cartridge,
+        stage=stage,
+        marks=kept,
+        specimen=None if any(step.collects for step in steps) else cartridge.specimen,
+        deviations=tuple(each for each in cartridge.deviations if each.code not in strayed),
+        # Alerts of the window are about no step: there is a window only after the drops.
+        raised=frozenset(
+            each for each in cartridge.raised if each[1] and each[1] not in event.steps
+        ),
+        taken_back=(
+            *cartridge.taken_back,
+            TakenBack(event=event, marks=undone, deviations=gone),
+        ),
+    )
+
+
+def _stage_after(cartridge: Cartridge, before: Stage, key: str) -> Stage:
     step = cartridge.assay.step(key)
     if step is None:
         msg = f"cartridge {cartridge.id} has a step {key!r} that its assay does not list"
         raise BrokenRecordError(msg)
     if step is cartridge.assay.last_step:
         return Stage.DEVELOPING
-    if step.extracts or cartridge.stage is Stage.EXTRACTING:
+    if step.extracts or before is Stage.EXTRACTING:
         return Stage.EXTRACTING
     return Stage.PREPARING

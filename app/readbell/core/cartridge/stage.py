@@ -9,7 +9,8 @@ Rule 3: an event that `LIFE` does not list for a stage is a broken record.
         \\___________\\___________\\____________\\------> void
                                                 \\----> lapsed
 
-An assay may skip preparing or extracting, never the order. Where a second reader is asked
+An assay may skip preparing or extracting, never the order. A step that was confirmed and had
+not been done is taken back, and leads back to where the cartridge was before it. Where a second reader is asked
 for, the first reading leads to `second-reading-due` and not to `read`: until somebody else
 has read the strip too it is one that has still to be read, and lapses as one.
 """
@@ -29,6 +30,7 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     ResultAmended,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.review.events import ReadingHeld, ReadingReleased, ResultWithdrawn
 
@@ -52,6 +54,7 @@ class Stage(StrEnum):
 
 
 _ONWARD = (Stage.PREPARING, Stage.EXTRACTING, Stage.DEVELOPING)
+_BACK = (Stage.LABELLED, Stage.PREPARING, Stage.EXTRACTING)
 
 LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
     Stage.LABELLED: {
@@ -62,17 +65,20 @@ LIFE: Mapping[Stage, Mapping[type, tuple[Stage, ...]]] = {
     },
     Stage.PREPARING: {
         StepDone: _ONWARD,
+        StepTakenBack: (Stage.LABELLED, Stage.PREPARING),
         AlertRaised: (Stage.PREPARING,),
         ReadingHeld: (Stage.PREPARING,),
         CartridgeVoided: (Stage.VOID,),
     },
     Stage.EXTRACTING: {
         StepDone: (Stage.EXTRACTING, Stage.DEVELOPING),
+        StepTakenBack: _BACK,
         AlertRaised: (Stage.EXTRACTING,),
         ReadingHeld: (Stage.EXTRACTING,),
         CartridgeVoided: (Stage.VOID,),
     },
     Stage.DEVELOPING: {
+        StepTakenBack: _BACK,
         AlertRaised: (Stage.DEVELOPING,),
         ReadingHeld: (Stage.DEVELOPING,),
         # Of a positive seen early: nothing more may come of the cartridge.

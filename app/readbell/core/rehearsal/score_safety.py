@@ -68,7 +68,7 @@ AREAS: Mapping[RefusalCode, Area] = {
 }
 """What a refusal is about. One that is not here (a form not filled in, who may do what) is no
 mistake at the bench."""
-LOOK, VOID = "look", "void"
+LOOK, VOID, TAKE_BACK = "look", "void", "take-back-step"
 _OF_ACTS = {LOOK: Area.TIMING, VOID: Area.SAFETY}
 """Acts of which `not-allowed` is one: an early look in the window, giving up what was positive."""
 
@@ -79,6 +79,8 @@ def refused(events: Iterable[Event], board: Board) -> Iterator[Mistake]:
         if not isinstance(event, ActRefused):
             continue
         area = AREAS.get(event.code)
+        if event.act == TAKE_BACK and area is not Area.IDENTITY:
+            continue  # whoever mends a slip, and may not, has done nothing at the bench
         if event.code is RefusalCode.NOT_ALLOWED:
             area = _OF_ACTS.get(event.act)
         if area is not None:

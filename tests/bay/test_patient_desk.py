@@ -12,6 +12,7 @@ from readbell.core.people.events import (
     ConsentRefused,
     ParticularNoted,
     PartyNoted,
+    PersonLeft,
     PersonRegistered,
     SymptomsNoted,
 )
@@ -50,6 +51,19 @@ async def test_each_line_becomes_its_event(hands: Hands) -> None:  # noqa: F811
     assert isinstance(symptoms, SymptomsNoted)
     answer = await say(hands, "refuse-consent", person="P-9", reason="declined")
     assert [type(each) for each in answer.events] == [ConsentRefused]
+
+
+async def test_whoever_left_is_named_or_their_party_is(hands: Hands) -> None:  # noqa: F811
+    """With words that can be erased."""
+    await say(hands, "register-party", id="car 12", persons=["P-7", "P-8", "P-9"])
+    answer = await say(hands, "note-left", person="P-8", reason="other", words="the dog")
+    (event,) = answer.events
+    assert isinstance(event, PersonLeft)
+    assert event.words is not None
+    assert event.words.value == "the dog"
+    answer = await say(hands, "note-left", party="car 12", reason="without-a-word")
+    assert [type(each) for each in answer.events] == [PersonLeft, PersonLeft]
+    assert not hands.work.bay.board.waiting
 
 
 async def test_parties_have_a_lane_and_labels_wait_for_their_turn(hands: Hands) -> None:  # noqa: F811

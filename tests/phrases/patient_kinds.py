@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from builders import NASAL, NEGATIVE, at, private
 from readbell.assays.content_hash import content_hash
+from readbell.core.board.leaving import GONE_ALREADY, NOBODY_WAITS, NOT_WAITING, UNKNOWN_PARTY
 from readbell.core.board.paper_runs import NOT_IN_TURN, TO_COME
 from readbell.core.board.patients import (
     DAY_TO_COME,
@@ -15,7 +16,6 @@ from readbell.core.board.patients import (
     NOT_AHEAD,
     NOT_ALONE,
     SECOND_WRONG,
-    UNKNOWN_PARTY,
 )
 from readbell.core.instant import Span
 from readbell.core.paper.events import PaperFault, PaperRunEntered
@@ -25,12 +25,14 @@ from readbell.core.people.events import (
     LabelledAhead,
     ParticularNoted,
     PartyNoted,
+    PersonLeft,
     SymptomsNoted,
 )
 from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    LeaveReason,
     OfParty,
     Particular,
     ToldTo,
@@ -71,6 +73,7 @@ PATIENT_EVENTS: list[Event] = [
         for reason in DeclineReason
     ),
     SymptomsNoted(at=NOW, by=BY, person=WHO, present=False, onset=None),
+    *(PersonLeft(at=NOW, by=BY, person=WHO, reason=reason, words=None) for reason in LeaveReason),
     LabelledAhead(at=NOW, by=BY, person=WHO, label="C5"),
     *(
         PartyNoted(at=NOW, by=BY, party="nobody", what=what, value=private("lane 1"))
@@ -132,6 +135,9 @@ PATIENT_REFUSALS: list[tuple[str, Refusal]] = [
             NOT_ALONE,
             TO_COME,
             UNKNOWN_PARTY,
+            GONE_ALREADY,
+            NOT_WAITING,
+            NOBODY_WAITS,
         )
     ),
     ("paper", Refusal(code=RefusalCode.OUT_OF_ORDER, subject=f"{NOT_IN_TURN}: label, apply")),

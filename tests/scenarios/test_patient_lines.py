@@ -59,6 +59,13 @@ def test_an_act_may_say_the_second_identifier_that_was_read_back() -> None:
             "write a list",
         ),
         ("refuse-consent", {"person": "P-1", "reason": "no"}, "reason"),
+        ("note-left", {"person": "P-1", "reason": "no"}, "reason"),
+        ("note-left", {"reason": "could-not-wait"}, "say who has left"),
+        (
+            "note-left",
+            {"person": "P-1", "party": "car 1", "reason": "could-not-wait"},
+            "person or party, one of them",
+        ),
         (
             "note-symptoms",
             {"person": "P-1", "present": False, "onset": "2026-03-27"},

@@ -9,8 +9,14 @@ import pytest
 
 from builders import NO_CONTROL, TODAY, at, private, span
 from readbell.core.board.acts import RegisterParty
-from readbell.core.people.acts import NoteConsent, NoteParticulars, NoteSymptoms
-from readbell.core.people.particulars import ConsentBy, ConsentHow, Particular, ToldTo
+from readbell.core.people.acts import NoteConsent, NoteLeft, NoteParticulars, NoteSymptoms
+from readbell.core.people.particulars import (
+    ConsentBy,
+    ConsentHow,
+    LeaveReason,
+    Particular,
+    ToldTo,
+)
 from readbell.hand.doing import Filling, Paper, Room, Visiting
 from ui.pages import one_strip, painted, present, text
 
@@ -113,3 +119,45 @@ def test_a_form_about_somebody_says_about_whom(paper: Paper) -> None:
     assert "P-001" in text(painted(present(board(), doing), 80, 24)).splitlines()[2]
     away = text(painted(present(board(), doing, idle=span("11:00")), 80, 24))
     assert "P-001" not in away
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
+def test_whoever_has_left_stands_last_with_why_and_the_key_that_takes_them_back(
+    size: tuple[int, int],
+) -> None:
+    """They are not looked for, and a slip can be undone; whoever waits can be gone."""
+    bench = one_strip()
+    people = (private("P-8"), private("P-9"))
+    bench.must(RegisterParty(by="op-1", party=private("car 12"), persons=people))
+    gone = NoteLeft(
+        by="op-1",
+        person="P-9",
+        party=None,
+        reason=LeaveReason.OTHER,
+        words=private("the dog was ill"),
+    )
+    bench.must(gone, "5:00")
+    last = text(painted(present(bench.board, replace(ROOM, cursor=2), now=at("6:00")), *size))
+    first = text(painted(present(bench.board, replace(ROOM, cursor=0), now=at("6:00")), *size))
+
+    (row,) = [each for each in last.splitlines() if "car 12, 2." in each]
+    assert "has left" in row
+    assert "Left at 00:58:20: for a reason of its own: the dog was ill" in last
+    assert ("F6 Back in" in last, "F12 Gone" in last) == (True, False)
+    assert ("F6 Back in" in first, "F12 Gone" in first) == (False, True)
+    assert "Left at" not in first
+
+
+def test_whoever_left_after_a_test_of_today_stands_with_that_test() -> None:
+    """And that they came again, and went, is told below."""
+    bench = one_strip()
+    bench.must(RegisterParty(by="op-1", party=private("car"), persons=(private("P-001"),)))
+    gone = NoteLeft(
+        by="op-1", person="P-001", party=None, reason=LeaveReason.COULD_NOT_WAIT, words=None
+    )
+    bench.must(gone, "5:00")
+    page = text(painted(present(bench.board, replace(ROOM, cursor=0), now=at("6:00")), 80, 24))
+    (row,) = [each for each in page.splitlines() if "car, 1." in each]
+
+    assert "C07" in row
+    assert "Left at 00:58:20: they could not wait" in page

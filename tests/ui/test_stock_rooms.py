@@ -72,6 +72,16 @@ def test_a_recalled_lot_names_every_cartridge_that_was_tested_with_it() -> None:
     assert "RECALLED. Tested with it: C1." in page
 
 
+def test_bad_devices_of_a_lot_are_told_of_in_its_room() -> None:
+    """One of them in passing, several with what to do about it."""
+    bench = busy()
+    bench.must(LoseUnits(by="op-1", lot="L-100", units=1, reason=LossReason.MISSING))
+    assert "2 bad devices of lot L-100 so far. Look its box over" in shown(bench, LOTS)
+    bench = StockBench()
+    bench.must(LoseUnits(by="op-1", lot="L-100", units=1, reason=LossReason.DAMAGED))
+    assert "1 bad device so far." in shown(bench, LOTS)
+
+
 def test_counts_that_found_more_say_so_and_uncounted_lots_too() -> None:
     """A surplus is as strange as a loss."""
     bench = busy()

@@ -10,6 +10,7 @@ from readbell.core.made_later import dataclass
 from readbell.core.people.acts import (
     LabelAhead,
     NoteConsent,
+    NoteLeft,
     NoteParticulars,
     NoteParty,
     NoteSymptoms,
@@ -18,6 +19,7 @@ from readbell.core.people.acts import (
 from readbell.scenarios.patient_lines import (
     ConsentLine,
     LabelAheadLine,
+    LeftLine,
     NotePartyLine,
     NotePersonLine,
     PersonLine,
@@ -68,24 +70,8 @@ class PatientDesk:
                     particulars=self._particulars(line),
                     today=self.today,
                 )
-            case ConsentLine():
-                return NoteConsent(
-                    by=line.by,
-                    person=line.person,
-                    giver=line.giver,
-                    how=line.how,
-                    assays=line.assays,
-                    told_to=line.told_to,
-                    words=self._words(line.words),
-                    today=self.today,
-                )
-            case RefuseConsentLine():
-                return RefuseConsent(
-                    by=line.by,
-                    person=line.person,
-                    reason=line.reason,
-                    words=self._words(line.words),
-                )
+            case ConsentLine() | RefuseConsentLine():
+                return self._consent(line)
             case SymptomsLine():
                 return NoteSymptoms(
                     by=line.by,
@@ -108,8 +94,31 @@ class PatientDesk:
                     label=line.cartridge,
                     day_began=self.day_began,
                 )
+            case LeftLine():
+                return NoteLeft(
+                    by=line.by,
+                    person=line.person,
+                    party=line.party,
+                    reason=line.reason,
+                    words=self._words(line.words),
+                )
             case _:
                 assert_never(line)
+
+    def _consent(self, line: ConsentLine | RefuseConsentLine) -> NoteConsent | RefuseConsent:
+        words = self._words(line.words)
+        if isinstance(line, RefuseConsentLine):
+            return RefuseConsent(by=line.by, person=line.person, reason=line.reason, words=words)
+        return NoteConsent(
+            by=line.by,
+            person=line.person,
+            giver=line.giver,
+            how=line.how,
+            assays=line.assays,
+            told_to=line.told_to,
+            words=words,
+            today=self.today,
+        )
 
     def _particulars(self, line: KnownBy) -> tuple[tuple[Particular, Private], ...]:
         return tuple((what, self.keep_apart(said)) for what, said in line.particulars())

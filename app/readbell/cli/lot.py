@@ -140,7 +140,7 @@ def _look(journal: Path | None) -> News:
 
 
 def _face(news: News) -> ClockFace:
-    from readbell.cli.looking_on import face_now
+    from readbell.bay.site_face import face_now
 
     return face_now(news.board, news.wall - news.at)
 

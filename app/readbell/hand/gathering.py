@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.patient_ids import fault_of_id
 from readbell.core.cartridge.events import How
+from readbell.core.policy.identifying import PatientId
 from readbell.hand.asking import NOBODY, NOT_SAVED, asked, stay, told
 from readbell.hand.doing import Gathering, Watching
 from readbell.hand.finding import Thing, find, held_in
 from readbell.hand.given import Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Said, Turn, only
 from readbell.hand.labelling import turn_of
+from readbell.hand.second import asked_of_patients
+from readbell.phrases.patient_words import PARTICULARS
 from readbell.scenarios.line import MOST_NAMES, PartyLine
 from readbell.scenarios.patient_lines import PersonLine
 
@@ -23,6 +26,7 @@ if TYPE_CHECKING:
 
 LEAST_LETTERS = 2
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+LEAVES = "Whoever leaves before it: F9, Patients, F12."
 BEGIN = "Scan each person in the order of swabbing. F2 when all are here."
 
 
@@ -74,6 +78,8 @@ def _add(hand: Hand, doing: Gathering, given: Scanned, scene: Scene) -> Hand:
         return hand.saying(f"{found.text} is {what}. Nobody was added.", fine=False)
     if _is_no_person(found.text):
         return hand.saying(f'"{found.text}" is no patient ID. Nobody was added.', fine=False)
+    if found.thing is Thing.UNKNOWN and _is_name(given, scene):
+        return hand.saying(_id_wanted(given.text, doing, scene), fine=False)
     if found.text in doing.persons:
         return hand.saying(f"{found.text} is on the list already.", fine=False)
     other = held_in(found.text, doing.persons)
@@ -105,6 +111,35 @@ def _is_no_number(text: str, scene: Scene) -> bool:
     """Say whether an unknown text is no ID of the scheme that the site has chosen."""
     unknown = find(scene.board, text).thing is Thing.UNKNOWN and not _is_no_person(text)
     return unknown and fault_of_id(text, scene.board.policy) is not None
+
+
+def _is_name(given: Scanned, scene: Scene) -> bool:
+    """Say whether a text is a name that was typed: words, and no digit among them.
+
+    A label says what it says, so what was scanned is taken as it is; and where the site says
+    what its IDs look like, that alone decides.
+    """
+    if given.how is not How.TYPED or scene.board.policy.patient_id is not PatientId.ANY:
+        return False
+    words = [each for each in given.text.split() if any(sign.isalpha() for sign in each)]
+    return len(words) > 1 and not any(sign.isdigit() for sign in given.text)
+
+
+def _id_wanted(name: str, doing: Gathering, scene: Scene) -> str:
+    """Return what to do about a name: an ID first, be it one that is given here; then the name."""
+    number = len(scene.board.persons) + len(doing.persons) + 1
+    while (free := f"V-{number:02d}") in scene.board.persons or free in doing.persons:
+        number += 1
+    what = asked_of_patients(scene.board)
+    leads = (
+        "the name is noted with F9, Patients, F2."
+        if what is None
+        else f"their {PARTICULARS[what]} is asked for at their turn."
+    )
+    return (
+        f'"{name}" is a name, not an ID. Nobody was added. Scan or type their ID, or give them '
+        f"one, such as {free}; {leads}"
+    )
 
 
 def _is_no_person(text: str) -> bool:
@@ -151,5 +186,8 @@ def _party_registered(hand: Hand, answer: Answer, scene: Scene) -> Hand:
         return replace(hand, said=told(answer, scene))
     doing = hand.doing
     first = doing.persons[0] if isinstance(doing, Gathering) else ""
-    words = f"Entered. First: {first}. Scan their ID when it is their turn; open no pouch before."
+    words = (
+        f"Entered. First: {first}. Scan their ID when it is their turn; open no pouch before. "
+        f"{LEAVES}"
+    )
     return hand.now_doing(Watching(), Said(words, fine=True))

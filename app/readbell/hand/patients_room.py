@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.bay.site_time import day_began
 from readbell.core.board.patients_today import patients_today
 from readbell.core.cartridge.events import How
 from readbell.core.people.file import day_of
 from readbell.core.people.particulars import OfParty, Particular
+from readbell.hand import left_form
 from readbell.hand.asking import NOBODY
 from readbell.hand.doing import Filling, Paper
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Key
 from readbell.hand.hand import Hand, Turn, only
 from readbell.hand.labelling import next_label
+from readbell.hand.left_form import ROOM
 from readbell.hand.question import Option
 from readbell.phrases.board_words import standing
 from readbell.phrases.of_cartridges import OUTCOMES
-from readbell.phrases.patient_words import PARTICULARS
+from readbell.phrases.patient_words import LEFT, PARTICULARS
 from readbell.scenarios.patient_lines import (
     LabelAheadLine,
     NotePartyLine,
@@ -34,15 +35,14 @@ if TYPE_CHECKING:
     from readbell.scenarios.patient_lines import PatientLine
 
 HINT = (
-    "F2 notes something about the chosen person, F3 their consent. Their turn begins on the board."
+    "F2 notes something about the chosen person, F3 their consent, F12 that they have gone, "
+    "F6 that they are back. Their turn begins on the board."
 )
 AHEAD_HINT = "F4 labels a device ahead for them, its pouch shut."
 NOT_AHEAD = (
     "Here a device is labelled at its person's turn. "
     "A site that wants it otherwise sets label_ahead under [policy] in settings.toml."
 )
-ROOM = "room"
-"""Among the answers of a form: it was opened here, and leads back here."""
 SICK, WELL = "symptoms", "no-symptoms"
 OF_PARTY: dict[str, str] = {
     OfParty.LANE: "where their party waits, such as lane 2",
@@ -61,9 +61,7 @@ PAPERS: dict[Key, Paper] = {
 
 def today_here(scene: Scene) -> tuple[PatientToday, ...]:
     """Return everybody of today."""
-    return patients_today(
-        scene.board, day_began(scene.now, scene.now + scene.face.apart, scene.face.zone)
-    )
+    return patients_today(scene.board, scene.day_began)
 
 
 def things(scene: Scene) -> tuple[Option, ...]:
@@ -74,10 +72,13 @@ def things(scene: Scene) -> tuple[Option, ...]:
 
 def aloud(scene: Scene) -> Iterator[str]:
     """Yield a line for each person of today: what runs for them, and what came of it."""
+    yield "  .left is for whoever waits and has gone, .back-in for whoever is back."
     for each in today_here(scene):
         name = scene.board.name(each.key) or "erased"
         if each.waits:
             yield f"  {name} waits."
+        if each.left is not None:
+            yield f"  {name} has left: {LEFT[each.left.reason]}."
         for one in each.cartridges:
             came = "" if one.outcome is None else f", {OUTCOMES[one.outcome]}"
             yield f"  {name}: {one.label} {standing(one, scene.now).word}{came}."
@@ -88,6 +89,10 @@ def pressed(hand: Hand, key: Key, who: str | None, scene: Scene) -> Turn:
     if who is None:
         return only(hand.saying("Nobody is here yet. F2 on the board."))
     ahead = scene.board.policy.label_ahead
+    if key is Key.VOID:
+        return left_form.left_in_room(hand, who, scene)
+    if key is Key.SECOND:
+        return left_form.back_in(hand, who, scene)
     if key not in PAPERS:
         return only(hand.saying(f"{HINT} {AHEAD_HINT}" if ahead else HINT))
     if key is Key.LOOK and not ahead:

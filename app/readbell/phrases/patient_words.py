@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.board.leaving import GONE_ALREADY, NOBODY_WAITS, NOT_WAITING, UNKNOWN_PARTY
 from readbell.core.board.patients import (
     DAY_TO_COME,
     MINOR,
@@ -11,7 +12,6 @@ from readbell.core.board.patients import (
     NOT_AHEAD,
     NOT_ALONE,
     SECOND_WRONG,
-    UNKNOWN_PARTY,
 )
 from readbell.core.people.events import (
     ConsentNoted,
@@ -19,12 +19,14 @@ from readbell.core.people.events import (
     LabelledAhead,
     ParticularNoted,
     PartyNoted,
+    PersonLeft,
     SymptomsNoted,
 )
 from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    LeaveReason,
     OfParty,
     Particular,
     ToldTo,
@@ -33,7 +35,10 @@ from readbell.core.policy.identifying import PatientId
 from readbell.core.refusal import RefusalCode
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from readbell.core.board.board import Board
+    from readbell.core.board.event import Event
     from readbell.core.people.events import PatientEvent
     from readbell.core.people.file import PersonFile
     from readbell.core.refusal import Refusal
@@ -66,6 +71,14 @@ DECLINED: dict[DeclineReason, str] = {
     DeclineReason.NOT_ABLE: "the person could not be asked",
     DeclineReason.OTHER: "for a reason of its own",
 }
+LEFT: dict[LeaveReason, str] = {
+    LeaveReason.WITHOUT_A_WORD: "gone, or driven off, without a word",
+    LeaveReason.COULD_NOT_WAIT: "they could not wait",
+    LeaveReason.COMES_AGAIN: "they come again another time",
+    LeaveReason.SENT_ELSEWHERE: "they were sent elsewhere",
+    LeaveReason.ENTERED_BY_MISTAKE: "they were entered by mistake",
+    LeaveReason.OTHER: "for a reason of its own",
+}
 TELL_ALONE = "Tell the person alone."
 TESTED_ALREADY = " This person has a cartridge of this assay from today already."
 
@@ -84,6 +97,12 @@ NOT_ALLOWED: dict[str, str] = {
         "This person is too young to consent alone here. "
         "Ask a parent or guardian, and note who consented."
     ),
+    GONE_ALREADY: "This person has left already, and nobody waits for them. Nothing changed.",
+    NOT_WAITING: (
+        "This person does not wait to be begun, so they were not noted as gone. "
+        "What runs for them is given up by its own label, with a reason."
+    ),
+    NOBODY_WAITS: "Nobody of this party waits to be begun any more. Nothing changed.",
     UNKNOWN_PARTY: "No party is called that here. Look at what it was registered as.",
     NOT_AHEAD: (
         "Here a device is labelled at its person's turn, and no earlier. "
@@ -164,6 +183,8 @@ def tell_of_patient(event: PatientEvent, board: Board) -> str:
                 f"{person}: NO CONSENT, {DECLINED[event.reason]}. The visit ends. "
                 "Void what runs for them, and open no pouch."
             )
+        case PersonLeft():
+            return f"{person} has {_left(event)}"
         case SymptomsNoted():
             has = "symptoms" if event.present else "no symptoms"
             since = "" if event.onset is None else f" since {event.onset.value or ERASED}"
@@ -188,6 +209,25 @@ def say_consent(known: PersonFile) -> str:
             return f"NO CONSENT: {DECLINED[reason]}"
         case ConsentNoted() as consent:
             return f"by {GIVERS[consent.giver]}; told to {TOLD_TO[consent.told_to]}"
+
+
+def say_left_together(events: Sequence[Event]) -> str | None:
+    """Return one line for several who left together; None: it was not that."""
+    left = [each for each in events if isinstance(each, PersonLeft)]
+    return f"{len(left)} people have {_left(left[0])}" if len(left) > 1 else None
+
+
+def _left(event: PersonLeft) -> str:
+    return (
+        f"LEFT before anything was begun: {LEFT[event.reason]}. "
+        "Nobody waits for them; no repeat is due. Whoever comes back is entered again."
+    )
+
+
+def say_left(event: PersonLeft) -> str:
+    """Return in a few words why somebody left."""
+    words = "" if event.words is None else f": {event.words.value or ERASED}"
+    return f"{LEFT[event.reason]}{words}"
 
 
 def say_symptoms(known: PersonFile) -> str:

@@ -11,6 +11,7 @@ from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    LeaveReason,
     Particular,
     ToldTo,
 )
@@ -155,8 +156,32 @@ class LabelAheadLine(Table):
     cartridge: Name
 
 
+class LeftLine(Table):
+    """Enter that somebody has left before anything was begun for them, or all of a party who wait."""
+
+    do: Literal["note-left"]
+    by: Name
+    person: Name | None = None
+    party: Name | None = None
+    reason: Annotated[LeaveReason, Field(strict=False)]
+    words: Name | None = None
+
+    @model_validator(mode="after")
+    def _says_who(self) -> LeftLine:
+        if (self.person is None) == (self.party is None):
+            msg = "say who has left: person or party, one of them"
+            raise ValueError(msg)
+        return self
+
+
 PatientLine = (
-    NotePersonLine | ConsentLine | RefuseConsentLine | SymptomsLine | NotePartyLine | LabelAheadLine
+    NotePersonLine
+    | ConsentLine
+    | RefuseConsentLine
+    | SymptomsLine
+    | NotePartyLine
+    | LabelAheadLine
+    | LeftLine
 )
 
 PATIENT_LINES: Mapping[str, type[PatientLine]] = {
@@ -166,5 +191,6 @@ PATIENT_LINES: Mapping[str, type[PatientLine]] = {
     "note-symptoms": SymptomsLine,
     "note-party": NotePartyLine,
     "label-ahead": LabelAheadLine,
+    "note-left": LeftLine,
 }
 """By what they ask for."""

@@ -9,7 +9,7 @@ from readbell.core.board.repeats import gets_no_repeat
 from readbell.hand.patients_room import today_here
 from readbell.phrases.board_words import standing
 from readbell.phrases.of_cartridges import OUTCOMES
-from readbell.phrases.patient_words import say_consent, say_symptoms
+from readbell.phrases.patient_words import say_consent, say_left, say_symptoms
 from readbell.phrases.review_words import say_mark
 from readbell.ui.form import Painted
 from readbell.ui.ink import Piece, Token, line
@@ -29,6 +29,7 @@ NOBODY = "Nobody came yet today. F2 on the board begins."
 HIDDEN = "hidden"
 ERASED = "erased"
 WAITS = "waits"
+HAS_LEFT = "has left"
 BELOW = 7
 """Rows that the chosen one's particulars take at most."""
 
@@ -81,8 +82,8 @@ def _ahead(each: PatientToday, scene: Scene) -> list[str]:
 
 
 def _state(each: PatientToday, scene: Scene, masked: bool) -> tuple[str, str]:
-    if each.waits:
-        return WAITS, ""
+    if not each.cartridges:
+        return (HAS_LEFT if each.left is not None else WAITS), ""
     last = each.cartridges[-1]
     now = f"{last.label}  {standing(last, scene.now).word}"
     shown = [one for one in each.cartridges if one.outcome is not None]
@@ -114,3 +115,5 @@ def _about(each: PatientToday, scene: Scene) -> Iterator[str]:
     ):
         if said:
             yield f"{word}: {said}"
+    if each.left is not None:
+        yield f"Left at {scene.face.time(each.left.at)}: {say_left(each.left)}"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from readbell.core.board.controls_due import controls_due, due_on
 from readbell.core.board.recalls import recall_of
 from readbell.core.board.reconcile import is_low, left_of
+from readbell.phrases.bad_devices import count_bad, say_bad
 from readbell.phrases.lot_state import good_to, of_samples, state_of
 from readbell.phrases.recall_words import say_who_was_tested
 from readbell.phrases.sample_words import VERDICTS, say_due
@@ -113,6 +114,9 @@ def _about_lot(lot: Lot, scene: Scene) -> Iterator[str]:
     if lot.storage is not None:
         cold = say_cold(lot, board, scene.face)
         yield f"Kept {STORED[lot.storage]}.{f' Now {cold}.' if cold else ''}"
+    bad = say_bad(lot) or (f"{count_bad(lot.bad)} so far." if lot.bad else "")
+    if bad:
+        yield bad
     recall = recall_of(board, lot.number)
     if recall is not None:
         yield say_who_was_tested(recall, board)

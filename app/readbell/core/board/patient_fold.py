@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.board.leaving import enter_left
 from readbell.core.board.sending import note_run
 from readbell.core.board.stock_fold import write_lot
 from readbell.core.board.telling_fold import note_paper_run
@@ -15,6 +16,7 @@ from readbell.core.people.events import (
     LabelledAhead,
     ParticularNoted,
     PartyNoted,
+    PersonLeft,
     SymptomsNoted,
 )
 from readbell.core.people.file import NOTHING_KNOWN
@@ -47,6 +49,9 @@ def enter_patient(draft: Draft, event: PatientEvent) -> None:
     if isinstance(event, LabelledAhead):
         draft.ahead.put(event.label, event)
         return
+    if isinstance(event, PersonLeft):
+        enter_left(draft, event)
+        return
     known = draft.person_files.get(event.person) or NOTHING_KNOWN
     draft.person_files.put(event.person, _with(known, event))
     if isinstance(event, ConsentRefused):
@@ -69,6 +74,7 @@ def enter_paper_run(draft: Draft, event: PaperRunEntered) -> None:
     note_paper_run(draft, event)
     note_run(draft, event)
     draft.waiting.drop(event.person)
+    draft.gone.drop(event.person)
     write_lot(draft, replace(lot, used=lot.used + 1))
 
 

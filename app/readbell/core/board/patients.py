@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.board.leaving import UNKNOWN_PARTY, decide_left
 from readbell.core.board.paper_runs import is_on_paper
 from readbell.core.board.shifts import is_label_taken
 from readbell.core.people.acts import (
     LabelAhead,
     NoteConsent,
+    NoteLeft,
     NoteParticulars,
     NoteParty,
     NoteSymptoms,
@@ -50,7 +52,6 @@ NO_SUCH_DAY = "no such day"
 DAY_TO_COME = "day to come"
 MINOR = "minor"
 NOT_ALONE = "not told to the person alone"
-UNKNOWN_PARTY = "unknown party"
 NOT_AHEAD = "label ahead"
 SECOND_WRONG = "second identifier"
 """Subject of a refusal at the label: what was said is not what the person is known by."""
@@ -65,6 +66,8 @@ def decide_patient(
         return Refusal(code=RefusalCode.UNKNOWN_OPERATOR, subject=act.by)
     if isinstance(act, NoteParty):
         return _note_party(board, act, by, now)
+    if isinstance(act, NoteLeft):
+        return decide_left(board, act, by, now)
     person = board.persons.get(act.person)
     if person is None:
         return Refusal(code=RefusalCode.UNKNOWN_PERSON)

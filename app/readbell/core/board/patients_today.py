@@ -1,4 +1,4 @@
-"""Who is here today: those who wait, those whose cartridges run, and those who had one."""
+"""Who is here today: those who wait, whose cartridges run, who had one, and who left before."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
+    from readbell.core.people.events import PersonLeft
 
 OVERNIGHT = Span(6 * HOUR)
 """No cartridge runs so long untouched: behind one last touched earlier nothing of today lies."""
@@ -25,15 +26,17 @@ class PatientToday:
     key: str
     cartridges: tuple[Cartridge, ...]
     """Those of today, in the order in which they were begun."""
+    left: PersonLeft | None = None
+    """That they left before anything was begun for them, and are not back."""
 
     @property
     def waits(self) -> bool:
         """Whether nothing was begun for them yet."""
-        return not self.cartridges
+        return not self.cartridges and self.left is None
 
 
 def patients_today(board: Board, since: Instant) -> tuple[PatientToday, ...]:
-    """Return everybody of today: who waits first, then by who was begun first.
+    """Return everybody of today: who waits first, then by who was begun first, then who has left.
 
     Args:
         board: the bay.
@@ -50,8 +53,13 @@ def patients_today(board: Board, since: Instant) -> tuple[PatientToday, ...]:
             begun.setdefault(each.labelled.subject, []).append(each)
     waiting = tuple(PatientToday(key=each, cartridges=()) for each in board.waiting)
     others = tuple(
-        PatientToday(key=key, cartridges=tuple(theirs))
+        PatientToday(key=key, cartridges=tuple(theirs), left=board.gone.get(key))
         for key, theirs in begun.items()
         if key not in board.waiting
     )
-    return (*waiting, *others)
+    gone = tuple(
+        PatientToday(key=key, cartridges=(), left=each)
+        for key, each in board.gone.items()
+        if each.at >= since and key not in begun
+    )
+    return (*waiting, *others, *gone)

@@ -23,6 +23,7 @@ from readbell.core.stock.events import (
     BoxBegun,
     BufferUsed,
     GtinTied,
+    LossReason,
     LotDelivered,
     LotDescribed,
     LotDoubted,
@@ -161,7 +162,8 @@ def _changed(
         case LotPutBack():
             return replace(lot, taken_out=None)
         case UnitsLost():
-            return replace(lot, lost=lot.lost + event.units)
+            bad = event.units if event.reason is LossReason.DAMAGED else 0
+            return replace(lot, lost=lot.lost + event.units, bad=lot.bad + bad)
         case UnitsCounted():
             if event.expected is None:
                 # From here on they are counted: what is there now, and what was taken before.

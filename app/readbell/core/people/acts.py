@@ -15,6 +15,7 @@ if TYPE_CHECKING:
         ConsentBy,
         ConsentHow,
         DeclineReason,
+        LeaveReason,
         Particular,
         ToldTo,
     )
@@ -92,7 +93,21 @@ class LabelAhead:
     """When the site's day began: a label is written ahead for one day."""
 
 
-PatientAct = NoteParticulars | NoteConsent | RefuseConsent | NoteSymptoms | NoteParty | LabelAhead
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteLeft:
+    """Enter that somebody who was entered has left, or all of a party who still wait."""
+
+    by: str = field(repr=False)
+    person: str | None = field(repr=False)
+    party: str | None = field(repr=False)
+    """What the site calls it; one of both is said."""
+    reason: LeaveReason
+    words: Private | None
+
+
+PatientAct = (
+    NoteParticulars | NoteConsent | RefuseConsent | NoteSymptoms | NoteParty | LabelAhead | NoteLeft
+)
 
 NAMES: dict[type, str] = {
     NoteParticulars: "note-person",
@@ -101,4 +116,5 @@ NAMES: dict[type, str] = {
     NoteSymptoms: "note-symptoms",
     NoteParty: "note-party",
     LabelAhead: "label-ahead",
+    NoteLeft: "note-left",
 }

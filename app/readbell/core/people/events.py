@@ -11,6 +11,7 @@ from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    LeaveReason,
     OfParty,
     Particular,
     ToldTo,
@@ -117,6 +118,23 @@ class LabelledAhead:
     label: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonLeft:
+    """Somebody who was entered is gone, and nothing was begun for them: nobody waits for them."""
+
+    at: Instant
+    by: str
+    person: str
+    reason: LeaveReason
+    words: Private | None
+
+
 PatientEvent = (
-    ParticularNoted | ConsentNoted | ConsentRefused | SymptomsNoted | PartyNoted | LabelledAhead
+    ParticularNoted
+    | ConsentNoted
+    | ConsentRefused
+    | SymptomsNoted
+    | PartyNoted
+    | LabelledAhead
+    | PersonLeft
 )

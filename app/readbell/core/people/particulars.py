@@ -61,3 +61,16 @@ class DeclineReason(StrEnum):
     NOT_ABLE = "not-able"
     """The person could not be asked, or could not understand."""
     OTHER = "other"
+
+
+class LeaveReason(StrEnum):
+    """Why somebody left before anything was begun for them."""
+
+    WITHOUT_A_WORD = "without-a-word"
+    """They were seen to be gone, or drove off."""
+    COULD_NOT_WAIT = "could-not-wait"
+    COMES_AGAIN = "comes-again"
+    SENT_ELSEWHERE = "sent-elsewhere"
+    ENTERED_BY_MISTAKE = "entered-by-mistake"
+    """They were never here."""
+    OTHER = "other"

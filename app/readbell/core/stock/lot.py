@@ -52,6 +52,8 @@ class Lot:
     """What stopped it; None while it is not on hold."""
     lost: int = 0
     """Units that were thrown away or went missing without ever being labelled."""
+    bad: int = 0
+    """Pouches and devices of it that were found bad, labelled or not."""
     drift: int = 0
     """What counts of the box found more (or, negative, fewer) than the record had."""
     deliveries: tuple[Delivery, ...] = ()

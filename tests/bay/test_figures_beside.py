@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from cli.past_bay import PastBay
+from patience import PATIENCE_SECONDS
 from readbell.bay.figures_beside import ENDED, FiguresBeside, Seen
 from readbell.core.figures.view import Asked, By, CountFailed, Sheet, Stretch
 
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
-PATIENCE_SECONDS = 60.0
 RATES = Asked(
     sheet=Sheet.RATES,
     by=By.DAY,

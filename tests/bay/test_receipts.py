@@ -13,6 +13,7 @@ from bay.conftest import HandSleeper
 from readbell.bay.identifiers import DerivedIdentifiers
 from readbell.bay.receipts import Receipt, as_text, enter_receipts, entering_receipts, from_text
 from readbell.core.exports.events import EVERYTHING, Choice, ExportedResult, ResultsExported
+from readbell.core.instant import HOUR, Instant
 from readbell.core.policy.sending import ReportFormat
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.results.status import ResultStatus
@@ -52,6 +53,8 @@ def test_a_receipt_reads_back_as_it_was_written() -> None:
         ),
     )
     assert from_text(as_text(whole)) == whole
+    assert from_text(as_text(replace(whole, left=Instant(7)))) == replace(whole, left=Instant(7))
+    assert "left" not in as_text(whole)  # as a program of before wrote it, and still reads it
     for spoiled in ("", "{}", "[]", "7", as_text(whole)[:-9], as_text(whole).replace("fhir", "x")):
         assert from_text(spoiled) is None
 
@@ -85,6 +88,20 @@ async def test_what_waits_is_entered_once_and_taken_away(work: Work, place: Plac
     await enter(work, place)
     assert list(receipts_beside(place.path)) == []
     assert await exported(work) == [event]
+
+
+async def test_what_is_entered_late_is_on_record_at_the_instant_at_which_it_left(
+    work: Work, place: Place
+) -> None:
+    """The board may have stood still all night; when it was entered the record says beside it."""
+    when = work.bay.now()
+    work.clock.advance("8:00:00")
+    left(work, place, left=when)
+    left(work, place, export="export-2")
+    await enter(work, place)
+    late, old = (each for each in await work.stored() if isinstance(each.event, ResultsExported))
+    assert late.event.at == when
+    assert late.stamp.at == old.event.at == when + 8 * HOUR
 
 
 async def test_where_a_file_went_is_left_out_beside_a_locked_record(

@@ -12,6 +12,7 @@ import pypdf
 import pytest
 
 from cli.conftest import NASAL
+from noon import where_it_is_noon
 from readbell.core.results.telling import Channel, Hearer, ResultTold
 from readbell.settings.places import settings_file
 
@@ -62,7 +63,8 @@ def journal(start_bay: Start, tmp_path: Path) -> Path:
         f'assay = "{NASAL}"\noffice = "health office"\nhours = 24\nnegatives = false\n'
     )
     path = tmp_path / "bay.journal"
-    bay = start_bay(path, "--quiet", "--name", "Harrow Quay")
+    site = ("--name", "Harrow Quay", "--timezone", where_it_is_noon())
+    bay = start_bay(path, "--quiet", *site)
     bay.must(do="register-operator", id="op-1")
     bay.must(do="register-operator", id="op-2", by="op-1")
     bay.must(do="adopt-assay", by="op-1", assay=NASAL, instructions="v1")

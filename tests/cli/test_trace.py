@@ -104,12 +104,9 @@ def test_what_can_be_traced_beside_a_person(
 
 def test_a_day_is_nothing_but_that_day(command: Command, journal: Path) -> None:
     """In the site's own time."""
-    told = entries(command, journal, "--lot", "L-100", "--day", "2026-03-30", "--by", "op-1")
-    assert told == []
-    done = command(
-        *("trace", "--lot", "L-100", "--day", "2026-03-30", "--by", "op-1", "--journal", journal)
-    )
-    assert done.out.startswith("Nothing of that is on record.")
+    asked = ("trace", "--lot", "L-100", "--day", "2026-03-30", "--by", "op-1", "--journal", journal)
+    assert command(*asked, "--json").out == ""
+    assert command(*asked).out.startswith("Nothing of that is on record.")
 
 
 @pytest.mark.parametrize(
@@ -286,3 +283,27 @@ def test_a_tester_sees_the_running_day_and_is_told_that_there_may_be_more(
     assert "void: it was dropped" in own.out
     assert "What is older is for a supervisor to see." in own.out
     assert "for a supervisor" not in whole.out
+
+
+def test_a_near_miss_is_told_in_words_and_a_program_has_its_codes(
+    command: Command, tmp_path: Path
+) -> None:
+    """What was entered is kept as a program wrote it, and read by people as they speak."""
+    journal = tmp_path / "practice.journal"
+    file = "demo_scenarios/interrupted_reader.toml"
+    assert command("rehearse", file, "--unattended", "--journal", journal).status == 0
+    about = ("--cartridge", "C1")
+    (line,) = (
+        each
+        for each in command("trace", *about, "--journal", journal).out.splitlines()
+        if "near miss" in each
+    )
+    assert (
+        "  C1  near miss: tried to read it, refused: another cartridge was scanned. Seen: " in line
+    )
+    assert "Given: scanned C2, person HQ-0651.  [HQ-S01]" in line
+    assert "{" not in line
+    (kept,) = (each for each in entries(command, journal, *about) if each["kind"] == "act-refused")
+    assert (kept["fields"]["act"], kept["fields"]["code"]) == ("read", "wrong-cartridge")
+    assert json.loads(kept["fields"]["entered"])["scanned"] == "C2"
+    assert kept["says"] in line

@@ -23,6 +23,7 @@ TABLE = {
     if package != "package"
 }
 ANY = "any licence approved by the OSI"
+THERE_ALONE = "at run time, on Windows alone"
 REPLACEABLE = "LGPL-2.1-or-later"
 """For a package that stays apart, imported as it comes."""
 SHIPPED = {
@@ -66,6 +67,14 @@ def test_the_paper_lists_what_is_pinned_and_nothing_else() -> None:
     """A package nobody listed is one whose licence nobody read."""
     assert PINS
     assert set(TABLE) == {package for package, _, _ in PINS}
+
+
+def test_what_one_system_alone_needs_is_installed_there_alone() -> None:
+    """What is not installed can have no fault, and is looked after by nobody."""
+    pinned = {package for package, _, only in PINS if only == " ; sys_platform == 'win32'"}
+
+    assert pinned == {each for each, (_, used) in TABLE.items() if used == THERE_ALONE}
+    assert pinned == {"filelock", "tzdata"}
 
 
 @pytest.mark.parametrize(

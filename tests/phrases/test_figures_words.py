@@ -30,6 +30,7 @@ from readbell.phrases.figures_words import (
     say_title,
     say_whole,
 )
+from readbell.phrases.sheet_words import near_misses
 from readbell.phrases.week_words import NOT_COUNTED, say_week
 
 WIDE = 120
@@ -146,6 +147,31 @@ def test_of_many_kinds_of_near_misses_the_most_frequent_are_named() -> None:
     assert said[1] == "  by why: too early 55"
     assert said[2].startswith("  by lot: L-9 10, L-8 9")
     assert said[2].endswith("and 2 more")
+
+
+@pytest.mark.parametrize(
+    ("tests", "words"),
+    [(0, "1 act refused."), (6, "1 act refused, in 6 tests."), (20, "50 for each 1,000 tests.")],
+)
+def test_of_a_morning_of_few_tests_no_rate_of_near_misses_is_made(tests: int, words: str) -> None:
+    """Four slips in six tests are four: "667 for each 1,000" is a number of nobody's work."""
+    misses = NearMisses()
+    misses.add(
+        NearMiss(
+            at=Instant(0),
+            code=RefusalCode.TOO_EARLY,
+            act="read",
+            assay="nasal",
+            lot="L-1",
+            operator=None,
+        ),
+        9,
+    )
+
+    assert next(say_near_misses(misses, tests, name)).endswith(words)
+    in_a_room = " ".join(near_misses(misses, tests, name).notes)
+    assert ("for each 1,000 tests" in in_a_room) is (tests == 20)
+    assert ("in 6 tests" in in_a_room) is (tests == 6)
 
 
 CELLS = st.text("abc ", min_size=1, max_size=12)

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import pypdf
 import pytest
 
+from patience import PATIENCE_SECONDS
 from quarter import make_quarter
 from readbell.cli.main import main
 
@@ -32,7 +33,6 @@ pytestmark = [
         reason="no Chromium is installed here: what the report looks like in a browser is not looked at",
     ),
 ]
-PATIENCE_SECONDS = 120
 MEASURES = """
 <script>
 const page = document.documentElement, found = {};

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import CLEAR, NEGATIVE, NO_CONTROL, Bench
+from patience import PATIENCE_SECONDS
 from readbell.bay import week_walked
 from readbell.bay.lately import Lately
 from readbell.core.board.board import Board
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from readbell.ui.look import Look
 
 ROOM = Visiting(room=Room.FIGURES)
-PATIENCE_SECONDS = 20.0
 
 
 def worked() -> Bench:

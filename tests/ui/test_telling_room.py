@@ -50,6 +50,13 @@ def test_what_misled_somebody_stands_first_and_names_who_was_told(size: tuple[in
     assert "Contact: 0123 [b]" in said
 
 
+def test_whoever_tells_on_paper_is_said_where_the_paper_comes_from() -> None:
+    """Noted as handed over, and nothing printed: a person goes home without what the record says."""
+    page = " ".join(text(painted(present(bench().board, ROOM, now=NOW), 80, 24)).split())
+
+    assert "readbell slip C1 makes it." in page
+
+
 def test_the_header_says_that_somebody_is_to_be_put_right() -> None:
     """On every page, until it is done."""
     page = text(painted(present(bench().board, now=NOW), 200, 60))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 from contextlib import asynccontextmanager, suppress
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from readbell.bay.errors import BayClosedError
@@ -12,6 +13,7 @@ from readbell.core.exports.acts import NoteExport
 from readbell.core.exports.events import Choice, ExportedResult  # noqa: TC001  # read at run time
 from readbell.core.instant import SECOND, Instant, Span
 from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
 from readbell.core.policy.sending import ReportFormat  # noqa: TC001  # so too
 from readbell.core.private import Private
 from readbell.core.refusal import Refusal, RefusalCode
@@ -50,6 +52,8 @@ class Receipt:
     """The file's name; None where the record is locked."""
     choice: Choice
     results: tuple[ExportedResult, ...]
+    left: Instant | None = field(default=None, metadata=LATER)
+    """When the file was there, on the bay's time line; None: this was written before it was kept."""
 
 
 def as_text(receipt: Receipt) -> str:
@@ -126,6 +130,7 @@ def _act_of(receipt: Receipt, board: Board, identifiers: Identifiers) -> NoteExp
         else Private(key=identifiers.new("private"), salt=identifiers.new("salt"), value=where),
         choice=receipt.choice,
         results=receipt.results,
+        left=receipt.left,
     )
 
 

@@ -44,6 +44,7 @@ class _Line(Table):
     best: Seconds | None
     kappa: Annotated[float, Field(ge=-1, le=1, strict=False)] | None
     strips: Count
+    left_early: bool = False
 
 
 def read_attempts(path: Path) -> list[AttemptFigures]:
@@ -71,7 +72,7 @@ def keep_attempts(path: Path, attempts: Sequence[AttemptFigures]) -> list[Attemp
     known = read_attempts(path)
     heads = {(each.trainee, each.head) for each in known}
     fresh = [each for each in attempts if (each.trainee, each.head) not in heads]
-    lines = [json.dumps(asdict(each), ensure_ascii=False) for each in fresh]
+    lines = [json.dumps(_as_kept(each), ensure_ascii=False) for each in fresh]
     for each in lines:
         _attempt("--keep", each)  # what could not be read again would spoil the file for good
     try:
@@ -83,6 +84,12 @@ def keep_attempts(path: Path, attempts: Sequence[AttemptFigures]) -> list[Attemp
         msg = f"{path}: {error.strerror}: name another file"
         raise WrongFileError([msg]) from None
     return [*known, *fresh]
+
+
+def _as_kept(attempt: AttemptFigures) -> dict[str, Any]:
+    """Return what is written: what says nothing new is left out, so an older program reads it too."""
+    found = asdict(attempt)
+    return found if attempt.left_early else {k: v for k, v in found.items() if k != "left_early"}
 
 
 def _attempt(where: str, line: str) -> AttemptFigures:

@@ -115,12 +115,21 @@ def _trend(scored: Sequence[Scored], options: argparse.Namespace) -> list[Attemp
     """Return the attempts of whoever made the last one, the oldest first.
 
     Raises:
-        WrongFileError: the file that keeps them cannot be used, or nobody said who practised.
+        WrongFileError: the file that keeps them cannot be used; nobody said who practised, or a
+            journal says that it was somebody else.
     """
     from readbell.cli.attempts_file import keep_attempts
     from readbell.core.rehearsal.attempt import figures_of
     from readbell.toml_tables import WrongFileError
 
+    for each in scored:
+        said = each.score.trainee
+        if options.trainee is not None and said and said != options.trainee:
+            msg = (
+                f"--trainee {options.trainee}: {each.stored.journal} says that {said} practised: "
+                "leave --trainee out, or name another journal"
+            )
+            raise WrongFileError([msg])
     figures = [
         figures_of(
             each.score,

@@ -63,6 +63,7 @@ def run(options: argparse.Namespace) -> int:
     """Export, and say what left."""
     from readbell.cli.export_asked import asked_of
     from readbell.cli.export_session import session
+    from readbell.cli.known_here import refuse_unknown
     from readbell.cli.private_memory import keep_memory_private
     from readbell.cli.progress import Progress
     from readbell.journal.errors import JournalError
@@ -74,13 +75,14 @@ def run(options: argparse.Namespace) -> int:
         msg = f"{path}: there is no journal: check the name"
         raise JournalError(msg)
     if options.what == UNSENT:
+        _refuse_choice(options)
         return _say_unsent(path, as_json=options.json)
     form, choice = asked_of(options)
     names = _names()
     from readbell.cli.export_written import Done, write
     from readbell.exports.out_file import OutFile
 
-    if options.unsent and _is_soon_seen_to_be_none(path, form):
+    if options.unsent and _is_soon_seen_to_be_none(path, form, choice):
         return _say_none(options, form)
 
     with Progress() as progress:
@@ -91,6 +93,7 @@ def run(options: argparse.Namespace) -> int:
         with session(path, options.by, tell) as found:
             act = _act(options.by, form, choice, options.out)
             found.judge(act)
+            refuse_unknown(found.board, lots=choice.lots, assays=choice.assays)
             done = Done()
             try:
                 with OutFile(options.out) as out:
@@ -105,14 +108,34 @@ def run(options: argparse.Namespace) -> int:
     return DONE
 
 
-def _is_soon_seen_to_be_none(path: Path, form: ReportFormat) -> bool:
+def _refuse_choice(options: argparse.Namespace) -> None:
+    """Refuse to be asked for a part of what is unsent: the answer would pass for all of it.
+
+    Raises:
+        WrongFileError: a part was asked for.
+    """
+    from readbell.toml_tables import WrongFileError
+
+    parts = ("since", "until", "lot", "assay", "outcome", "shift")
+    named = [f"--{each}" for each in parts if getattr(options, each) not in (None, [])]
+    if named:
+        msg = f"export unsent says all that has yet to leave: leave {', '.join(named)} out"
+        raise WrongFileError([msg])
+
+
+def _is_soon_seen_to_be_none(path: Path, form: ReportFormat, choice: Choice) -> bool:
     """Say whether it is seen without a long look that nothing is unsent in this form.
 
     Something that asks every few minutes would else take the bay up each time for nothing.
+
+    Raises:
+        WrongFileError: a lot or an assay was asked for that is not known here.
     """
     from readbell.cli.export_session import board_to_leave
+    from readbell.cli.known_here import refuse_unknown
 
     board = board_to_leave(path, lambda _done, _of: None)
+    refuse_unknown(board, lots=choice.lots, assays=choice.assays)
     return form in board.policy.reports_expected and not board.unsent
 
 

@@ -51,4 +51,7 @@ def asked_of(options: argparse.Namespace) -> tuple[ReportFormat, Choice]:
     if options.shift is not None and form is not ReportFormat.PDF:
         msg = "--shift goes with pdf: say the days with --since and --until"
         raise WrongFileError([msg])
+    if options.shift is not None and choice != EVERYTHING:
+        msg = "--shift is the whole day sheet of a shift: leave --since and its like out"
+        raise WrongFileError([msg])
     return form, choice

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from readbell.bay.news import News
     from readbell.core.board.board import Board
     from readbell.core.exports.acts import NoteExport
+    from readbell.journal.envelope import Stamp
     from readbell.journal.summing_up import SummedUp
 
 
@@ -99,6 +100,8 @@ class LookedAt:
     """The bay as it stood a moment ago, and what has left since."""
     first: bytes
     locked: bool
+    last: Stamp | None
+    """Of the last event then: it ties the bay's time line to a clock."""
 
     def judge(self, act: NoteExport) -> None:
         """See whether `act` would be taken."""
@@ -108,6 +111,8 @@ class LookedAt:
 
     def note(self, act: NoteExport) -> bool:
         """Leave a receipt for whoever writes the record."""
+        from readbell.bay.glance import at_clock
+        from readbell.clock.system import SystemClock
         from readbell.journal.receipts import leave_receipt
 
         where = None if act.where is None or self.locked else act.where.value
@@ -121,6 +126,7 @@ class LookedAt:
             where=where,
             choice=act.choice,
             results=act.results,
+            left=at_clock(self.board, self.last, SystemClock()).now,
         )
         leave_receipt(self.journal, as_text(receipt))
         return False
@@ -152,14 +158,14 @@ def session(path: Path, by: str | None, tell: Callable[[int, int], None]) -> Ite
         summed = None
     if summed is None or summed.board.running:
         summed = summed or sum_up_only(path, tell)
-        yield _looked_at(path, summed.board, first)
+        yield _looked_at(path, summed, first)
         return
     mode = Mode.LIVE if summed.board.founded is None else summed.board.founded.mode
     del summed  # the bay has it anew, and twice is too much
     try:
         thread = _taken_up(path, mode)
     except InUseError:  # somebody was first, a moment ago
-        yield _looked_at(path, sum_up_only(path, tell).board, first)
+        yield _looked_at(path, sum_up_only(path, tell), first)
         return
     try:
         _sign_in(thread, path, by)
@@ -191,9 +197,14 @@ def board_to_leave(path: Path, tell: Callable[[int, int], None]) -> Board:
     return _once_entered(path, sum_up_only(path, tell).board, _first(path))
 
 
-def _looked_at(path: Path, board: Board, first: bytes) -> LookedAt:
-    board = _once_entered(path, board, first)
-    return LookedAt(journal=path, board=board, first=first, locked=_is_locked(path))
+def _looked_at(path: Path, summed: SummedUp, first: bytes) -> LookedAt:
+    return LookedAt(
+        journal=path,
+        board=_once_entered(path, summed.board, first),
+        first=first,
+        locked=_is_locked(path),
+        last=summed.last,
+    )
 
 
 def _once_entered(path: Path, board: Board, first: bytes) -> Board:

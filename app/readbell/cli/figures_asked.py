@@ -50,12 +50,14 @@ def ask_for_figures(
         ways: in which ways they are to be told apart.
 
     Raises:
-        WrongFileError: nobody says who looks, or they may not; or the site's settings are wrong.
+        WrongFileError: nobody says who looks, or they may not; a lot or an assay is not known
+            here; or the site's settings are wrong.
         JournalError: there is no journal, or it cannot be read, or it could not be noted.
     """
     from readbell.assembly import old_journal
     from readbell.bay.figuring import figures_of
     from readbell.bay.glance import at_clock
+    from readbell.cli.known_here import refuse_unknown
     from readbell.cli.progress import Progress
     from readbell.cli.record_asked import journal_at
     from readbell.clock.system import SystemClock
@@ -70,6 +72,7 @@ def ask_for_figures(
         with closing(old_journal(found)) as journal:
             progress.wipe()
             _look(by, who, seen, found, journal)
+            refuse_unknown(summed.board, lots=chosen.lots, assays=chosen.assays)
             figures = figures_of(summed.board, summed.base, chosen, ways, progress.tell)
     return Shown(
         board=summed.board,
@@ -110,14 +113,13 @@ def _look(by: str | None, who: str, seen: Glance, path: Path, journal: SqliteJou
         WrongFileError: nobody says who looks, or they may not.
         JournalError: it could not be noted.
     """
-    from readbell.bay.site_time import time_zone
+    from readbell.bay.site_face import face_now
     from readbell.cli.record_asked import recorded
     from readbell.core.board.decide import decide
     from readbell.core.board.events import Mode
     from readbell.core.keeping.acts import OpenTrace
     from readbell.core.keeping.events import TraceOf
     from readbell.core.refusal import Refusal
-    from readbell.phrases.clock_time import ClockFace
     from readbell.phrases.refusals import Tried, say_refusal
     from readbell.toml_tables import WrongFileError
 
@@ -133,9 +135,7 @@ def _look(by: str | None, who: str, seen: Glance, path: Path, journal: SqliteJou
     else:
         decided = recorded(path, by, act, seen)
     if isinstance(decided, Refusal):
-        face = ClockFace(
-            zone=time_zone("UTC" if founded is None else founded.timezone), apart=seen.apart
-        )
+        face = face_now(seen.board, seen.apart)
         words = say_refusal(decided, Tried(cartridge=decided.subject, now=seen.now), face)
         raise WrongFileError([words])
 

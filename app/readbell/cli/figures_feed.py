@@ -111,11 +111,12 @@ def _chosen(summed: SummedUp, stretch: Stretch) -> Chosen:
 
 def _as_of(summed: SummedUp) -> str:
     from readbell.bay.site_time import site_time, time_zone
+    from readbell.phrases.clock_time import time_of_day
 
     founded = summed.board.founded
     if founded is None or summed.last is None:
         return ""
-    return f"{site_time(summed.last.wall, time_zone(founded.timezone)):%H:%M}"
+    return time_of_day(site_time(summed.last.wall, time_zone(founded.timezone)), "minutes")
 
 
 def _why(error: Exception) -> str:

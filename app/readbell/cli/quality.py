@@ -47,6 +47,7 @@ def run(options: argparse.Namespace) -> int:
     from readbell.cli.proposals import proposal_lines
     from readbell.cli.quality_parts import quality_paper
     from readbell.core.figures.view import By
+    from readbell.phrases.quality_words import NOTHING
     from readbell.settings.settings_table import read_settings_table
 
     chosen = _chosen(options)
@@ -60,6 +61,8 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         _print_json(shown, chosen)
     else:
+        if not shown.figures.table.whole.total:
+            print(NOTHING)
         for line in proposal_lines(shown):
             print(line)
         for what, place in (("The report is", options.out), ("Every picture is", options.pictures)):

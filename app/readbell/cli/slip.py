@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 READERS = ("person", "guardian", "other")
 TOO_OLD = "is older than the running shift. A supervisor makes its slip, and says so with --by."
+NOBODY = "Nobody has been tested today, so there is no slip: say whose, with --person or a label."
 NO_SLIP = "No slip was made. What is noted above as told was not handed over: make it without --by."
 
 
@@ -55,6 +56,8 @@ def run(options: argparse.Namespace) -> int:
     seen = look(options.journal)
     settings = read_settings_table()
     found = [*_found(options, seen)]
+    if not found:
+        print(NOBODY, file=sys.stderr)
     for words in _left_out(found, seen.board, options.to):
         print(words, file=sys.stderr)
     shown = [each for each in found if each.results]

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from readbell.phrases.clock_time import ClockFace
     from readbell.scenarios.line import Request
 
+OF_ONE = ("cartridge", "to", "how", "person", "words")
+"""What says something of one result: a list of all of them is not narrowed by it."""
+
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
@@ -44,6 +47,10 @@ def run(options: argparse.Namespace) -> int:
     from readbell.toml_tables import WrongFileError
 
     if options.list:
+        of_one = [each for each in OF_ONE if getattr(options, each) is not None]
+        if of_one:
+            out = ", ".join(each if each == "cartridge" else f"--{each}" for each in of_one)
+            raise WrongFileError([f"--list says all that is to be told: leave {out} out"])
         return _list(options)
     missing = [name for name in ("cartridge", "to", "how", "by") if getattr(options, name) is None]
     if missing:

@@ -97,7 +97,7 @@ def _name_others(asked: Asked, seen: Glance) -> None:
     face = face_of(seen)
     found = [seen.board.cartridge(key) for key in bearers(seen.board, asked.value)]
     last, *others = [
-        f"{each.id} (begun {face.local(each.labelled.at):%Y-%m-%d %H:%M})"
+        f"{each.id} (begun {face.local(each.labelled.at).date()} {face.minute(each.labelled.at)})"
         for each in found
         if each is not None
     ] or [""]
@@ -262,7 +262,10 @@ def _tell(
                 print(json.dumps(story_fields(told), ensure_ascii=False))
             else:
                 print(spelt_out(story_line(told.event, told.board, told.face)))
-    if not as_json:
+    if as_json:
+        if not found:
+            print(NOTHING_ON_RECORD, file=sys.stderr)
+    else:
         for each in (
             *(() if found else (NOTHING_ON_RECORD,)),
             *(() if bounds.since is None else (OLDER_IS_HIDDEN,)),
@@ -275,7 +278,7 @@ def _tell(
 
 
 def _face(seen: Glance) -> ClockFace:
-    from readbell.cli.looking_on import face_now
+    from readbell.bay.site_face import face_now
 
     return face_now(seen.board, seen.apart)
 

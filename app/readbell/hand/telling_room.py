@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.bay.site_time import day_began
 from readbell.core.board.results import result_called
 from readbell.core.board.staff import seen_back_to
 from readbell.core.board.worklist import worklist
@@ -125,5 +124,5 @@ def _may_hear(cartridge: str, scene: Scene) -> tuple[Hearer, ...]:
 
 
 def _back_to(scene: Scene) -> Instant | None:
-    began = day_began(scene.now, scene.now + scene.face.apart, scene.face.zone)
+    began = scene.day_began
     return seen_back_to(scene.board, scene.acting, began)

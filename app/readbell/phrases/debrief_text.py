@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from readbell.core.rehearsal.score_marks import Lane
     from readbell.core.rehearsal.score_pace import Should
     from readbell.core.rehearsal.score_reading import Counted
+    from readbell.core.rehearsal.unfinished import Unfinished
     from readbell.phrases.clock_time import ClockFace
 
 WIDE = 80
@@ -99,9 +100,21 @@ def _head(score: Score, face: ClockFace, wide: int) -> Iterator[str]:
         f"{counted(score.people, 'person', 'people')}, "
         f"{counted(score.cartridges, 'cartridge')}, {counted(len(score.operators), 'operator')}."
     )
-    if score.to_come:
-        come = counted(score.to_come, "person was", "people were")
-        yield f"It was left before its end: {come} still to come."
+    left = ", ".join(_unfinished(score.unfinished))
+    if left:
+        yield from _wrapped(f"It was left before its end: {left}.", wide, "", "  ")
+
+
+def _unfinished(found: Unfinished) -> Iterator[str]:
+    for count, one, several in (
+        (found.to_come, "person was still to come", "people were still to come"),
+        (found.untested, "person waited untested", "people waited untested"),
+        (found.running, "cartridge still ran", "cartridges still ran"),
+        (found.repeats, "repeat was not begun", "repeats were not begun"),
+        (found.breaks, "interruption was not over", "interruptions were not over"),
+    ):
+        if count:
+            yield counted(count, one, several)
 
 
 def _practise(score: Score, wide: int) -> Iterator[str]:
@@ -146,6 +159,9 @@ def _figures(score: Score) -> Iterator[str]:
     if score.stated:
         steps = counted(score.stated, "step")
         yield f"  {'Entered afterwards':{NAME}}{steps}: stated, not timed"
+    if score.taken_back:
+        times = counted(score.taken_back, "press", "presses")
+        yield f"  {'Taken back':{NAME}}{times}: not done, and mended"
     yield f"  {'Time to the last reading':{NAME}}{_pace(score)}"
     if pace.best_idle is not None:
         yield (

@@ -238,6 +238,7 @@ _LACKS: Mapping[Lacks, str] = {
     Lacks.FAINT: "faint lines seen in attempt {attempt}: {found:.0f} %, and it asks for {asked:g} %",
     Lacks.KAPPA: "kappa in attempt {attempt}: {found:.2f}, and it asks for {asked:g}",
     Lacks.HELP: "attempt {attempt} had more help than it allows",
+    Lacks.LEFT_EARLY: "attempt {attempt} was left before its end, and is none whatever it allows",
 }
 
 

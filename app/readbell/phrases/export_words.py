@@ -9,6 +9,7 @@ from readbell.core.policy.sending import ReportFormat
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.results.status import REPORTABLE, ResultStatus
 from readbell.core.span_text import write_elapsed
+from readbell.phrases.clock_time import time_of_day
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -26,6 +27,10 @@ FORMATS: dict[ReportFormat, str] = {
     ReportFormat.PDF: "pages",
 }
 REHEARSAL = "REHEARSAL: practice, of no patient"
+NOTHING_TO_EXPORT = (
+    "Nothing to export: nothing on record is what was asked for. "
+    "The file is whole, and has no result in it."
+)
 OUTCOMES: dict[Outcome, str] = {
     Outcome.POSITIVE: "Positive",
     Outcome.NEGATIVE: "Negative",
@@ -172,7 +177,7 @@ def say_row(
 ) -> str:
     """Return the line of one result in a list that is printed; it names no patient."""
     says = "; ".join(said if len(lines) == 1 else f"{name} {said}" for name, said in lines)
-    when = "" if read is None else f", read {read:%H:%M:%S} by {reader or 'erased'}"
+    when = "" if read is None else f", read {time_of_day(read)} by {reader or 'erased'}"
     mark = "" if of_visit else " (not the result of its visit)"
     return f"  {label}  {assay}: {says}{mark}{when}, lot {lot}"
 
@@ -204,6 +209,8 @@ def say_exported(
     if count == 1:
         what = what.removesuffix("s")
     yield f"{where}: {count:,} {what}, as {FORMATS[form]}."
+    if not count:
+        yield NOTHING_TO_EXPORT
     yield f"SHA-256 {digest}"
     if rehearsal:
         yield f"{REHEARSAL}. The file says so."

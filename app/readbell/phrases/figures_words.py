@@ -110,7 +110,7 @@ def say_whole(figures: Figures, days: int) -> Iterator[str]:
             f"of {whole.came[Came.POSITIVE]:,} positive",
         ),
         ("repeats", whole.repeat_share, f"of {whole.total:,}"),
-        ("picked from a list, not scanned", whole.picked_share, f"of {whole.total:,}"),
+        ("taken by a key, not scanned", whole.picked_share, f"of {whole.total:,}"),
         ("stated, not timed", whole.stated_share, f"of {whole.total:,}; in no timing below"),
     ):
         counted = "" if of.startswith("of 0 ") else say_share(share)
@@ -202,8 +202,8 @@ def say_near_misses(found: NearMisses, tests: int, name: Name) -> Iterator[str]:
     if not found.total:
         yield "None is on record."
         return
-    each = f", {1000 * found.total / tests:.0f} for each 1,000 tests" if tests else ""
-    yield f"{_count(found.total, 'act')} refused{each}."
+    among = say_among(found.total, tests)
+    yield f"{_count(found.total, 'act')} refused{f', {among}' if among else ''}."
     for of in Of:
         kinds = found.most(of)
         shown = kinds if of is Of.HOUR else kinds[:SHOWN]
@@ -264,6 +264,13 @@ def interval(share: Share, of: int) -> str:
 
 def _percent(share: float) -> str:
     return f"{100 * share:.1f}"
+
+
+def say_among(many: int, tests: int) -> str:
+    """Return how many they are by the tests that were done: of few a share would say nothing."""
+    if tests >= FEW:
+        return f"{1000 * many / tests:.0f} for each 1,000 tests"
+    return f"in {_count(tests, 'test')}" if tests else ""
 
 
 def _count(number: int, one: str) -> str:

@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     Row = tuple[str, ...]
 
 PROPOSED = "What is proposed"
+NOTHING = "Nothing that ended is on record of these days: look at --since, --until and --week."
 NOTHING_PROPOSED = "Nothing: no lot that was used on these days is out of the ordinary."
 DECIDES = (
     "Nothing was held and nothing was asked for. Whoever answers for the bay decides; a flag says that "
@@ -250,7 +251,7 @@ def short_rows(whole: Tally) -> Iterator[Row]:
             whole.waits_timed,
         ),
         ("repeats", whole.repeat_share, whole.repeats, whole.total),
-        ("picked from a list, not scanned", whole.picked_share, whole.picked, whole.total),
+        ("taken by a key, not scanned", whole.picked_share, whole.picked, whole.total),
         ("stated, not timed", whole.stated_share, whole.stated, whole.total),
     ):
         yield called, f"{hits:,}", f"{of:,}", *_share(share, of)

@@ -199,9 +199,9 @@ def say_why(waiting: ToTell, board: Board, now: Instant, face: ClockFace) -> Ite
     result = waiting.result
     stands = say_now(result, board)
     if waiting.notice is not None:
-        at = face.local(waiting.notice.due)
-        due = say_due(waiting, now)
-        yield f"{waiting.notice.office} is notified by {at:%Y-%m-%d %H:%M}, {due}: {stands}."
+        at = waiting.notice.due
+        day, due = face.local(at).date(), say_due(waiting, now)
+        yield f"{waiting.notice.office} is notified by {day} {face.minute(at)}, {due}: {stands}."
     elif waiting.misled:
         for each in waiting.misled:
             yield f"No longer holds: {say_told(each, result.assay, board, face)}."

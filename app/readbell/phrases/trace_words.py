@@ -11,6 +11,7 @@ from readbell.core.cartridge.events import CartridgeLabelled
 from readbell.core.people.events import ParticularNoted
 from readbell.core.reading.bands import Bands
 from readbell.core.staff.events import Opened, RecordOpened
+from readbell.phrases.near_miss_words import say_given
 from readbell.phrases.of_bands import say_bands
 from readbell.phrases.of_bay import tell
 from readbell.phrases.staff_words import say_in_history
@@ -43,7 +44,8 @@ CAUTION = (
 
 def retell(event: Event, board: Board, face: ClockFace) -> str:
     """Return the lines of `event` in a story, in one; `board` is as it was after it."""
-    said = [_what(event, board, face), _seen(event, board), _place(event), _in_words(event)]
+    given = say_given(event, board, face) if isinstance(event, ActRefused) else ""
+    said = [_what(event, board, face), _seen(event, board), _place(event), _in_words(event), given]
     return " ".join(each for each in said if each)
 
 
@@ -131,6 +133,4 @@ def _in_words(event: Event) -> str:
     words: Private | None = getattr(event, "words", None)
     if words is not None and words.value != "":
         return f"In words: {words.value or ERASED}."
-    if isinstance(event, ActRefused) and event.entered is not None:
-        return f"Entered: {event.entered.value or ERASED}"
     return ""

@@ -20,6 +20,8 @@ COLUMNS = (
     "  through: mistakes of people and safety that nothing stopped",
     "  refused: those that the program stopped",
 )
+LEFT = " *"
+LEFT_MEANS = "  * left before its end: it counts for no pass rule"
 MOST = 200
 """So many attempts are shown, the latest."""
 
@@ -38,8 +40,11 @@ def trend_lines(attempts: Sequence[AttemptFigures]) -> Iterator[str]:
             f"  {each.title[: TITLE - 1]:{TITLE}}{_help(each):>8}{_of(each.windows):>8}"
             f"{_of(each.waits):>8}"
             f"{_of(each.lines):>8}{_of(each.faint):>8}{each.went_through:>8}{each.refused:>8}"
+            f"{LEFT if each.left_early else ''}"
         )
     yield from COLUMNS
+    if any(each.left_early for each in shown):
+        yield LEFT_MEANS
     if len(shown) > 1:
         first, last = shown[0], shown[-1]
         yield "  From the first of these to the last:"

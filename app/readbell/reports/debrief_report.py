@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from readbell.core.rehearsal.score import EarlyLooks, Score
     from readbell.core.rehearsal.score_marks import Asked, Lane, Mistake, Right, Timed
     from readbell.core.rehearsal.score_reading import Counted
+    from readbell.core.rehearsal.unfinished import Unfinished
 
 IS = "a record of what was practised, and no proof of competence"
 
@@ -31,7 +32,9 @@ def debrief_report(score: Score) -> dict[str, Any]:
         "trainee": score.trainee,
         "took_s": seconds(score.took),
         "people": score.people,
-        "still_to_come": score.to_come,
+        "still_to_come": score.unfinished.to_come,
+        "left_early": score.unfinished.count > 0,
+        "unfinished": _unfinished(score.unfinished),
         "operators": list(score.operators),
         "cartridges": score.cartridges,
         "acts": score.accepted,
@@ -54,6 +57,7 @@ def debrief_report(score: Score) -> dict[str, Any]:
         "bad_devices": {"begun": score.flawed, "given_up": list(score.caught)},
         "questions": [_question(score, each) for each in score.asked],
         "stated_steps": score.stated,
+        "taken_back": score.taken_back,
         "pace": {
             "took_s": seconds(pace.took),
             "best_s": _seconds(pace.best),
@@ -73,6 +77,15 @@ def debrief_report(score: Score) -> dict[str, Any]:
             }
             for each in pace.should
         ],
+    }
+
+
+def _unfinished(found: Unfinished) -> dict[str, int]:
+    return {
+        "untested": found.untested,
+        "running": found.running,
+        "repeats": found.repeats,
+        "interruptions": found.breaks,
     }
 
 

@@ -61,7 +61,7 @@ def telling_room(
 def _row(waiting: ToTell, scene: Scene, *, masked: bool) -> tuple[str, ...]:
     name = scene.board.name(waiting.result.subject) or ERASED
     due = say_due(waiting, scene.now)
-    since = due or f"{scene.face.local(waiting.at):%m-%d %H:%M}"
+    since = due or f"{scene.face.local(waiting.at):%m-%d} {scene.face.minute(waiting.at)}"
     before = TOLD_ALREADY if waiting.told else ""
     what = HIDDEN if masked else say_what(waiting, scene.board)
     return waiting.result.label, HIDDEN if masked else name, what, since, before
@@ -72,3 +72,9 @@ def _about(waiting: ToTell, scene: Scene) -> Iterator[str]:
     contact = file_of(scene.board, waiting.result.subject).contact
     if contact and waiting.notice is None:
         yield f"Contact: {contact}"
+    if waiting.notice is None:
+        # Whoever chooses "on paper" expects a sheet, and has one only where a folder is named.
+        yield (
+            "On paper: the slip goes into the folder that the settings name; where they name none, "
+            f"readbell slip {waiting.result.label} makes it."
+        )

@@ -9,7 +9,7 @@ import pytest
 from builders import TODAY, at
 from core.board.sending_bench import FHIR, SendingBench
 from core.board.stock_bench import StockBench
-from readbell.core.board.events import ClockJumped, Mode
+from readbell.core.board.events import BayFounded, ClockJumped, Mode
 from readbell.core.board.fold import fold
 from readbell.core.board.sending import A_PART, ALREADY_NOTED, NOBODY_NAMED
 from readbell.core.board.wall_time import wall_of
@@ -126,3 +126,39 @@ def test_of_several_that_left_together_each_is_noted_where_nothing_is_expected()
     made.must(made.note("C1", "C2"), "19:00")
 
     assert set(made.board.sent) == {"id-C1", "id-C2"}
+
+
+@pytest.mark.parametrize(
+    ("left", "entered", "stands"),
+    [
+        pytest.param(None, "19:00", "19:00", id="entered at once"),
+        pytest.param("18:30", "19:00", "18:30", id="entered half an hour later"),
+        pytest.param("19:00", "19:00", "19:00", id="entered in the same instant"),
+        pytest.param("19:01", "19:00", "19:00", id="by a clock that goes before"),
+        pytest.param("0:00", "19:00", "1:00", id="by a clock that says before all records"),
+    ],
+)
+def test_an_export_stands_at_the_instant_at_which_it_left(
+    left: str | None, entered: str, stands: str
+) -> None:
+    """A receiver that asks when it was told is not to hear when somebody got round to noting it."""
+    made = SendingBench()
+    founded = BayFounded(at=at("1:00"), bay="Harrow Quay", timezone="UTC", mode=Mode.LIVE)
+    made.board = replace(made.board, founded=founded)
+    made.read()
+    when = None if left is None else at(left)
+    (event,) = made.must(replace(made.note("C1"), left=when), entered)
+    assert isinstance(event, ResultsExported)
+    assert event.at == at(stands)
+    (sent,) = made.board.sent["id-C1"]
+    assert sent.at == event.at
+
+
+def test_where_a_record_says_nothing_of_its_beginning_an_export_is_taken_as_entered() -> None:
+    """Nothing else can be known of it."""
+    made = SendingBench()
+    made.board = replace(made.board, founded=None)
+    made.read()
+    (event,) = made.must(replace(made.note("C1"), left=at("18:30")), "19:00")
+    assert isinstance(event, ResultsExported)
+    assert event.at == at("19:00")

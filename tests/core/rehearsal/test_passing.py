@@ -6,6 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from builders import START
 from readbell.core.board.board import Board
@@ -17,7 +19,10 @@ from readbell.core.rehearsal.scenario import Scenario
 from readbell.core.rehearsal.score import score
 from readbell.core.rehearsal.score_marks import Area, Judged, Mistake, Slip
 from readbell.core.rehearsal.score_reading import Readings
+from readbell.core.rehearsal.unfinished import Unfinished
 from readbell.core.rehearsal.virtual_cartridge import Shade
+from readbell.phrases.debrief_words import say_lacking
+from readbell.phrases.trend_text import trend_lines
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,6 +42,18 @@ EMPTY = score(
     Board(),
     (),
 )
+WHOLE = Unfinished()
+EASIEST = PassRule(
+    windows_lost=999,
+    went_through=999,
+    refused=999,
+    readings_right=0,
+    faint_seen=0,
+    least_strips=0,
+    most_help=Assist.FULL,
+)
+"""Nothing that a site may ask is asked."""
+COUNT = st.integers(0, 3)
 
 
 def judged(said: Outcome, truth: Outcome, shade: Shade) -> Judged:
@@ -60,6 +77,7 @@ def attempt(
     unseen: int = 0,
     mistakes: Sequence[Mistake] = (),
     assist: Assist | None = Assist.SILENT,
+    unfinished: Unfinished = WHOLE,
 ) -> Score:
     """Return an attempt: half of its strips faint positives, `unseen` of them missed."""
     faint = strips // 2
@@ -76,6 +94,7 @@ def attempt(
         readings=Readings(judged=tuple(lines), strips=strips),
         mistakes=tuple(mistakes),
         assist=assist,
+        unfinished=unfinished,
     )
 
 
@@ -173,3 +192,47 @@ def test_an_attempt_in_figures_names_nobody_but_the_trainee() -> None:
     assert found.kappa is not None
     assert found.best is None
     assert figures_of(attempt(assist=None), trainee="", scenario="", head="").assist == ""
+
+
+@settings(deadline=None)
+@given(
+    left=st.builds(
+        Unfinished, to_come=COUNT, untested=COUNT, running=COUNT, repeats=COUNT, breaks=COUNT
+    )
+)
+def test_an_attempt_that_was_left_early_never_passes_whatever_a_site_allows(
+    left: Unfinished,
+) -> None:
+    """Who was never come to was never done wrong by; that is no reason to clear anybody."""
+    found = lacking([attempt(unfinished=left)], EASIEST)
+
+    if left == WHOLE:
+        assert found == ()
+    else:
+        assert [each.what for each in found] == [Lacks.LEFT_EARLY]
+        assert "attempt 1 was left before its end" in say_lacking(found[0])
+
+
+def test_of_several_attempts_the_one_that_was_left_early_is_named() -> None:
+    """An older one that no rule looks at stands in nobody's way."""
+    left = attempt(unfinished=Unfinished(to_come=1))
+    found = lacking([left, attempt(), left], PassRule(attempts=2))
+
+    assert [(each.what, each.attempt) for each in found] == [(Lacks.LEFT_EARLY, 3)]
+    assert lacking([left, attempt()], PassRule()) == ()
+
+
+def test_a_trend_keeps_that_an_attempt_was_left_early() -> None:
+    """Its one window of one would else pass for the best that was ever done."""
+    left = attempt(unfinished=Unfinished(running=1))
+    figures = [
+        figures_of(each, trainee="Nemo", scenario="ab", head=head)
+        for each, head in ((attempt(), "1"), (left, "2"))
+    ]
+
+    assert [each.left_early for each in figures] == [False, True]
+    lines = list(trend_lines(figures))
+    assert [each.endswith(" *") for each in lines[2:4]] == [False, True]
+    assert "  * left before its end: it counts for no pass rule" in lines
+    assert not any("*" in each for each in trend_lines(figures[:1] * 2))
+    assert all(len(each) <= 80 for each in lines)

@@ -9,6 +9,7 @@ from readbell.core.exports.events import EVERYTHING, Choice, ExportedResult
 from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
+    from readbell.core.instant import Instant
     from readbell.core.policy.sending import ReportFormat
     from readbell.core.private import Private
 
@@ -26,6 +27,8 @@ class NoteExport:
     """The file's name; None: it is not to be kept."""
     choice: Choice = EVERYTHING
     results: tuple[ExportedResult, ...] = ()
+    left: Instant | None = None
+    """When the file was there, where that was before this is entered; None: just now."""
 
 
 NAMES: dict[type, str] = {NoteExport: "note-export"}

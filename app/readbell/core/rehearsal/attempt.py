@@ -41,6 +41,8 @@ class AttemptFigures:
     """Seconds that the best plan takes."""
     kappa: float | None
     strips: int
+    left_early: bool = False
+    """Whether something was still to come or to be done when it was left."""
 
 
 def figures_of(score: Score, *, trainee: str, scenario: str, head: str) -> AttemptFigures:
@@ -70,4 +72,5 @@ def figures_of(score: Score, *, trainee: str, scenario: str, head: str) -> Attem
         best=None if score.pace.best is None else seconds(score.pace.best),
         kappa=None if found is None else found.kappa,
         strips=score.readings.strips,
+        left_early=score.unfinished.count > 0,
     )

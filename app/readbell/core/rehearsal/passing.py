@@ -60,6 +60,7 @@ class Lacks(StrEnum):
     FAINT = "faint"
     KAPPA = "kappa"
     HELP = "help"
+    LEFT_EARLY = "left-early"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +94,9 @@ def lacking(scores: Sequence[Score], rule: PassRule) -> tuple[Lacking, ...]:
 
 
 def _of_one(score: Score, rule: PassRule, number: int) -> Iterator[Lacking]:
+    if score.unfinished.count:
+        # No rule of a site lets half an attempt stand for one.
+        yield Lacking(what=Lacks.LEFT_EARLY, attempt=number, found=score.unfinished.count, asked=0)
     grave = (Area.IDENTITY, Area.SAFETY)
     through = sum(len(score.of_area(area, refused=False)) for area in grave)
     stopped = sum(len(score.of_area(area, refused=True)) for area in grave)

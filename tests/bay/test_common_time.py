@@ -195,6 +195,35 @@ def test_without_the_server_the_line_goes_on_by_what_was_kept(stand: Stand) -> N
     assert begun.instant(stand.clock.read()) == at + span("2:00")
 
 
+def test_without_the_server_the_time_of_day_is_still_the_servers(stand: Stand) -> None:
+    """This computer is an hour fast, and its board said so until it was closed a moment ago."""
+    stand.server.apart = -3_600_000
+    stand.begin(Span(7), Span(0))
+    stand.time.keep(stand.clock.read(), Instant(START))
+    stand.clock.advance("0:10")
+
+    again = Stand(stand.path, stand.clock)
+    read = again.clock.read()
+    begun = again.time.begin_alone(None, None, read)
+
+    assert again.presence.offset == 7
+    assert abs(begun.instant(read) - 7 - (read.wall - 3_600_000)) <= 2
+    assert again.presence.wall_apart is not None
+    assert abs(again.presence.wall_apart - 3_600_000) <= 2
+
+
+def test_without_the_server_after_a_reboot_nothing_is_known_of_its_time(stand: Stand) -> None:
+    """The wall clock of this computer is all that is left."""
+    stand.begin(Span(7), Span(0))
+    stand.time.keep(stand.clock.read())
+    later = HandClock(boot="another boot")
+
+    again = Stand(stand.path, later)
+    again.time.begin_alone(None, None, later.read())
+    assert again.presence.offset is None
+    assert again.presence.wall_apart is None
+
+
 def test_without_the_server_after_a_reboot_the_wall_clock_is_asked(stand: Stand) -> None:
     """As in a bay of one station."""
     stand.begin(Span(-500), Span(0))

@@ -7,6 +7,7 @@ import threading
 from typing import TYPE_CHECKING
 
 from journal.cut_link import FarSide
+from patience import PATIENCE_SECONDS
 from readbell.core.cartridge.events import CartridgeRead
 from readbell.core.refusal import RefusalCode
 from readbell.core.stations.acts import GiveUpStation
@@ -239,7 +240,7 @@ async def test_a_connection_that_comes_as_the_bay_is_laid_down_is_let_go(
 
     def connect() -> FarSide:
         begun.set()
-        assert may_come.wait(20)
+        assert may_come.wait(PATIENCE_SECONDS)
         return late
 
     monkeypatch.setattr(bench.following, "_connect", connect)

@@ -6,6 +6,7 @@ import json
 import os
 import re
 import signal
+import sqlite3
 import subprocess
 import sys
 from contextlib import ExitStack, closing
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from wire import Wire
 
 BAY = "Harrow Quay"
+MADE_ANEW = "move it away, and it is made anew from the server\n"
 
 
 @pytest.fixture
@@ -242,12 +244,31 @@ def test_a_mirror_that_is_damaged_is_made_anew_from_the_server(
     place = whole.index(b"operator-registered")
     mirror.write_bytes(whole[:place] + b"X" * 4_096 + whole[place + 4_096 :])
 
-    told = command("watch", "--once", "--journal", station)
-    assert told.status != 0
+    told = [command(*words, "--journal", station) for words in (("watch", "--once"), ("verify",))]
+    assert all(each.status != 0 for each in told)
+    assert all(each.err.endswith(MADE_ANEW) for each in told), told
 
     for file in station.parent.glob(f"{mirror.name}*"):
         file.rename(file.with_name(f"old-{file.name}"))
     assert command("watch", "--once", "--journal", station).status == 0
+
+
+def test_a_mirror_that_was_changed_is_no_reason_to_restore_a_backup(
+    command: Command, station: Path
+) -> None:
+    """The record itself is whole on the server: a backup brought back would be an older one."""
+    mirror = mirror_of(station)
+    with closing(sqlite3.connect(mirror)) as found:
+        found.execute("DROP TRIGGER event_stays")
+        found.execute("UPDATE event SET body = replace(body, 'a', 'b') WHERE seq = 2")
+        found.commit()
+
+    told = [command(*words, "--journal", station) for words in (("watch", "--once"), ("verify",))]
+    assert [each.status for each in told] == [1, 1]
+    for each in told:
+        assert each.err.endswith(MADE_ANEW), each.err
+        assert str(mirror) in each.err
+        assert "restore a backup" not in each.err
 
 
 def test_a_program_that_runs_the_bay_keeps_the_mirror(command: Command, station: Path) -> None:

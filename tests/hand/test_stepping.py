@@ -221,3 +221,33 @@ async def test_a_person_scanned_where_a_lane_was_asked_is_that_person(hands: Han
     await hands.press(Key.DONE)
     await hands.type("P-001")
     assert hands.in_hand() == Gathering(persons=("P-101", "P-001"), typed=frozenset({"P-001"}))
+
+
+async def test_the_key_for_one_step_never_confirms_the_one_after_it(hands: Hands) -> None:
+    """Two stand at one cartridge, and both take the swab out: whoever presses second would say
+    that the drops are on the well, and the clock of a strip that is dry would run.
+    """
+    await hands.scan("P-001", "C01", "C01")
+    await hands.press(Key.DONE)
+    hands.wait("1:00")
+    await hands.scan("C01")  # offered: the swab is to come out
+    await hands.work.must(hands.work.step("withdraw", "C01"))  # somebody else says so first
+    await hands.give(Pressed(Key.DONE))
+    assert hands.cartridge("C01").applied is None, hands.words
+
+    await hands.give(Pressed(Key.DONE))  # the same key struck twice with a glove
+    assert hands.cartridge("C01").applied is None, hands.words
+
+
+async def test_an_offer_that_somebody_else_was_quicker_with_is_let_go(hands: Hands) -> None:
+    """What the panel says would be recorded is what was looked at, or nothing."""
+    await hands.scan("P-001", "C01", "C01")
+    await hands.work.must(hands.work.step("buffer", "C01"))
+    hands.wait("0:01")
+
+    assert hands.in_hand() == Watching()
+    assert hands.words.endswith("Scan it for what is next.")
+    await hands.scan("C01")
+    doing = hands.in_hand()
+    assert isinstance(doing, Stepping)
+    assert doing.first == "collect"

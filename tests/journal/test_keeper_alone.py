@@ -183,3 +183,23 @@ async def test_a_file_of_another_bay_is_not_joined_up_with_this_one(cut: Cut) ->
     assert "the journal went on without it" in branch.why
     assert not cut.is_alone()
     assert cut.shared() == ["P-1"]
+
+
+async def test_what_goes_on_from_an_event_that_only_the_server_has_waits_for_a_later_start(
+    cut: Cut,
+) -> None:
+    """The disk of the mirror was full, the link was lost, and the program was killed."""
+    cut.elsewhere("P-8")
+    base = cut.end()
+    await cut.stop()
+    Continuation.begin(cut.path, (), base, "t").append(arrivals("P-9", after=base))
+
+    (branch,) = await cut.start(cut=True)
+    assert branch.why.endswith("end readbell here and start it again once the link is back")
+    assert cut.beside() == ["P-9"]
+
+    cut.mend()
+    assert await cut.restart() == []
+    await cut.keeper.check()
+    assert cut.shared() == ["P-1", "P-8", "P-9"]
+    assert cut.files() == []

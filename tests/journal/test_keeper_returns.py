@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from journal.failing import Disk, names_in
 from journal.samples import ONE_PAGE, arrivals
+from patience import PATIENCE_SECONDS
 from readbell.journal.continuation import Continuation, read_continuation
 from readbell.journal.errors import ConflictError, NotWrittenError
 from readbell.journal.keeper import Keeper
@@ -212,7 +213,7 @@ class SlowToFail(SqliteJournal):
         """Wait, and then store nothing."""
         del records, expected
         self.began.set()
-        self.goes_on.wait(timeout=60)
+        self.goes_on.wait(PATIENCE_SECONDS)
         msg = "the disk is full"
         raise NotWrittenError(msg)
 
@@ -223,7 +224,7 @@ async def test_an_act_broken_off_half_way_does_not_tear_the_continuation(tmp_pat
     journal = SlowToFail.open(disk.path)
     keeper = Keeper(journal, disk.path)
     broken_off = asyncio.create_task(keeper.append(arrivals("P-1")))
-    await asyncio.to_thread(journal.began.wait, 10)
+    await asyncio.to_thread(journal.began.wait, PATIENCE_SECONDS)
     broken_off.cancel()
     with suppress(asyncio.CancelledError):
         await broken_off

@@ -56,6 +56,7 @@ class Steps(Stock, People):
         )
         self.new_specimen.discard(aim.person)
         self.waits = [each for each in self.waits if each != aim.person]
+        self.gone.pop(aim.person, None)
         lot.used += 1
         self._stock(number)
         return None
@@ -83,7 +84,9 @@ class Steps(Stock, People):
             self.heard.pop(found.label, None)
         return code
 
-    def do_steps(self, found: Cartridge, steps: list[str], said: int | None, doubt: int) -> Code:
+    def do_steps(
+        self, found: Cartridge, steps: list[str], said: int | None, doubt: int, by: str
+    ) -> Code:
         """Do several steps by one act, all or none."""
         if not steps:
             return "out-of-order"
@@ -93,7 +96,36 @@ class Steps(Stock, People):
                 return code
             if place < len(steps) and found.assay.has_a_clock(step):
                 return "not-allowed"
+        if len(steps) > 1:
+            for each in tried.done[-len(steps) :]:
+                each.press = (by, self.now)
         found.done, found.deviations, found.void = tried.done, tried.deviations, tried.void
+        return None
+
+    def undo_step(self, found: Cartridge, step: str) -> Code:
+        """Say that what was pressed last had not been done."""
+        if found.seen is not None:
+            return "already-read"
+        if found.early or found.unsure or found.mended or len(found.done) == 1:
+            return "not-allowed"
+        last = found.done[-1]
+        if step != last.step:
+            return "out-of-order"
+        pressed = [found.done.pop()]
+        while last.press is not None and found.done[-1].press == last.press:
+            before = found.done[-1]
+            apart = (before.said, before.earliest, before.latest) != (
+                last.said,
+                last.earliest,
+                last.latest,
+            )
+            if apart or found.assay.has_a_clock(before.step):
+                break
+            pressed.append(found.done.pop())
+        gone = {each.step for each in pressed}
+        odd = [each for done in pressed for each in done.strayed]
+        found.deviations = [each for each in found.deviations if each not in odd]
+        found.fallen = {(kind, of) for kind, of in found.fallen if of and of not in gone}
         return None
 
     def _do_step(self, found: Cartridge, step: str, said: int | None, doubt: int) -> Code:
@@ -120,14 +152,15 @@ class Steps(Stock, People):
                 odd.append((f"{begun.step}-long", longest))
         if said is not None and said > now:
             return "not-allowed"
+        this.strayed = odd
         found.done.append(this)
         found.deviations += odd
         found.void = found.applied is not None and found.is_empty
         return None
 
     def give_up(self, found: Cartridge) -> Code:
-        """Void a cartridge; what was seen stays."""
-        if found.early:
+        """Void a cartridge; what was seen stays, and between two readings nothing is said of it."""
+        if found.early and not found.awaits:
             return "not-allowed"
         if found.seen is not None:
             return "already-read"
@@ -142,6 +175,6 @@ class Steps(Stock, People):
             return "not-allowed"
         last = found.done[-1]
         found.done[-1] = Done(last.step, said, said - doubt, min(said + doubt, self.now))
-        found.unsure, found.fallen = False, set()
+        found.unsure, found.mended, found.fallen = False, True, set()
         found.void = not found.early and found.seen is None and found.is_empty
         return None

@@ -39,6 +39,7 @@ ON_A_DEVICE = frozenset(
     {
         "cartridge-labelled",
         "step-done",
+        "step-taken-back",
         "early-positive-seen",
         "cartridge-read",
         "reading-corrected",

@@ -18,6 +18,7 @@ AT_LEAST = {
     "label: alone",
     "steps: taken",
     "steps: held-elsewhere",
+    "take-back-step: taken",
     "read: taken",
     "read: too-early",
     "GiveUpStation: taken",

@@ -56,18 +56,16 @@ class Computer(Place):
         return [sys.executable, str(OTHER), str(self._ahead), str(boot)]
 
     def join(self, address: str, *options: str) -> str:
-        """Become a station; return what was said."""
-        done = self.command(
-            "join",
-            address,
-            "--bay",
-            BAY,
-            "--station",
-            self.name,
-            *options,
-            "--journal",
-            self.journal,
-        )
+        """Become a station; return what was said.
+
+        A server that a busy machine kept from answering within three seconds is asked again.
+        """
+        named = ("--bay", BAY, "--station", self.name)
+        done = self.command("join", address, *named, *options, "--journal", self.journal)
+        tries = 1
+        while "nobody answers there" in done.stderr and tries < TRIES:
+            done = self.command("join", address, *named, *options, "--journal", self.journal)
+            tries += 1
         assert done.returncode == 0, done.stderr
         return done.stdout
 

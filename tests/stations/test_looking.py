@@ -151,6 +151,69 @@ def test_what_a_station_did_alone_is_shown_as_done_alone(
     assert news.around.station == "wall"
 
 
+def kept_by_its_program(path: Path, *, alone: int | None, ago: Span = Span(0)) -> None:
+    """Write what the program that runs the station at `path` keeps of itself."""
+    now = SystemClock().read()
+    said = {
+        "at": START,
+        "wall": START,
+        "counting": now.counting - ago,
+        "boot": now.boot,
+        "offset": 0,
+        "alone": alone,
+    }
+    line_of(path).write_text(json.dumps(said), encoding="ascii")
+
+
+def test_whoever_only_reads_is_told_that_the_program_here_is_alone(
+    record: PostgresJournal, path: Path
+) -> None:
+    """A sheet printed from the mirror would have drops due that were given a minute ago."""
+    arrive(record, "P-1")
+    assert bring_home(path) is None
+    kept_by_its_program(path, alone=START)
+    assert bring_home(path) is None, "nobody runs it by now, and the server was reached"
+
+    lock = JournalLock(path)
+    lock.take()
+    try:
+        kept_by_its_program(path, alone=None)
+        assert bring_home(path) is None
+        kept_by_its_program(path, alone=START)
+        why = bring_home(path)
+        with closing(looking_on(path)) as wall:
+            around = wall.look().around
+    finally:
+        lock.release()
+
+    assert why is not None
+    assert "is alone, and what was done at it since is not told here" in why
+    assert around is not None
+    assert around.alone is not None
+    assert around.alone.since == START
+
+
+@pytest.mark.usefixtures("record")
+def test_whoever_only_reads_is_told_that_the_disk_here_takes_nothing(path: Path) -> None:
+    """The board follows all the same, and shows cartridges that the mirror does not have."""
+    assert bring_home(path) is None
+    lock = JournalLock(path)
+    lock.take()
+    try:
+        kept_by_its_program(path, alone=None)
+        at_once = bring_home(path)
+        kept_by_its_program(path, alone=None, ago=Span(95_000))
+        why = bring_home(path)
+        line_of(path).unlink()
+        assert bring_home(path) is None, "of a program that keeps nothing yet nothing is said"
+    finally:
+        lock.release()
+
+    assert at_once is None
+    assert why is not None
+    assert re.search(r"has put nothing on its disk for \d+ s: is that full", why)
+
+
 def test_coming_up_to_date_tells_why_it_could_not(
     record: PostgresJournal, path: Path, wire: Wire
 ) -> None:

@@ -40,10 +40,22 @@ def swab(bench: Bench, person: str, label: str) -> None:
         bench.press_for("f3", ends)
 
 
+def is_in_hand(bench: Bench, label: str) -> bool:
+    """Scan a strip to be read, and say whether it is in hand.
+
+    A moment after a link is back it may still be taken for another station's own.
+    """
+    bench.scan(label)
+    bench.until(
+        lambda: "Control line C" in bench.picture or bench.answer.startswith("no Its clock runs at")
+    )
+    return "Control line C" in bench.picture
+
+
 def read(bench: Bench, label: str, person: str) -> None:
     """Read a strip that calls, and see a plain negative."""
     bench.until(lambda: "READ NOW" in bench.row_of(label))
-    bench.scan_for(label, "Control line C")
+    bench.until(lambda: is_in_hand(bench, label))
     bench.press("up")
     bench.press_for("down", "NEGATIVE")
     bench.scan_for(person, "same person")

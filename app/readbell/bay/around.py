@@ -63,6 +63,9 @@ class Presence(Protocol):
     def is_second(self) -> bool:
         """Whether that one was this station first."""
 
+    def cannot_follow(self, why: str) -> None:
+        """Take note that a newer program writes the record: this one is alone until it ends."""
+
     def seen(self) -> tuple[Pulse, ...]:
         """Return the stations that are here now, this one among them."""
 

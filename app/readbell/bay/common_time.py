@@ -224,7 +224,20 @@ class CommonTime:
             found = Anchor(at=latest, counting=reading.counting, sure=False)
         self._anchor = found
         self._trusts_own = moment is not None and moment.boot == reading.boot
+        self._count_on_by_the_server(found, reading)
         return found
+
+    def _count_on_by_the_server(self, begun: Anchor, reading: Reading) -> None:
+        """Tell the time of day by the server's clock as it was measured last, if it was in this boot.
+
+        The wall clock of this computer may be an hour off, and everybody was told so until now.
+        """
+        kept = kept_at(self._path)
+        if kept is None or kept.offset is None or kept.moment.boot != reading.boot:
+            return
+        self._presence.offset = kept.offset
+        wall = begun.instant(reading) - kept.offset
+        self._presence.wall_apart = Span(reading.wall - wall)
 
     def look(self, look: ServerLook, recorded: Span | None, latest: Instant) -> Looked:
         """Hold the line against the server's clock once more; the line may have moved then."""

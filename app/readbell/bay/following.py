@@ -225,7 +225,8 @@ class Following:
             await self.bay.note_made(lambda board, now: told_of(board, now, stepped=stepped))
         running = self._clock.read().running
         if not self._journal.is_linked:
-            if running - self._tried >= RELINK_EACH:
+            # A link to what this program cannot read is of no use to it.
+            if running - self._tried >= RELINK_EACH and not self.presence.is_older:
                 await self._relink()
                 self._tried = self._clock.read().running
         elif self._news or running - self._pulled >= PULL_EACH:

@@ -4,6 +4,7 @@ others were first to record. All of it is done in a turn of the bay, and takes n
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from readbell.core.board.record_check import RecordCheck, RecordState
@@ -16,6 +17,7 @@ from readbell.journal.errors import (
     ConflictError,
     JournalError,
     LinkLostError,
+    NewerJournalError,
     NotWrittenError,
 )
 
@@ -97,7 +99,7 @@ class InStep:
         """Take in what somebody else was first to record."""
         end = self._keeper.head
         why = await self._enter()
-        if why is None and self._keeper.head == end:
+        if why is None and self._keeper.head == end and self._keeper.alone is None:
             # Nobody was first: the journal lost its end. Go on beside it, where alarms still ring.
             why = f"it lost events that were in it, up to {end.seq}"
         if why is not None:
@@ -106,8 +108,8 @@ class InStep:
     async def follow(self) -> None:
         """Enter what others recorded, tell of it, and await what falls due by it.
 
-        Where it cannot be entered, as it was changed, or as a newer program wrote it, this bay goes
-        on beside the record and says why.
+        Where it cannot be entered, as it was changed, this bay goes on beside the record and says
+        why. Where a newer program wrote it, this station is alone.
         """
         why = await self._enter()
         if why is not None and self._keeper.not_saved is None:
@@ -119,6 +121,8 @@ class InStep:
         before = self._recorder.board.running
         try:
             found = await self._recorder.follow()
+        except NewerJournalError as error:
+            return await self._is_outdone(error)
         except (JournalError, BrokenRecordError) as error:
             if isinstance(error, BrokenChainError):
                 self._recorder.record_check = RecordCheck(
@@ -127,6 +131,22 @@ class InStep:
             return str(error)
         if found:
             self._await({*before, *self._recorder.board.running})
+        return None
+
+    async def _is_outdone(self, error: NewerJournalError) -> str | None:
+        """Go on alone from here: another station is of a newer program; return why, if nobody shares this.
+
+        What it recorded may be anything, a step taken back as well: whoever does not know it must
+        work on nothing that others may have worked on.
+        """
+        presence = self._recorder.presence
+        if presence is None:
+            return str(error)
+        presence.cannot_follow(str(error))
+        with suppress(NotWrittenError):  # that is told as NOT SAVED
+            await self._keeper.part(str(error))
+        self._recorder.note_link()
+        self._recorder.tell()
         return None
 
     async def hold_what_nobody_holds(self) -> None:
@@ -166,7 +186,11 @@ class InStep:
         # Imported by a station that is alone; no other has two sides.
         from readbell.bay.joining_up import join_up_now
 
-        return await join_up_now(self._recorder, self._keeper, self._identifiers)
+        try:
+            return await join_up_now(self._recorder, self._keeper, self._identifiers)
+        except NewerJournalError as error:
+            await self._is_outdone(error)
+            return False
 
     def leaving(self) -> Iterator[StationLeft]:
         """Yield that this station of a shared bay goes, if it came.

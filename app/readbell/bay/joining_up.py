@@ -28,7 +28,7 @@ from readbell.core.private import Private
 from readbell.core.stations.events import ActKeptApart, JoinedUp
 from readbell.journal.codec import decode_each, encode_each
 from readbell.journal.envelope import Envelope
-from readbell.journal.errors import JournalError
+from readbell.journal.errors import JournalError, NewerJournalError
 from readbell.journal.parted import joined_id
 from readbell.shapes import shape_of
 
@@ -66,6 +66,9 @@ async def join_up_now(recorder: Recorder, keeper: Keeper, identifiers: Identifie
     """Join both sides up if they have parted and the link is back; say whether that was done.
 
     What comes in its way is said of the station, and it is tried again with the next look.
+
+    Raises:
+        NewerJournalError: a newer program recorded something that this one does not know.
     """
     alone, base, presence = keeper.alone, recorder.parted_from, recorder.presence
     if alone is None or base is None or presence is None or not alone.has_parted:
@@ -78,6 +81,8 @@ async def join_up_now(recorder: Recorder, keeper: Keeper, identifiers: Identifie
     try:
         joined = await keeper.compare(lambda found, source: joining.joined(found, source, base))
         await keeper.join_up(joined.records, joined.end)
+    except NewerJournalError:
+        raise  # no later look finds anything else
     except JournalError:
         return False  # somebody was first, or the link is lost once more
     except ReadbellError as error:

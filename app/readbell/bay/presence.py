@@ -90,6 +90,8 @@ class StationPresence:
         """The wall clock of this computer less the server's, as measured last."""
         self.refused = ""
         """Why the link does not come back by itself, as it was found last; empty: it may."""
+        self.is_older = False
+        """Whether another station records what this program does not know."""
 
     @property
     def station(self) -> str:
@@ -110,6 +112,10 @@ class StationPresence:
     def mirror_ailment(self) -> str:
         """Why the mirror of this station takes nothing; empty: it does."""
         return self.ails() or ""
+
+    def cannot_follow(self, why: str) -> None:
+        """Take note that a newer program writes the record: this one is alone until it ends."""
+        self.refused, self.is_older = why, True
 
     def bear(self, mark: str) -> None:
         """Say `mark` of this station from now on."""

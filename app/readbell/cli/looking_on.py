@@ -8,7 +8,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from readbell.bay.glance import Glance
-    from readbell.core.board.board import Board
     from readbell.phrases.clock_time import ClockFace
 
 
@@ -27,20 +26,6 @@ def look(journal: Path | None) -> Glance:
 
     with closing(old_journal(journal_at(journal))) as kept:
         return glance(kept, SystemClock())
-
-
-def face_now(board: Board, apart: int) -> ClockFace:
-    """Return the same where the wall clock is so far ahead of the bay's line now.
-
-    Of what lies back it is what was recorded then; what was not recorded of a clock is taken
-    to have been so all the time.
-    """
-    from readbell.bay.site_time import time_zone
-    from readbell.phrases.clock_time import ClockFace
-
-    zone = time_zone("UTC" if board.founded is None else board.founded.timezone)
-    jumps = board.clock_jumps
-    return ClockFace(zone=zone, apart=apart - sum(by for _, by in jumps), jumps=jumps)
 
 
 def face_of(seen: Glance) -> ClockFace:

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
+RESTORE = ": restore a backup"
+"""How a sentence about a journal ends that is not what was once written."""
+
+
 def come_up_to_date(path: Path) -> None:
     """Bring the record home that the station file at `path` names, and say if that cannot be.
 
@@ -25,6 +29,17 @@ def come_up_to_date(path: Path) -> None:
         why = bring_home(path, lambda done, of: progress.tell("events brought home", done, of))
     if why is not None:
         print(spelt_out(f"{why}. {_as_of(path)}"), file=sys.stderr)
+
+
+def of_mirror(fault: str, path: Path) -> str:
+    """Return what is wrong with the record that `path` names, and for a mirror what to do about it.
+
+    A backup would be the wrong cure: the record itself is whole on the server.
+    """
+    if not is_station_file(path):
+        return fault
+    wrong = fault.removesuffix(RESTORE)
+    return f"{record_of(path)}: {wrong}: move it away, and it is made anew from the server"
 
 
 def refuse_station(path: Path, instead: str) -> None:
@@ -65,5 +80,5 @@ def _as_of(path: Path) -> str:
     face = ClockFace(zone=zone, apart=last.stamp.wall - last.stamp.at)
     return (
         f"Here is the record as {record_of(path).name} has it, "
-        f"to event {end.seq} of {face.local(last.stamp.at):%Y-%m-%d %H:%M:%S}."
+        f"to event {end.seq} of {face.local(last.stamp.at).date()} {face.time(last.stamp.at)}."
     )

@@ -28,6 +28,7 @@ def run(options: argparse.Namespace) -> int:
     """Copy the backup in."""
     from readbell.assembly import ready_place
     from readbell.cli.of_station import refuse_station
+    from readbell.cli.policy_kept import say_other_policy
     from readbell.cli.progress import Progress
     from readbell.journal.copies import copy_journal
     from readbell.journal.pin_file import PinFile, pins_beside
@@ -42,4 +43,7 @@ def run(options: argparse.Namespace) -> int:
     pins = PinFile(pins_beside(target))
     if PinFile(pins_beside(options.backup)).copy_to(pins):
         print(f"{pins.path}: the PINs are back as well")
+    otherwise = say_other_policy(target)
+    if otherwise is not None:
+        print(otherwise)
     return DONE

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from readbell.bay.site_time import day_began
 from readbell.core.keeping.events import TraceOpened
 from readbell.core.staff.events import RecordOpened
 from readbell.hand.asking import NOBODY, asked, told
@@ -60,7 +59,7 @@ def begin_in_room(hand: Hand, doing: Visiting, thing: str | None, scene: Scene) 
         said = told(answer, scene)
         if not answer.accepted:
             return replace(hand, said=said)
-        began = day_began(scene.now, scene.now + scene.face.apart, scene.face.zone)
+        began = scene.day_began
         lines = [
             words
             for event in answer.events

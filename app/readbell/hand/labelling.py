@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from readbell.core.board.competence import ASKS_WITNESS
@@ -17,6 +18,8 @@ from readbell.hand.doing import Labelling, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.left_form import begin as begin_leaving
+from readbell.hand.left_form import why_not
 from readbell.hand.person_form import first as first_form
 from readbell.hand.second import ask_for, asked_of_patients, may_be
 from readbell.phrases.next_start_words import say_risk
@@ -57,6 +60,8 @@ def turn_of(
         second=second,
         second_asked=None if is_sample else asked_of_patients(scene.board),
         asks_witness=witness_wanted(hand, scene, is_sample=is_sample) is not None,
+        offered=next_label(scene.board, scene.label_begins),
+        theirs=frozenset() if is_sample else _running_of(person, scene),
     )
     hand = hand.choosing(None, How.PICKED).now_doing(doing)
     what = missing_second(doing)
@@ -86,10 +91,22 @@ def _what_to_do(hand: Hand, doing: Labelling, scene: Scene) -> str:
     warned = warned_of(hand, scene, is_sample=doing.is_sample)
     # Told before the pouch is opened, and no more than told: people may have their reasons.
     before = "".join(f"{each} " for each in (risk, warned) if each)
+    runs = assay_of_box(scene.board)
+    which = f", {runs}" if len(scene.board.assays) > 1 else ""
     return (
-        f"{before}Open one pouch of lot {lot}. Scan the label on the cartridge, or write "
+        f"{before}Open one pouch of lot {lot}{which}. Scan the label on the cartridge, or write "
         f"{next_label(scene.board, scene.label_begins)} on it and press F2."
     )
+
+
+def assay_of_box(board: Board) -> str:
+    """Return what the open box tests for; nothing if none is open.
+
+    Two kinds of kit stand on many benches, and a lot number says to nobody which of them it is.
+    """
+    lot = None if board.open_lot is None else board.lots.get(board.open_lot)
+    adopted = None if lot is None else board.assays.get(lot.assay)
+    return "" if adopted is None else adopted.assay.title
 
 
 def next_label(board: Board, begins: str = "") -> str:
@@ -99,9 +116,24 @@ def next_label(board: Board, begins: str = "") -> str:
     is alone, so that no other writes the same.
     """
     number = labelled_in_shift(board) + 1
-    while (label := f"{begins}C{number:02d}") in board.ahead or is_label_taken(board, label):
+    while not _is_free(board, label := f"{begins}C{number:02d}"):
         number += 1
     return label
+
+
+def _is_free(board: Board, label: str) -> bool:
+    return label not in board.ahead and not is_label_taken(board, label)
+
+
+def label_on_key(doing: Labelling, scene: Scene) -> str:
+    """Return the label that the key records: what was offered first, for as long as it may be used.
+
+    It may stand on the device already, whatever was labelled elsewhere since.
+    """
+    begins, offered = scene.label_begins, doing.offered
+    if offered and offered.startswith(begins) and _is_free(scene.board, offered):
+        return offered
+    return next_label(scene.board, begins)
 
 
 def form_of(text: str) -> str:
@@ -114,16 +146,26 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
     if doing.again:
         return _agreed(hand, doing, given, scene)
     match given:
+        case Pressed(key=Key.START) if (words := _begun_meanwhile(doing, scene)) is not None:
+            return only(one_more(hand, doing.person, doing.person_by, words))
         case Pressed(key=Key.START) if doing.doubted is not None:
             return _label(hand, doing, doing.doubted, doing.doubted_by, scene)
         case Pressed(key=Key.START):
-            free = next_label(scene.board, scene.label_begins)
+            free = label_on_key(doing, scene)
+            if doing.offered not in ("", free):
+                return only(_taken_meanwhile(hand, doing, free, scene))
             return _label(hand, doing, free, How.PICKED, scene)
         case Pressed(key=Key.SECOND):
             words = "Where on the bench will it lie? Type it, such as tray 2; then the label."
             return only(hand.now_doing(replace(doing, asks_place=True)).saying(words))
+        case Pressed(key=Key.VOID) if not doing.is_sample:
+            against = why_not(doing.person, scene)
+            if against is None:
+                return only(begin_leaving(hand, doing.person, *_of_turn(doing)))
+            return only(hand.saying(f"{against}. Esc lets this turn go.", fine=False))
         case Scanned() if _answers_second(doing, given, scene):
-            changed = replace(doing, second=given.text)
+            free = next_label(scene.board, scene.label_begins)
+            changed = replace(doing, second=given.text, offered=free)
             return only(hand.now_doing(changed).saying(_what_to_do(hand, changed, scene)))
         case Scanned() if doing.asks_witness:
             return _stands_by(hand, doing, given, scene)
@@ -135,6 +177,41 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
             return _scanned(hand, doing, given, scene)
         case _:
             return None
+
+
+def _taken_meanwhile(hand: Hand, doing: Labelling, free: str, scene: Scene) -> Hand:
+    """Say that the label that was to be written is none any more: it may stand on the device.
+
+    Another station used it, or this one is alone since and begins its labels otherwise. The key
+    that comes twice in a moment is taken once here, too.
+    """
+    words = (
+        f"{doing.offered} is not free any more. Write {free} on the cartridge, "
+        f"strike {doing.offered} out if it stands there, then press F2."
+    )
+    asks = hand.now_doing(replace(doing, offered=free)).saying(words, fine=False)
+    return replace(asks, brought_up=scene.now)
+
+
+def _running_of(person: str, scene: Scene) -> frozenset[str]:
+    """Return the labels of what runs for `person`."""
+    subject = scene.board.persons.get(person)
+    running = scene.in_order()
+    return frozenset(each.label for each in running if each.labelled.subject == subject)
+
+
+def _begun_meanwhile(doing: Labelling, scene: Scene) -> str | None:
+    """Say that somebody else began this person since their turn came up here; None: nobody did."""
+    new = frozenset() if doing.is_sample else _running_of(doing.person, scene) - doing.theirs
+    if not new:
+        return None
+    return f"{doing.person}: {', '.join(sorted(new))} was begun by somebody else meanwhile."
+
+
+def _of_turn(doing: Labelling) -> tuple[tuple[str, str], ...]:
+    """Return what a form keeps of a turn that it breaks into, to go back to it."""
+    second = () if doing.second is None else (("second", doing.second),)
+    return (("how", str(doing.person_by)), *second)
 
 
 def _answers_second(doing: Labelling, given: Scanned, scene: Scene) -> bool:
@@ -162,7 +239,9 @@ def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn
     match found.thing:
         case Thing.PERSON | Thing.SAMPLE if found.text == doing.person:
             # The same ID once more: nothing new, and no second cartridge.
-            return only(hand.saying(_what_to_do(hand, doing, scene)))
+            free = next_label(scene.board, scene.label_begins)
+            told_anew = hand.now_doing(replace(doing, offered=free, doubted=None))
+            return only(told_anew.saying(_what_to_do(hand, doing, scene)))
         case Thing.PERSON | Thing.SAMPLE:
             words = (
                 f"{found.text} waits: it is the turn of {doing.person}, whose pouch may be open. "
@@ -177,6 +256,9 @@ def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn
             doubtful = replace(doing, doubted=found.text, doubted_by=given.how)
             return only(hand.now_doing(doubtful).saying(words, fine=False))
         case Thing.UNKNOWN | Thing.CARTRIDGE:
+            meanwhile = _begun_meanwhile(doing, scene)
+            if meanwhile is not None:
+                return only(one_more(hand, doing.person, doing.person_by, meanwhile))
             return _label(hand, doing, found.text, given.how, scene)
         case Thing.TWO_IN_ONE:
             return only(hand.saying("That was two labels at once. Scan one.", fine=False))
@@ -189,8 +271,8 @@ def _stands_by(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Tu
     found = find(scene.board, given.text)
     if found.thing is not Thing.OPERATOR:
         return _scanned(hand, doing, given, scene)
-    changed = replace(doing, witness=found.text, asks_witness=False)
     free = next_label(scene.board, scene.label_begins)
+    changed = replace(doing, witness=found.text, asks_witness=False, offered=free)
     words = (
         f"{found.text} stands by. Now one pouch of lot {scene.board.open_lot}: scan the label on "
         f"the cartridge, or write {free} on it and press F2."
@@ -199,10 +281,15 @@ def _stands_by(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Tu
 
 
 def _is_doubtful(text: str, doing: Labelling, board: Board) -> bool:
-    """Say whether `text` has the form of this person's ID, and no label here has that form."""
+    """Say whether `text` has the form of this person's ID, and the latest labels have not.
+
+    One label that was such an ID among others proves nothing: it may have been the slip.
+    """
     form = form_of(text)
-    latest = next((board.order[each] for each in backwards(board.order)), "")
-    return form == form_of(doing.person) and form != form_of(latest)
+    if form != form_of(doing.person):
+        return False
+    latest = [form_of(board.order[each]) for each in islice(backwards(board.order), 2)]
+    return not latest or any(each != form for each in latest)
 
 
 def _label(hand: Hand, doing: Labelling, label: str, how: How, scene: Scene) -> Turn:
@@ -235,6 +322,9 @@ def _label(hand: Hand, doing: Labelling, label: str, how: How, scene: Scene) -> 
         if refusal is not None and refusal.code is RefusalCode.WRONG_PERSON:
             # What was read back is somebody else's: it is asked for anew.
             return hand.now_doing(replace(doing, second=None), said)
+        if refusal is not None and refusal.code is RefusalCode.LABEL_IN_USE:
+            free = next_label(answer.board, scene.label_begins)
+            return hand.now_doing(replace(doing, offered=free), said)
         if not answer.accepted or started is None:
             return replace(hand, said=said)
         return hand.choosing(started.id, How.PICKED).now_doing(Watching(), said)

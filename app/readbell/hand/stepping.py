@@ -40,8 +40,19 @@ def offer(hand: Hand, cartridge: Cartridge, how: How, *, is_named: bool) -> Hand
         is_named: whether its label was scanned or typed just now; a key alone names nothing.
     """
     steps = steps_together(cartridge)
-    doing = Stepping(cartridge=cartridge.id, until=steps[-1].key, is_named=is_named)
+    doing = Stepping(
+        cartridge=cartridge.id, first=steps[0].key, until=steps[-1].key, is_named=is_named
+    )
     return hand.choosing(cartridge.id, how).now_doing(doing)
+
+
+def has_passed(doing: Stepping, cartridge: Cartridge) -> bool:
+    """Say whether somebody else went on with `cartridge` since: what was offered is not next now.
+
+    Whoever was about to confirm one step must not confirm the one after it by the same key.
+    """
+    keys = _keys(cartridge)
+    return doing.until not in keys or doing.first not in ("", keys[0])
 
 
 def offered(doing: Stepping, cartridge: Cartridge) -> tuple[Step, ...]:

@@ -30,6 +30,7 @@ from readbell.journal.errors import (
     LinkLostError,
     NotWrittenError,
 )
+from readbell.journal.left_over import PartedError, not_held, went_on_without
 from readbell.journal.locked import KEYRING
 from readbell.journal.locked_lines import remove_lines
 from readbell.journal.parted import parted
@@ -147,6 +148,14 @@ class Keeper:
         """
         await self._in_writer(lambda: self._begin_spilling(why))
 
+    async def part(self, why: str) -> None:
+        """Cut the link and go on beside the shared record: what others write there is beyond this.
+
+        Raises:
+            NotWrittenError: the disk here takes nothing either.
+        """
+        await self._in_writer(lambda: self._part(why))
+
     async def check(self) -> None:
         """Look whether the journal can still be written; mend or spill accordingly."""
         await self._in_writer(self._check)
@@ -236,6 +245,14 @@ class Keeper:
             raise
         self.alone = Alone(why=why, continuation=begun.path, has_parted=parted_already)
 
+    def _part(self, why: str) -> None:
+        cut: Callable[[], None] = getattr(self._journal, "cut")  # noqa: B009  # a shared one has it
+        cut()
+        if self.alone is None:
+            self._go_on_alone(why)
+        else:
+            self.alone = replace(self.alone, why=why, has_parted=False)
+
     def _begin(self, path: Path) -> Continuation:
         begun = Continuation.begin(path, self._places, self._head, secrets.token_hex(4))
         self._spilled.append(begun)
@@ -268,7 +285,7 @@ class Keeper:
             while self._spilled:
                 self._spilled[0].remove()
                 del self._spilled[0]
-        except _PartedError:
+        except PartedError:
             self._note_parted()
         except JournalError:
             return
@@ -325,10 +342,11 @@ class Keeper:
         missing, expected = self._not_at_home(continued.base, continued.records)
         if missing and expected != self._head and (self._pull is None or self._spilled):
             # Of a shared record it is joined up at a later start, once the file before it is home.
-            raise _went_on_without(continued.base)
+            raise went_on_without(continued.base)
         if missing and self._pull is not None:
             if not self._holds(continued.base):
-                raise _went_on_without(continued.base)
+                cut = self._journal.ailment() == LINK_LOST
+                raise not_held(continued.base, self._journal.head(), is_cut=cut)
             # It is brought home once the bay stands: then it can be told how much it was.
             has_parted = expected != self._head
             self.alone = Alone(why=LINK_LOST, continuation=path, has_parted=has_parted)
@@ -365,11 +383,11 @@ class Keeper:
         if not missing:
             return
         if self._pull is not None and self._journal.head() != expected:
-            raise _PartedError(str(_went_on_without(base)))
+            raise PartedError(str(went_on_without(base)))
         try:
             self._journal.append(missing, expected)
         except ConflictError:
-            raise _PartedError(str(_went_on_without(base))) from None
+            raise PartedError(str(went_on_without(base))) from None
 
     def _not_at_home(self, base: Head, records: Sequence[Record]) -> tuple[list[Record], Head]:
         """Return what of `records` the journal has not, and the end that it follows from.
@@ -380,11 +398,3 @@ class Keeper:
         missing = [each for each in records if each.hash not in at_home]
         there = len(records) - len(missing)
         return missing, records[there - 1].head if there else base
-
-
-class _PartedError(JournalError):
-    """Others wrote while events went beside the journal."""
-
-
-def _went_on_without(base: Head) -> JournalError:
-    return JournalError(f"it goes on from event {base.seq}, but the journal went on without it")

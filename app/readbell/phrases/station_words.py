@@ -55,6 +55,7 @@ KINDS: dict[str, str] = {
     "cartridge-labelled": "a label",
     "cartridge-held": "the holding of its clock",
     "step-done": "a step",
+    "step-taken-back": "a step that was taken back",
     "early-positive-seen": "an early look",
     "cartridge-read": "a reading",
     "reading-corrected": "a correction",
@@ -78,6 +79,7 @@ KINDS: dict[str, str] = {
     "consent-refused": "a refusal by the person",
     "symptoms-noted": "symptoms",
     "labelled-ahead": "a label written ahead",
+    "person-left": "somebody who left",
     "temperature-noted": "a temperature",
     "signed-in": "somebody signed in",
 }

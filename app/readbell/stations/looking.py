@@ -20,6 +20,7 @@ from readbell.settings.station_file import (
     mirror_of,
     read_station_file,
 )
+from readbell.stations.beside import alone_since
 from readbell.stations.opening import server_of
 
 if TYPE_CHECKING:
@@ -165,10 +166,11 @@ class StationLookout:
                 raise
         self._was_seen = True
         news = self._in_time(self._onlooker.look())
-        if news.not_saved is None:
+        since = alone_since(self._path)
+        if news.not_saved is None and since is None:
             return news
         # What lies beside a station file was done alone: it is saved here, and not yet there.
-        alone = AloneNow(since=news.at, why=LINK_LOST)
+        alone = AloneNow(since=news.at if since is None else since, why=LINK_LOST)
         around = Around(station=self._file.station, mark=self._file.mark, alone=alone)
         return replace(news, not_saved=None, around=around)
 

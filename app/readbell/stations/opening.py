@@ -20,6 +20,7 @@ from readbell.settings.station_file import (
     mirror_of,
     read_station_file,
 )
+from readbell.stations.beside import why_behind
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -134,7 +135,8 @@ def bring_home(path: Path, told: Told | None = None) -> str | None:
     """Bring the mirror of the station file at `path` up to date, for whoever only reads it.
 
     Returns:
-        Why that could not be done, or None: it was, or the program that runs the bay does it.
+        Why that could not be done, or why the program that runs the bay here does not do it; None:
+        it is up to date.
 
     Raises:
         WrongFileError: the station file is wrong.
@@ -150,7 +152,7 @@ def bring_home(path: Path, told: Told | None = None) -> str | None:
             connect = _connected(file, held)
             lock.take()
         except InUseError:
-            return None
+            return why_behind(path, SystemClock().read())
         held.callback(lock.release)
         station = _open(path, file, connect, told)
         station.journal.close()

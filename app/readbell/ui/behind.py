@@ -20,8 +20,19 @@ class Behind:
 
     def __init__(self) -> None:
         self.words = ""
+        self.noted = ""
+        """What was found at the start: nothing that is told later takes its place."""
         self._came_home: tuple[Instant, str] | None = None
         """What was told last of what came home, and when that was."""
+
+    @property
+    def told(self) -> str:
+        """All that somebody has yet to hear."""
+        return " ".join(each for each in (self.words, self.noted) if each)
+
+    def heard(self) -> None:
+        """Take note that somebody read it."""
+        self.words = self.noted = ""
 
     def hear(self, news: News, face: ClockFace) -> None:
         """Take note of what the bay tells."""

@@ -13,6 +13,7 @@ from bay.following.site import heads, is_linked, label, step, why_refused
 from own_clock import OwnClock
 from patience import PATIENCE_SECONDS
 from readbell.core.board.record_check import RecordState
+from readbell.core.refusal import RefusalCode
 from readbell.journal.record import Record, link
 from readbell.settings.station_file import read_station_file
 from readbell.stations.opening import server_of
@@ -106,27 +107,54 @@ async def test_a_record_that_was_changed_on_the_server_is_told_and_not_taken(
     assert window.board.labels == before_there.labels
 
 
-async def test_what_a_newer_program_wrote_stops_no_alarm_here(
-    window: Station, bench: Station
-) -> None:
-    """One station was renewed before the others: these go on beside the record, and say why."""
-    await window.must(label())
-    await bench.must(label("C2", "P-002"))
-    await window.until(lambda each: "C2" in each.board.labels)
-    server = await asyncio.to_thread(server_of, read_station_file(window.path))
+async def add_of_a_newer_program(station: Station) -> None:
+    """Have a station of a newer program record what nobody here knows."""
+    server = await asyncio.to_thread(server_of, read_station_file(station.path))
     with closing(server):
         end = server.head()
         body = '{"id":"later","kind":"seen-in-a-dream"}'
         record = Record(seq=end.seq + 1, body=body, hash=link(end.hash, body))
         server.append([record], end)
 
-    await bench.until(lambda each: each.bay.present().not_saved is not None)
 
-    lost = bench.bay.present().not_saved
-    assert lost is not None
-    assert "a newer readbell wrote it" in lost.why
-    assert lost.continuation is not None
+NEWER_WROTE = "a newer readbell wrote it, use that one"
+
+
+async def test_what_a_newer_program_wrote_stops_no_alarm_here(
+    window: Station, bench: Station
+) -> None:
+    """One station was renewed before the others: these go on alone, and say why until they end."""
+    await window.must(label())
+    await bench.must(label("C2", "P-002"))
+    await window.until(lambda each: "C2" in each.board.labels)
+    await add_of_a_newer_program(window)
+
+    for each in (window, bench):
+        await each.until(lambda station: NEWER_WROTE in why_refused(station))
+        await each.bay.link_changed()  # each look after it finds the same
+        assert NEWER_WROTE in why_refused(each)
     await bench.must(step("buffer", "C2"))
-    answer = await window.bay.enter(step("buffer"))
-    assert answer.accepted
-    assert window.bay.present().not_saved is not None
+    refused = await bench.bay.enter(step("buffer"))
+    assert refused.refusal is not None, "what runs at the other one may have been gone on with"
+    assert refused.refusal.code is RefusalCode.HELD_ELSEWHERE
+    assert not is_linked(bench)
+
+
+async def test_what_a_newer_program_wrote_meanwhile_is_told_once_the_link_is_back(
+    site: Site, window: Station, database: Database, wire: Wire
+) -> None:
+    """What was done alone waits for the newer program, and nobody waits for it to be joined up."""
+    bench = await site.open("bench", OwnClock(boot="b"), address=database.through(wire))
+    await bench.must(label("C2", "P-002"))
+    await window.until(lambda each: "C2" in each.board.labels)
+    wire.cut()
+    await bench.until(lambda each: not is_linked(each))
+    await bench.must(step("buffer", "C2"))
+    await add_of_a_newer_program(window)
+    wire.mend()
+
+    await bench.until(lambda each: NEWER_WROTE in why_refused(each))
+    around = bench.bay.present().around
+    assert around is not None
+    assert around.alone is not None
+    assert not around.alone.is_joining

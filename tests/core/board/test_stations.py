@@ -22,8 +22,8 @@ from readbell.core.board.stations import (
     take_unheld,
     with_holder,
 )
-from readbell.core.cartridge.acts import CorrectReading, StateApplication
-from readbell.core.cartridge.events import SlipReason
+from readbell.core.cartridge.acts import CorrectReading, StateApplication, TakeBackStep
+from readbell.core.cartridge.events import SlipReason, TakeBackReason
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.exports.acts import NoteExport
 from readbell.core.instant import Span
@@ -49,6 +49,7 @@ def acts_on(bay: SharedBay, label: str) -> list[Act]:
     aim = bay.aim(label)
     return [
         bay.step_act("apply", label),
+        TakeBackStep(aim=aim, step="apply", reason=TakeBackReason.NOT_DONE),
         bay.look_act(NEGATIVE, label),
         bay.read_act(NEGATIVE, label),
         bay.void_act(label),
@@ -178,6 +179,17 @@ def test_whoever_does_a_step_holds_the_clock_from_there(bay: SharedBay) -> None:
     )
     read = bay.must(bay.read_act(NEGATIVE, "C1"), "18:00")
     assert with_holder(bay.board, read, BENCH) == read
+
+
+def test_whoever_takes_a_step_back_holds_the_clock_from_there(bay: SharedBay) -> None:
+    """It is in their hands; what was confirmed elsewhere was not done there."""
+    act = TakeBackStep(aim=bay.aim("C1"), step="apply", reason=TakeBackReason.NOT_DONE)
+    taken_back = bay.must(act, "3:00")
+
+    assert with_holder(bay.board, taken_back, WINDOW) == taken_back
+    assert with_holder(bay.board, taken_back, BENCH)[-1] == CartridgeHeld(
+        at=at("3:00"), cartridge="id-C1", station=BENCH
+    )
 
 
 def unsafe(bay: SharedBay) -> list[Act]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from board_program.conftest import LOT, OPERATOR, PERSONS
+from patience import PATIENCE_SECONDS
 from readbell.core.cartridge.events import CartridgeLabelled, StepDone
 from readbell.core.people.events import PersonRegistered
 from readbell.journal.errors import JournalError
@@ -31,7 +32,6 @@ if TYPE_CHECKING:
 NAMES = ("window", "reading", "desk")
 OUTAGE_SECONDS = 30.0
 SHORT_OUTAGE_SECONDS = 2.0
-BACK_WITHIN_SECONDS = 40.0
 HARMS = (
     "the server killed, and started again",
     "one station's wire cut",
@@ -135,7 +135,7 @@ class Scene:
     def until_joined_up(self) -> None:
         """Wait until everything acknowledged is on the server."""
         wanted = Counter(each for desk in self.desks for each in desk.done)
-        end = time.monotonic() + BACK_WITHIN_SECONDS  # noqa: TID251
+        end = time.monotonic() + PATIENCE_SECONDS  # noqa: TID251
         while time.monotonic() < end:  # noqa: TID251
             with suppress(JournalError):
                 if not wanted - told(self.desks[0].computer):

@@ -3,8 +3,8 @@
 Rule 1: a station that is alone does the work at hand and what only stops something; whatever
 rests on what others may be doing at the same time waits for the link.
 Rule 2: a cartridge is worked on at the station that holds its clock, while that one is alone,
-away, or cannot be asked; so no strip is read on both sides of a cut link. Whoever does a step
-holds the clock from there on: the instant comes from there.
+away, or cannot be asked; so no strip is read on both sides of a cut link. Whoever does a step,
+or takes one back, holds the clock from there on: it is in their hands.
 Rule 3: labels made alone begin with the mark of their station, and no other station makes such
 a label, so no two devices ever bear the same one.
 """
@@ -32,9 +32,15 @@ from readbell.core.cartridge.acts import (
     Look,
     Read,
     StateApplication,
+    TakeBackStep,
     Void,
 )
-from readbell.core.cartridge.events import ApplicationStated, CartridgeLabelled, StepDone
+from readbell.core.cartridge.events import (
+    ApplicationStated,
+    CartridgeLabelled,
+    StepDone,
+    StepTakenBack,
+)
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.climate.acts import FailThermometer, NoteTemperature
 from readbell.core.keeping.acts import EraseRecords
@@ -42,6 +48,7 @@ from readbell.core.made_later import dataclass
 from readbell.core.people.acts import (
     LabelAhead,
     NoteConsent,
+    NoteLeft,
     NoteParticulars,
     NoteParty,
     NoteSymptoms,
@@ -72,6 +79,7 @@ if TYPE_CHECKING:
 ON_CARTRIDGE = (
     DoStep,
     DoSteps,
+    TakeBackStep,
     Look,
     Read,
     ReadUnverified,
@@ -95,6 +103,7 @@ SAFE_ALONE = frozenset(
         RefuseConsent,
         NoteSymptoms,
         NoteParty,
+        NoteLeft,
         HearAlert,
         MuteSound,
         Unmute,
@@ -193,7 +202,7 @@ def with_holder(board: Board, decided: tuple[Event, ...], station: str) -> tuple
     taken = {
         each.cartridge: each.at
         for each in decided
-        if isinstance(each, (CartridgeLabelled, StepDone, ApplicationStated))
+        if isinstance(each, (CartridgeLabelled, StepDone, StepTakenBack, ApplicationStated))
     }
     held = (
         CartridgeHeld(at=at, cartridge=cartridge, station=station)

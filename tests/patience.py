@@ -2,5 +2,5 @@
 
 from __future__ import annotations
 
-PATIENCE_SECONDS = 60.0
-"""A machine with many tests at once is slow, and slow is not wrong."""
+PATIENCE_SECONDS = 300.0
+"""A machine with many tests at once is slow, and slow is not wrong; nothing waits for it to pass."""

@@ -16,6 +16,7 @@ import shutil
 import socket
 import subprocess
 import tempfile
+import time
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +26,7 @@ from urllib.parse import quote
 import psycopg
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.journal.postgres_programs import server_programs
 from readbell.journal.postgres_schema import prepare
 from wire import Wire
@@ -49,11 +51,13 @@ logging_collector = off
 log_min_messages = log
 fsync = {fsync}
 lc_messages = 'C'
+autovacuum = off
 """
 WHO_MAY = """
 local all all trust
 host all all 127.0.0.1/32 scram-sha-256
 """
+PATIENTLY = ("--wait", f"--timeout={PATIENCE_SECONDS:.0f}")
 Manner = Literal["fast", "immediate"]
 
 
@@ -106,11 +110,11 @@ class Server:
 
     def start(self) -> None:
         """Start it; it answers when this returns."""
-        self._run("pg_ctl", "--wait", f"--log={self.folder / 'log'}", "start")
+        self._run("pg_ctl", *PATIENTLY, f"--log={self.folder / 'log'}", "start")
 
     def stop(self, manner: Manner = "fast") -> None:
         """End it: `fast` says goodbye to everybody, `immediate` is as if it had crashed."""
-        self._run("pg_ctl", "--wait", f"--mode={manner}", "stop")
+        self._run("pg_ctl", *PATIENTLY, f"--mode={manner}", "stop")
 
     def restart(self, manner: Manner = "fast") -> None:
         """Stop it and start it again, on the same port."""
@@ -161,8 +165,17 @@ class Server:
             connection.execute(f"ALTER ROLE {APP} PASSWORD '{PASSWORD}'".encode())
 
     def _as_administrator(self, statement: str) -> None:
+        """Do it; whoever was just disconnected may take more than the server's five seconds to be gone."""
+        give_up = time.monotonic() + PATIENCE_SECONDS  # noqa: TID251  # a real process
         with psycopg.connect(self.administrator("postgres"), autocommit=True) as connection:
-            connection.execute(statement.encode())
+            while True:
+                try:
+                    connection.execute(statement.encode())
+                except psycopg.errors.ObjectInUse:
+                    if time.monotonic() > give_up:  # noqa: TID251
+                        raise
+                else:
+                    return
 
     def _run(self, program: str, *arguments: str) -> None:
         done = subprocess.run(

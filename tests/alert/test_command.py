@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.alert.command import SoundCommand
 from readbell.core.board.sound import CallKind, Sound
 
@@ -60,7 +61,7 @@ def test_there_are_never_two_at_once_and_none_is_waited_for(tmp_path: Path) -> N
     """A long one would pile up with each further sound, and the bay would stand still."""
     said = tmp_path / "said"
     os.mkfifo(said)
-    command = SoundCommand(python(WAIT_FOR_EVER, said))
+    command = SoundCommand(python(WAIT_FOR_EVER, said), patience=PATIENCE_SECONDS)
     command.run(CLOSING)
     with said.open() as pipe:
         assert pipe.readline() == "begun\n"
@@ -82,7 +83,7 @@ def test_what_runs_too_long_is_ended_with_all_it_started(
 
         def wait(self, timeout: float | None = None) -> int:
             """Wait for its end."""
-            assert timeout is None or begun.wait(60)
+            assert timeout is None or begun.wait(PATIENCE_SECONDS)
             return super().wait(timeout)
 
     monkeypatch.setattr(subprocess, "Popen", Begun)

@@ -19,7 +19,7 @@ from readbell.journal.codec import decode
 from readbell.journal.errors import JournalError
 from readbell.journal.sqlite import SqliteJournal
 from readbell.journal.verify import chained, verify
-from ui.terminal_for_tests import A_HAND_S_PAUSE, Terminal, now
+from ui.terminal_for_tests import Terminal, now
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -118,8 +118,9 @@ class PlainLines:
 
     @property
     def said(self) -> list[str]:
-        """All whole lines so far."""
-        return self._output.read_text("utf-8").split("\n")[:-1]
+        """All whole lines so far; of one that is being written no letter may be whole."""
+        said = self._output.read_bytes()
+        return said[: said.rfind(b"\n") + 1].decode("utf-8").split("\n")[:-1]
 
     def say(self, *lines: str | bytes) -> None:
         """Type lines."""
@@ -184,7 +185,7 @@ class Bench(Terminal):
     def scan(self, *texts: str) -> None:
         """Scan each as a scanner does: letters and Enter in one burst, however slow this machine is."""
         for each in texts:
-            self.pause(A_HAND_S_PAUSE)
+            self.until_a_hand_may_go_on()
             self.give(f"{each}\r")
 
     def pause(self, seconds: float) -> None:
@@ -342,7 +343,7 @@ class Place:
             env=self.whole_environment,
             capture_output=True,
             check=False,
-            timeout=60,
+            timeout=PATIENCE_SECONDS,
         )
         answers = [json.loads(each) for each in done.stdout.splitlines()]
         refused = [each for each in answers if each.get("accepted") is False]
@@ -446,7 +447,7 @@ class Place:
             capture_output=True,
             text=True,
             check=False,
-            timeout=60,
+            timeout=PATIENCE_SECONDS,
         )
 
     def close(self) -> None:

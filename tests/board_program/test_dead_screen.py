@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from board_program.conftest import PERSONS, dropped, on_bench
+from board_program.conftest import PERSONS, bells_in, dropped, on_bench
 from readbell.core.board.events import Ending, ProgramStarted, ProgramStopped
 from readbell.core.reading.interpretation import Outcome
 
@@ -50,6 +50,11 @@ ON_THE_BOARD = re.compile(rb"\x1b\[\?1049h.*?(?:\x1b\[\?1049l|\Z)", re.DOTALL)
 def beside_the_board(bench: Bench) -> str:
     """All that was printed while no board was shown."""
     return ON_THE_BOARD.sub(b"", bytes(bench.output)).decode(errors="replace")
+
+
+def behind(bench: Bench, words: bytes) -> bytes:
+    """All that was written after `words` were."""
+    return bytes(bench.output).partition(words)[2]
 
 
 def break_once(bench: Bench) -> None:
@@ -116,9 +121,8 @@ def test_after_a_second_failure_the_work_is_finished_in_plain_lines(place: Place
     for line in ("C01", ".done", "C01", ".done"):
         bench.type_line(line)
     bench.until_seen("ok  C01  Drops onto the well: done.")
-    rung = bench.bells
     bench.until_seen("READ NOW until")
-    bench.until(lambda: bench.bells > rung)
+    bench.until(lambda: bells_in(behind(bench, b"Drops onto the well: done.")) > 0)
     bench.type_line("C01")
     bench.until_seen("Reading of C01.")
     for line in (".control present", ".T clear", "P-0412", ".read"):

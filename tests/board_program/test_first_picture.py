@@ -103,8 +103,9 @@ class Noted:
 
     @property
     def lines(self) -> list[list[Any]]:
-        """Every whole line."""
-        return [json.loads(each) for each in self._file.read_text("utf-8").splitlines()]
+        """Every whole line; the next may be half written."""
+        text = self._file.read_text("ascii")
+        return [json.loads(each) for each in text[: text.rfind("\n") + 1].splitlines()]
 
     @property
     def at_first_picture(self) -> list[str]:

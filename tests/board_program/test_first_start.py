@@ -67,8 +67,9 @@ def test_nine_answers_make_a_bay_and_stand_in_its_journal(place: Place) -> None:
         answer(bench, asks, text)
     bench.until_seen("Work begins with the alarm", "[Sound]", "Harrow Quay", "op-Quillfeather")
 
+    rung = bench.bells
     bench.press_for("f3", "The alarm rings. F8: heard. F6: not heard.")
-    bench.until(lambda: bench.bells == 1)
+    bench.until(lambda: bench.bells > rung)
     bench.press_for("f8", "Alarm tested: heard.")
     bench.press_for("f9", "Nothing runs. F2 starts the first patient.")
     bench.leave()
@@ -124,7 +125,7 @@ def test_rehearsal_is_shown_at_any_question_and_nothing_is_kept(
     for asks, text, _ in QUESTIONS[:place_in_line]:
         answer(bench, asks, text)
     answer(bench, QUESTIONS[place_in_line][0], "Rehearsal")
-    assert bench.wait(60) == 0
+    assert bench.wait() == 0
 
     assert b"READ NOW" in bench.output
     assert not things_kept(place)

@@ -60,7 +60,7 @@ def test_not_saved_is_shown_starts_are_refused_and_steps_are_taken(place: Place)
     disk.take_journal()
     bench.scan_for("C01", "[Withdraw the swab]")
     bench.press_for("f3", "ok C01  Withdraw the swab: done.", "NOT SAVED since ")
-    assert "Write results on paper." in bench.rows[1]
+    bench.until(lambda: "Write results on paper." in bench.rows[1])
 
     bench.scan("P-0413")
     bench.until(lambda: bench.answer.startswith("no Nothing new can be saved now. Open no pouch"))

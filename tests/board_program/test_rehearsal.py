@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.core.board.events import ActRefused, BayFounded, Mode
 from readbell.core.cartridge.events import CartridgeRead
 from readbell.core.practice.events import PracticeActed, PracticeBegun
@@ -184,7 +185,7 @@ def test_a_trainee_plays_from_the_goal_to_the_debrief_with_mistakes(
         env=place.whole_environment,
         capture_output=True,
         check=False,
-        timeout=60,
+        timeout=PATIENCE_SECONDS,
     )
     assert replayed.returncode == 0, replayed.stderr
     report = json.loads(replayed.stdout)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from board_program.conftest import A_STROKE_OF_ITS_OWN, LOT, OPERATOR, on_bench
+from patience import PATIENCE_SECONDS
 from readbell.cli.passphrase import FILE
 from readbell.journal.continuation import continuations_of
 from readbell.journal.locked import is_locked
@@ -39,7 +40,7 @@ def run(place: Place, key: Path, *words: str) -> str:
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=PATIENCE_SECONDS,
     )
     assert done.returncode == 0, done.stderr
     return done.stdout

@@ -10,10 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from builders import NASAL, THREE_LINES, at
+from builders import NASAL, THREE_LINES, Bench, at
 from journal.test_codec import KEPT_APART, KINDS, events_of
 from readbell.core.board.layered import Layered
-from readbell.core.cartridge.events import AlertKind
+from readbell.core.cartridge.acts import TakeBackStep
+from readbell.core.cartridge.events import AlertKind, TakeBackReason
 from readbell.core.cartridge.moment import timed
 from readbell.journal.plain_values import _FIRST_CLASS, FEW, Plain
 
@@ -54,6 +55,16 @@ def test_every_part_of_a_board_comes_back(value: Any) -> None:
 
     assert found == value
     assert type(found) is type(value)
+
+
+def test_a_cartridge_with_a_step_that_was_taken_back_comes_back() -> None:
+    """What it keeps of it goes into a snapshot too: the next start shows the same story."""
+    bench = Bench()
+    bench.to_well()
+    act = TakeBackStep(aim=bench.aim(), step="apply", reason=TakeBackReason.NOT_DONE)
+    bench.must(act, "3:00")
+
+    assert there_and_back(bench.cartridge()) == bench.cartridge()
 
 
 def test_a_layered_mapping_comes_back_as_a_plain_one() -> None:

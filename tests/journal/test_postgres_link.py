@@ -90,11 +90,12 @@ def test_a_network_that_says_nothing_is_not_waited_for(
     database: Database, wire: Wire, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A hand at the bench waits for the answer; five seconds are the most, here a fifth."""
-    monkeypatch.setattr("readbell.journal.postgres_link.ANSWER_SECONDS", 0.2)
     with closing(opened(database.through(wire))) as journal:
         wire.hold()
-        with pytest.raises(LinkLostError):
-            journal.append(arrivals("P-1"), Head())
+        with monkeypatch.context() as impatient:
+            impatient.setattr("readbell.journal.postgres_link.ANSWER_SECONDS", 0.2)
+            with pytest.raises(LinkLostError):
+                journal.append(arrivals("P-1"), Head())
         wire.mend()
 
         # What was held arrives late: stored once, whatever the station did meanwhile.

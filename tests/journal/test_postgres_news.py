@@ -11,6 +11,7 @@ import psycopg
 import pytest
 
 from journal.samples import arrivals
+from patience import PATIENCE_SECONDS
 from readbell.clock.system import SystemClock
 from readbell.journal.postgres import PostgresJournal
 from readbell.journal.postgres_address import listener, read_address
@@ -22,9 +23,6 @@ if TYPE_CHECKING:
 
     from server import Database
     from wire import Wire
-
-PATIENCE = 20
-"""Seconds after which a test gives up; nothing here waits for it to pass."""
 
 
 def counting() -> int:
@@ -52,18 +50,18 @@ class Ears:
 
     def up(self) -> bool:
         """Wait until the link changes, and return whether it is up."""
-        return self.link.get(timeout=PATIENCE)
+        return self.link.get(timeout=PATIENCE_SECONDS)
 
     def heard_of(self, seq: int) -> bool:
         """Wait until there is news of event `seq`."""
-        while self.news.get(timeout=PATIENCE) < seq:
+        while self.news.get(timeout=PATIENCE_SECONDS) < seq:
             pass
         return True
 
 
 def until(holds: Callable[[], bool]) -> None:
     """Insist that it holds before anybody would have given up."""
-    give_up = counting() + 1_000 * PATIENCE
+    give_up = counting() + 1_000 * PATIENCE_SECONDS
     while not holds():
         assert counting() < give_up
 
@@ -113,7 +111,7 @@ def test_another_bay_on_the_same_server_is_not_heard(
         other.append(arrivals("P-1", "P-2", "P-3"), Head())
     journal.append(arrivals("P-1"), Head())
 
-    assert [ears.news.get(timeout=PATIENCE) for _ in range(2)] == [0, 1]
+    assert [ears.news.get(timeout=PATIENCE_SECONDS) for _ in range(2)] == [0, 1]
 
 
 @pytest.mark.parametrize(
@@ -160,8 +158,8 @@ def test_what_a_station_says_of_itself_all_hear(
 
     ears.hearing.say('{"station": "window"}')
 
-    assert other.pulses.get(timeout=PATIENCE) == '{"station": "window"}'
-    assert ears.pulses.get(timeout=PATIENCE) == '{"station": "window"}'
+    assert other.pulses.get(timeout=PATIENCE_SECONDS) == '{"station": "window"}'
+    assert ears.pulses.get(timeout=PATIENCE_SECONDS) == '{"station": "window"}'
     other.hearing.close()
 
 
@@ -175,19 +173,19 @@ def test_a_goodbye_is_said_by_one_that_is_closed_while_it_is_busy(
 
     def be_busy(_: str) -> None:
         is_busy.set()
-        may_go_on.wait(PATIENCE)
+        may_go_on.wait(PATIENCE_SECONDS)
 
     ears.hearing._on_pulse = be_busy
     other.hearing.say("hello")
-    assert is_busy.wait(PATIENCE)
+    assert is_busy.wait(PATIENCE_SECONDS)
 
     ears.hearing.say("goodbye")
     closing = threading.Thread(target=ears.hearing.close)
     closing.start()
-    assert ears.hearing._ending.wait(PATIENCE)
+    assert ears.hearing._ending.wait(PATIENCE_SECONDS)
     may_go_on.set()
 
-    assert [other.pulses.get(timeout=PATIENCE) for _ in range(2)] == ["hello", "goodbye"]
+    assert [other.pulses.get(timeout=PATIENCE_SECONDS) for _ in range(2)] == ["hello", "goodbye"]
     closing.join()
     other.hearing.close()
 
@@ -263,7 +261,7 @@ def test_without_a_link_nothing_is_measured_and_nothing_said(ears: Ears, wire: W
     wire.mend()
     assert ears.up()
     ears.hearing.say("new")
-    assert ears.pulses.get(timeout=PATIENCE) == "new"
+    assert ears.pulses.get(timeout=PATIENCE_SECONDS) == "new"
 
 
 @pytest.mark.parametrize("payload", ["", "many", "-1", "٣", "1e9", "9" * 5_000])
@@ -276,7 +274,7 @@ def test_a_notification_that_is_no_number_is_passed_over(
 
     journal.append(arrivals("P-1"), Head())
 
-    assert [ears.news.get(timeout=PATIENCE) for _ in range(2)] == [0, 1]
+    assert [ears.news.get(timeout=PATIENCE_SECONDS) for _ in range(2)] == [0, 1]
 
 
 def test_a_server_that_is_not_there_does_not_end_the_listening(

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from wire import Wire
 
 BAY = "Harrow Quay"
+A_STATEMENT = 200
 
 
 def server_at(address: str, bay: str = BAY) -> PostgresJournal:
@@ -38,6 +39,14 @@ def station(path: Path, address: str, bay: str = BAY) -> SharedJournal:
     made.linked(server_at(address, bay))
     made.pull()
     return made
+
+
+def arrive(server: PostgresJournal, count: int) -> None:
+    """Let so many people arrive, a few at a time: for each statement the server has four seconds."""
+    end = Head()
+    for first in range(0, count, A_STATEMENT):
+        names = map(str, range(first, min(first + A_STATEMENT, count)))
+        end = server.append(arrivals(*names, after=end), end)
 
 
 class TestSharedJournal(JournalContract):
@@ -110,7 +119,7 @@ def test_pulling_tells_how_far_it_is(tmp_path: Path, database: Database) -> None
     """A record of years takes a while to come home; somebody waits before a screen."""
     count = 2 * A_STRETCH + 7
     with closing(server_at(database.address)) as server:
-        server.append(arrivals(*map(str, range(count))), Head())
+        arrive(server, count)
     told: list[tuple[int, int]] = []
 
     with closing(SharedJournal(SqliteJournal.open(tmp_path / "m"))) as made:
@@ -168,7 +177,7 @@ def test_what_came_home_before_the_link_was_cut_stays(
 ) -> None:
     """The next look begins where this one ended, and not at the first event."""
     with closing(server_at(database.address)) as server:
-        server.append(arrivals(*map(str, range(2 * A_STRETCH))), Head())
+        arrive(server, 2 * A_STRETCH)
     with closing(SharedJournal(SqliteJournal.open(tmp_path / "m"))) as made:
         made.linked(server_at(database.through(wire)))
 

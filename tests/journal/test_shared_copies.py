@@ -11,6 +11,7 @@ import pytest
 
 from builders import START, private
 from journal.samples import arrivals, chain, day
+from patience import PATIENCE_SECONDS
 from readbell.core.keeping.events import ErasedScope, RecordErased
 from readbell.journal.errors import InUseError, JournalError, LinkLostError
 from readbell.journal.lock import JournalLock
@@ -201,7 +202,7 @@ def test_a_bay_whose_stations_are_running_is_not_copied(
         counting=lambda: 0,
     )
     station.start()
-    assert up.wait(20)
+    assert up.wait(PATIENCE_SECONDS)
 
     with pytest.raises(InUseError, match="stations of this bay are running: leave them first"):
         copy_from_server(address, BAY, tmp_path / "back")

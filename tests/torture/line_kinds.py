@@ -40,9 +40,11 @@ OF_A_RESULT = ("amend-result", "open-trace", "release-reading", "tell", "withdra
 MADE_WHOLE: Mapping[str, Mapping[str, object]] = {
     "amend-result": {"control": True, "test": "faint"},
     "describe-lot": {"buffer": "B-7"},
+    "note-left": {"person": "P-0412"},
     "note-party": {"note": "in the shade"},
     "note-person": {"contact": "by the door"},
     "register-operator": {"by": OPERATOR},
+    "take-back-step": {"reason": "not-done"},
 }
 """What a line of a kind has to say beside the keys that it must have."""
 

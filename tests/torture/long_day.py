@@ -64,6 +64,7 @@ class CountingScreen(BoardScreen):
         super().__init__(front, look)
         self._pace, self._notes = pace, notes
         self._frames, self._begun, self._noted = 0, front.wall(), -1
+        self._beats = 0
 
     def lines(self, width: int, height: int) -> tuple[Line, ...]:
         """Paint, and note how much was painted at each stretch of the day."""
@@ -75,12 +76,18 @@ class CountingScreen(BoardScreen):
             noted = {
                 "minutes": passed / MINUTE,
                 "frames": self._frames,
+                "beats": self._beats,
                 "memory": memory(),
                 "cartridges": len(board.labels),
             }
             with self._notes.open("a", encoding="ascii") as file:
                 file.write(json.dumps(noted) + "\n")
         return super().lines(width, height)
+
+    def beat(self) -> None:
+        """Count the seconds for each of which there is to be a picture."""
+        self._beats += 1
+        super().beat()
 
     def until_next_tick(self) -> float:
         """A second of the day is over so much sooner."""

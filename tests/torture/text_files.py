@@ -15,6 +15,7 @@ import tomllib
 from typing import TYPE_CHECKING, Any
 
 from cli.conftest import SCENARIO
+from patience import PATIENCE_SECONDS
 from readbell.cli.main import main
 from readbell.settings.settings_table import SettingsTable
 from torture.alarmed import trying
@@ -128,7 +129,7 @@ def run_apart(words: list[str], folder: Path) -> tuple[int, str, str]:
         stdin=subprocess.DEVNULL,
         capture_output=True,
         check=False,
-        timeout=60,
+        timeout=PATIENCE_SECONDS,
     )
     return done.returncode, done.stdout.decode(), done.stderr.decode()
 

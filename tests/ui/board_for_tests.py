@@ -13,15 +13,21 @@ import sys
 import time
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from readbell.hand.given import Faulty, Key, Pressed, Scanned
 from readbell.ui.app import run_board
 from readbell.ui.crash import Crashed
+from readbell.ui.decoder import Decoder
 from readbell.ui.ink import Line, Piece, Token, line
+from readbell.ui.keyboard import BURST
 from readbell.ui.palette import Depth
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from textual.message import Message
+
     from readbell.hand.given import Given
     from readbell.ui.app import Shell
 
@@ -107,9 +113,22 @@ class Notebook:
         self._given.append(" ".join(note))
 
 
+def halting(feed: Callable[[Decoder, bytes], Iterator[Message]]) -> Any:
+    """Return what makes keys of bytes with halts in between, as on a computer that is held up."""
+
+    def fed(decoder: Decoder, data: bytes) -> Iterator[Message]:
+        for each in feed(decoder, data):
+            yield each
+            time.sleep(2 * BURST)
+
+    return fed
+
+
 def main() -> int:
     """Show the board, and print how it ended."""
     notes, *words = sys.argv[1:]
+    if "halting" in words:
+        Decoder.feed = halting(Decoder.feed)  # type: ignore[method-assign]
     if "deaf" in words:  # no word comes of another size of the window
         signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGWINCH})
     depth = next((Depth(word) for word in words if word in set(Depth)), Depth.FULL)

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     import signal
     from collections.abc import Callable, Mapping, Sequence
 
-A_HAND_S_PAUSE = 0.12
-"""Seconds; what comes sooner may be part of a scan."""
+A_HAND_S_PAUSE = 0.25
+"""Seconds; what comes sooner may be part of a scan. A busy machine may use up some of it."""
 KEYS = {
     "f1": "\x1bOP", "f2": "\x1bOQ", "f3": "\x1bOR", "f4": "\x1bOS", "f5": "\x1b[15~",
     "f6": "\x1b[17~", "f7": "\x1b[18~", "f8": "\x1b[19~", "f9": "\x1b[20~",
@@ -45,6 +45,7 @@ os.execv(sys.argv[1], sys.argv[1:])
 """
 # Questions and modes that this terminal does not know and would print.
 _UNKNOWN = re.compile(rb"\x1b\[[<>=][\d;]*[a-z]|\x1b\[\?[\d;]*\$p")
+_KEY = re.compile(rb"\x1b(?:O.|\[[\d;]*.)|.", re.DOTALL)
 _KEPT_OF_ENVIRONMENT = ("PATH", "HOME", "LANG", "COVERAGE_PROCESS_START", "COVERAGE_PROCESS_CONFIG")
 
 
@@ -146,12 +147,17 @@ class Terminal:
 
     def give(self, data: bytes | str) -> None:
         """Feed `data` as if somebody had typed it all in one instant."""
-        os.write(self.master, data.encode() if isinstance(data, str) else data)
+        left = data.encode() if isinstance(data, str) else data
+        while left:
+            left = left[os.write(self.master, left) :]
 
     def give_slowly(self, data: bytes | str, pause: float) -> None:
-        """Feed `data` a byte at a time, as a scanner or a hand does."""
-        for byte in data.encode() if isinstance(data, str) else data:
-            self.give(bytes([byte]))
+        """Feed `data` a key at a time, as a scanner or a hand does.
+
+        A terminal sends the code of a key in one go: half of one would be another key.
+        """
+        for key in _KEY.findall(data.encode() if isinstance(data, str) else data):
+            self.give(key)
             end = now() + pause
             while (left := end - now()) > 0:
                 self.read(left)
@@ -162,13 +168,17 @@ class Terminal:
         The pause begins once the program has taken what came before: one that was held up would
         find both in one instant, as out of a scan.
         """
+        self.until_a_hand_may_go_on()
+        self.give(KEYS[name])
+
+    def until_a_hand_may_go_on(self) -> None:
+        """Wait until the program has taken what came before, and a moment more."""
         deadline = now() + PATIENCE_SECONDS
         while self.has_untaken() and self.process.poll() is None and now() < deadline:
             self.read(0.01)
         end = now() + A_HAND_S_PAUSE
         while (left := end - now()) > 0:
             self.read(left)
-        self.give(KEYS[name])
 
     def is_full(self) -> bool:
         """Say whether the terminal takes nothing more until somebody reads it."""

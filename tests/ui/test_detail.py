@@ -85,7 +85,7 @@ def test_an_open_window_says_to_look_and_when_it_closes() -> None:
 @pytest.mark.parametrize(
     ("now", "words"),
     [
-        ("3:00", "Leave it lying flat."),
+        ("3:00", "Leave it as it is, and do not move it."),
         ("6:00", "An early look may show a positive."),
         ("23:00", "Take a fresh cartridge and a new specimen."),
     ],

@@ -47,6 +47,21 @@ def test_answers_stand_below_one_another_and_the_picked_one_has_brackets() -> No
     assert second.startswith(" > Patient ID")
 
 
+def test_a_list_that_is_cut_says_how_much_of_it_is_in_sight() -> None:
+    """The reason that fits may be the one below the edge."""
+    whole = rows(PERSON, WHY, cursor=1, height=11).splitlines()
+    cut = rows(PERSON, WHY, cursor=1, height=8).splitlines()
+    further = rows(PERSON, answered(WHY, "why-8"), cursor=1, height=8).splitlines()
+    narrow = rows(PERSON, WHY, cursor=1, width=20, height=8).splitlines()
+
+    assert (whole[1], cut[1], further[1]) == (
+        " > Why",
+        " > Why   1 to 6 of 9",
+        " > Why   4 to 9 of 9",
+    )
+    assert all(len(each) <= 20 for each in narrow)
+
+
 def test_an_open_question_says_so_only_where_that_fits() -> None:
     """Half a word tells nothing."""
     assert OPEN in rows(CONTROL, width=80)

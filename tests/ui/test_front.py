@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import NASAL, Bench
+from patience import PATIENCE_SECONDS
 from readbell.assembly import desk, live_bay
 from readbell.bay.around import AloneNow, Around
 from readbell.bay.bay_thread import BayThread
@@ -17,7 +18,7 @@ from readbell.bay.opening import Founding
 from readbell.bay.outlook import Outlook
 from readbell.cli.plain import _take
 from readbell.cli.voice import Voice
-from readbell.core.board.events import ClockUnsure, Ending, Mode
+from readbell.core.board.events import ClockUnsure, ComputerSlept, Ending, Mode
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.figures.view import Asked, By, Sheet, Stretch
 from readbell.core.instant import Span, later
@@ -63,7 +64,6 @@ SHELF = (AtHand(id=NASAL.id, title=NASAL.title),)
 READ = Bench()
 READ.to_well("C1")
 SAID = "C1 NO OUTCOME: looked at by two stations; see F9, Review."
-PATIENCE_SECONDS = 30.0
 FIGURES_ASKED = Asked(
     sheet=Sheet.RATES, by=By.DAY, stretch=Stretch.ALL, wide=76, picture=None, plain_signs=False
 )
@@ -501,3 +501,27 @@ def test_what_must_not_be_overlooked_stands_until_it_is_heard(front: Front) -> N
     assert "could not be joined" in front.present().told
     give(front, Pressed(Key.HEARD))
     assert front.present().told == ""
+
+
+def test_what_must_not_be_overlooked_outlasts_what_is_told_after_it(front: Front) -> None:
+    """An act that lies beside the record is no less so once the link is back."""
+    front.note("bay.journal.continuation-1 could not be joined. Keep it for a supervisor.")
+    news = front.present().news
+    slept = ComputerSlept(at=news.at, span=Span(60_000), cartridges=())
+    front.hear(replace(news, events=(slept,)))
+    assert "slept 1:00" in front.present().told
+    assert "could not be joined" in front.present().told
+
+    give(front, Pressed(Key.HEARD))
+    assert front.present().told == ""
+
+
+def test_after_the_clock_was_set_what_lies_back_keeps_the_time_it_had(front: Front) -> None:
+    """Set by hand in the night on which clocks go back, as where no network does it."""
+    news = front.present().news
+    jumps = ((later(news.at, Span(-60_000)), Span(-3_600_000)),)
+    board = replace(news.board, clock_jumps=jumps)
+    face = front._scene(replace(news, board=board, wall=news.wall - 3_600_000)).face
+
+    for each in (news.at, later(news.at, Span(-3_600_000))):
+        assert face.local(each).timestamp() * 1000 == pytest.approx(news.wall - 3_600_000, abs=1)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from builders import CLEAR, at
 from readbell.core.cartridge.events import How
 from readbell.hand.doing import (
     Doing,
@@ -17,12 +20,14 @@ from readbell.hand.doing import (
     Purpose,
     Room,
     Stepping,
+    TakingBack,
     Visiting,
     Voiding,
     Watching,
 )
 from readbell.hand.given import Key
 from readbell.ui.keys_line import NAMES, keys_for, keys_line
+from ui.pages import one_strip, painted, present, text
 
 JUDGING = Judging(purpose=Purpose.READ, cartridge="id")
 LOOKING = Judging(purpose=Purpose.LOOK, cartridge="id", ready=True)
@@ -38,6 +43,7 @@ EVERY: tuple[Doing, ...] = (
     Voiding(cartridge="id"),
     *(Visiting(room=room) for room in Room),
     *(Filling(paper=paper) for paper in Paper),
+    TakingBack(cartridge="id", step="apply"),
     Helping(before=Watching()),
     Leaving(),
 )
@@ -53,6 +59,7 @@ EVERY: tuple[Doing, ...] = (
         (EVERY[8], Key.VOID),
         (Filling(paper=Paper.LOT), Key.START),
         (Gathering(), Key.START),
+        (TakingBack(cartridge="id", step="apply"), Key.SECOND),
         (Leaving(), Key.LEAVE),
     ],
 )
@@ -108,6 +115,28 @@ def test_the_board_can_be_left_and_a_panel_closed_by_mouse() -> None:
     assert Key.RIGHT in opened  # a second time it opens the story
 
 
+def test_the_way_back_is_on_the_line_of_a_step_at_80_columns_while_something_rings() -> None:
+    """What has no room is left out, and what comes after it is not lost with it."""
+    keys = keys_for(Stepping(cartridge="id", until="extract"), "C103", "C104")
+    shown, spots = keys_line(keys, 80)
+
+    assert Key.BACK in {each.key for each in spots}, shown.text
+    one = keys_for(
+        Stepping(cartridge="id", until="withdraw"), "C03", "C04", frozenset({Key.UP, Key.DOWN})
+    )
+    assert {Key.HEARD, Key.BACK} <= {each.key for each in keys_line(one, 80)[1]}
+
+
+def test_on_a_form_the_line_says_how_an_answer_is_chosen() -> None:
+    """Beside the way to the next line, with the sound and the way back, on a screen of 80 columns."""
+    keys = keys_for(Filling(paper=Paper.LOT), "C03")
+
+    assert dict(keys)[Key.DOWN] == "Choose"
+    assert {each.key for each in keys_line(keys, 80)[1]} == {key for key, _ in keys}
+    typed = keys_for(Filling(paper=Paper.LOT), "C03", idle=frozenset({Key.DOWN}))
+    assert Key.DOWN not in dict(typed)
+
+
 def test_before_an_early_look_nothing_can_be_saved() -> None:
     """First: is there anything to see at all."""
     keys = dict(keys_for(Judging(purpose=Purpose.LOOK, cartridge="id"), None))
@@ -137,6 +166,13 @@ def test_while_a_supervisor_is_waited_for_no_label_is_offered() -> None:
     assert Key.START not in dict(keys_for(doing, None, "C07"))
 
 
+def test_a_label_that_was_doubted_is_what_the_key_takes() -> None:
+    """The line never names one label while the key records another."""
+    doing = Labelling(person="P-001", person_by=How.SCANNED, doubted="P-909")
+    assert dict(keys_for(doing, None, ""))[Key.START] == "Take it as the label"
+    assert dict(keys_for(replace(doing, doubted=None), None, "C07"))[Key.START] == "Write C07 on it"
+
+
 def test_a_key_of_a_room_that_does_nothing_now_is_left_out() -> None:
     """What is offered has to be so."""
     doing = Visiting(room=Room.SHIFT)
@@ -152,3 +188,15 @@ def test_where_a_story_can_be_opened_the_line_says_so(room: Room) -> None:
     assert dict(keys)[Key.PAGE_DOWN] == "Story"
     shown = {each.key for each in keys_line(keys, 80)[1]}
     assert {Key.PAGE_DOWN, Key.ROOMS} <= shown
+
+
+@pytest.mark.parametrize("size", [(120, 40), (200, 60)])
+def test_a_cartridge_that_is_not_to_be_given_up_offers_no_void(size: tuple[int, int]) -> None:
+    """A positive was seen early on it: a supervisor alone withdraws what was seen."""
+    bench = one_strip()
+    may = text(painted(present(bench.board, chosen="id-C07", now=at("6:00")), *size))
+    bench.must(bench.look_act(CLEAR, "C07"), "6:00")
+    may_not = text(painted(present(bench.board, chosen="id-C07", now=at("6:10")), *size))
+
+    assert "F12 Void" in may.splitlines()[-1]
+    assert "F12" not in may_not.splitlines()[-1]

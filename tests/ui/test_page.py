@@ -23,6 +23,7 @@ from readbell.hand.doing import (
     Purpose,
     Room,
     Stepping,
+    TakingBack,
     Visiting,
     Voiding,
     Watching,
@@ -59,6 +60,7 @@ EVERY: tuple[Doing, ...] = (
     Voiding(cartridge="id-C22", reason="other"),
     *(Visiting(room=room) for room in Room),
     *(Filling(paper=paper) for paper in Paper),
+    TakingBack(cartridge="id-C22", step="extract", reason="other"),
     Helping(before=Watching()),
     Leaving(),
 )
@@ -290,6 +292,20 @@ def test_what_is_typed_shows_its_end_and_what_is_waited_for_is_said() -> None:
         assert words in painted(present(BOARD, doing), 80, 24).lines[-2].text
 
 
+@pytest.mark.parametrize(
+    ("doing", "words"),
+    [
+        (Gathering(), "Scan or type the next person's ID"),
+        (Labelling(person="P-0412", person_by=How.SCANNED), "Scan or type the label"),
+        (Labelling(person="P-0412", person_by=How.SCANNED, again=True), "F2 for another, or scan"),
+        (Voiding(cartridge="id-C22"), "Scan or type the label of the very cartridge"),
+    ],
+)
+def test_whoever_has_no_scanner_is_told_that_the_keyboard_does(doing: Doing, words: str) -> None:
+    """A small surgery has none, and a person cannot be scanned anyway: their ID is."""
+    assert words in text(painted(present(BOARD, doing), 80, 24))
+
+
 def test_what_is_typed_shows_no_control_sign() -> None:
     """Whatever a wrong byte became."""
     page = painted(present(BOARD), 80, 24, typed="a\x1b[2Jb")
@@ -336,7 +352,12 @@ def test_help_turns_its_pages_and_begins_again() -> None:
 def test_a_cartridge_that_is_gone_leaves_a_page_that_stands() -> None:
     """Between two paints everything may change."""
     gone = Judging(purpose=Purpose.READ, cartridge="gone")
-    for doing in (gone, Stepping(cartridge="gone", until="x"), Voiding(cartridge="gone")):
+    for doing in (
+        gone,
+        Stepping(cartridge="gone", until="x"),
+        Voiding(cartridge="gone"),
+        TakingBack(cartridge="gone", step="x"),
+    ):
         assert " Scan " in text(painted(present(BOARD, doing), 80, 24))
     assert "No cartridge is chosen." in text(painted(present(BOARD, opened=True), 80, 24))
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import FAINT, THREE_LINES, Bench, at
+from builders import FAINT, NASAL, THREE_LINES, Bench, at
 from readbell.hand.doing import Judging, Purpose
 from readbell.phrases.of_bands import FAINT_SHORT
 from readbell.ui.ink import Token
@@ -75,6 +75,13 @@ def test_at_120_by_40_the_strip_is_drawn_and_the_window_has_its_own_axis() -> No
     assert "│■" in page
     assert "opens  01:10:50" in page
     assert "closes 01:15:50" in page
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
+def test_what_the_strip_tests_for_is_in_sight_while_it_is_judged(size: tuple[int, int]) -> None:
+    """Of two kinds of kit on one bench the lines stand in the same places, and mean another thing."""
+    assert NASAL.title in shown(judging(), size)
+    assert THREE_LINES.title in shown(judging(), (120, 40), bench=THREE)
 
 
 def test_where_only_a_strip_too_many_rows_high_would_fit_the_form_comes_first() -> None:

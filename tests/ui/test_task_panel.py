@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from builders import TODAY, Bench, at
+from builders import NASAL, TODAY, Bench, at
 from readbell.core.board.acts import OpenLot
-from readbell.core.cartridge.events import How
-from readbell.hand.doing import Gathering, Labelling, Stepping, Voiding
+from readbell.core.cartridge.acts import DoSteps
+from readbell.core.cartridge.events import How, TakeBackReason
+from readbell.hand.doing import Gathering, Labelling, Stepping, TakingBack, Voiding
 from readbell.hand.voiding import PICKED
 from readbell.ui.task_panel import task_panel
 from ui.busy_board import busy_bench
@@ -53,6 +56,7 @@ def test_a_step_of_a_cartridge_that_is_gone_or_done_is_an_empty_panel() -> None:
     assert task_panel(Stepping(cartridge="gone", until="x"), scene, 60, 9).lines == ()
     assert task_panel(Stepping(cartridge="id-C09", until="x"), scene, 60, 9).lines == ()
     assert task_panel(Voiding(cartridge="gone"), scene, 60, 9).lines == ()
+    assert task_panel(TakingBack(cartridge="gone", step="x"), scene, 60, 9).lines == ()
 
 
 def test_a_turn_shows_whose_it_is_the_open_box_and_what_is_left() -> None:
@@ -63,8 +67,22 @@ def test_a_turn_shows_whose_it_is_the_open_box_and_what_is_left() -> None:
     made = "\n".join(each.text for each in task_panel(LABELLING, scene, 100, 9).lines)
 
     assert "P-0412   lot L-100, good to 2026-12-31   20 left" in made
+    assert f"{NASAL.title}. Another box: scan it." in made
+    assert "its lot and last day held against these" in made
     assert "write C01 on it, then F2" in made
     assert "Only now: open one pouch" in made
+
+
+def test_whoever_gets_another_cartridge_is_said_what_the_open_box_tests_for() -> None:
+    """Two swabs of one person for two kits: a lot number says to nobody which of them comes next."""
+    bench = Bench()
+    bench.must(OpenLot(by="op-1", lot="L-100", today=TODAY))
+    doing = Labelling(person="P-0412", person_by=How.SCANNED, again=True)
+    made = "\n".join(
+        each.text for each in task_panel(doing, present(bench.board).scene, 100, 9).lines
+    )
+
+    assert f"The open box: {NASAL.title}." in made
 
 
 def test_a_turn_without_an_open_box_says_what_is_missing() -> None:
@@ -148,3 +166,45 @@ def test_whoever_has_none_that_runs_is_not_said_to_have_one() -> None:
 
     assert "F2 begins another" in shown
     assert "the one they have" not in shown
+
+
+def test_a_doubted_label_is_what_the_panel_says_the_key_takes() -> None:
+    """Nobody who reads C26 there records the card of the next in the car."""
+    made = task_panel(replace(LABELLING, doubted="P-0999"), present(BOARD).scene, 100, 9)
+    words = " ".join(each.text for each in made.lines)
+    assert "F2 takes what was scanned" in words
+    assert "write C" not in words
+
+
+@pytest.mark.parametrize("reason", [str(each) for each in TakeBackReason])
+@pytest.mark.parametrize("size", [*SIZES, (60, 16), (36, 12), (20, 8)])
+def test_what_is_taken_back_and_the_chosen_reason_are_in_sight(
+    reason: str, size: tuple[int, int]
+) -> None:
+    """On any screen; who confirmed it and what follows where there is room."""
+    doing = TakingBack(cartridge="id-C22", step="extract", reason=reason)
+    page = text(painted(present(BOARD, doing), *size))
+
+    assert "Take back" in page
+    assert "C22" in page
+    assert "]" in page
+
+
+def test_of_what_is_taken_back_it_is_said_who_confirmed_it_when_and_what_follows() -> None:
+    """One press may have confirmed several steps: all of them are named, and counted."""
+    bench = Bench()
+    bench.label()
+    steps = ("buffer", "collect", "extract")
+    bench.must(DoSteps(aim=bench.aim(), steps=steps, new_specimen="s"), "0:10")
+    doing = TakingBack(cartridge="id-C1", step="extract")
+    scene = present(bench.board).scene
+    made = " ".join(each.text.strip() for each in task_panel(doing, scene, 120, 12).lines)
+
+    assert "Take back on C1   Buffer into the tube, Take the swab, Swab into the buffer" in made
+    assert "by op-1, 3 steps by one press." in made
+    assert "It then counts as not done; confirm it again once it is. The record keeps both." in made
+    bench.step("withdraw", "1:10")
+    made = " ".join(
+        each.text.strip() for each in task_panel(doing, present(bench.board).scene, 120, 12).lines
+    )
+    assert "Somebody has gone on with it meanwhile: nothing of this is taken back." in made

@@ -98,6 +98,13 @@ def test_six_scans_in_one_read_are_six_scans(run: Run) -> None:
     board.until_noted(*scans, kinds=GIVEN)
 
 
+def test_what_was_read_at_once_is_one_scan_however_long_its_letters_take(run: Run) -> None:
+    """A busy computer was held up between two of them, and the label counted as typed by hand."""
+    board = run("halting")
+    board.give("S001-ABC\r")
+    board.until_noted(["scan", "S001-ABC", "scanned"], kinds=GIVEN)
+
+
 def test_scans_stay_apart_while_the_painter_is_slow(run: Run) -> None:
     """Two of six were wrong here, with no error: the redraw came between letters and Enter."""
     board = run("slow", "fast")

@@ -200,7 +200,14 @@ class BoardDriver(Driver):
             return b""  # the terminal is gone
 
     def _hand_on(self, found: Iterable[Message]) -> None:
+        """Hand on what was read at once: it came in one instant, however long it takes to tell it apart.
+
+        Else a busy computer would take a scan for the letters of a hand, or for two texts.
+        """
+        came_at: float | None = None
         for message in found:
+            came_at = message.time if came_at is None else came_at
+            message.time = came_at
             message.set_sender(self._app)
             with suppress(RuntimeError):  # the loop has ended meanwhile
                 self.send_message(message)

@@ -17,6 +17,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
+from patience import PATIENCE_SECONDS
 from torture.at_work import ACTS, Work, at_work
 from torture.processes import LINUX, Site, now, site
 from torture.stored import stored_in
@@ -76,7 +77,7 @@ def cut_in_use(ground: Ground, tried: Tried) -> None:
         tried.expect(len(set(work.acknowledged) & set(beside)) == ACTS, "not all is beside it")
         work.bay.kill()
         work.bay = work.place.start()
-        status = work.bay.wait(60)
+        status = work.bay.wait()
         tried.expect(status == 2, f"it was taken up: {status}")
         tried.expect(log(work.place).read_bytes() == kept, "its log was changed")
 
@@ -156,7 +157,7 @@ def second_programs(ground: Ground, tried: Tried) -> None:
     tried.times += 1
     with site(ground.folder()) as place:
         bays = [place.start() for _ in range(4)]
-        end = now() + 60
+        end = now() + PATIENCE_SECONDS
         while sum(each.process.poll() is not None for each in bays) < 3 and now() < end:
             time.sleep(0.02)
         left = [each for each in bays if each.process.poll() is None]
@@ -286,7 +287,7 @@ def read_only(ground: Ground, tried: Tried) -> None:
         remount = ["mount", "-o", "remount,ro", str(place.disk)]
         subprocess.run(remount, check=True)
         refused = place.start()
-        tried.expect(refused.wait(60) == 2, "it was taken up")
+        tried.expect(refused.wait() == 2, "it was taken up")
         tried.expect(len(refused.complaints) == 1, f"it said {refused.complaints}")
         done = place.verify()
         tried.expect(done.returncode == 0, f"verify: {done.stdout}{done.stderr}")

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cli.conftest import SCENARIO
+from patience import PATIENCE_SECONDS
 from torture.processes import OPERATOR, arrival, labelling, now, site, step
 from torture.trial import Ground, Trial, Tried
 
@@ -142,7 +143,7 @@ def crash_bay(place: Site, where: str) -> str:
     lines = (arrival(f"P-{LEAK}"), labelling("S1", f"P-{LEAK}"), step("S1", "soak"))
     bay.say({"do": "register-operator", "id": OPERATOR}, *lines, {"do": "board"})
     bay.end_of_input()
-    bay.wait(60)
+    bay.wait()
     return "".join(bay.complaints) + "".join(json.dumps(each) for each in bay.rest())
 
 
@@ -157,7 +158,7 @@ def crash_plain(place: Site, where: str) -> str:
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=PATIENCE_SECONDS,
     )
     return done.stdout + done.stderr
 
@@ -179,7 +180,7 @@ def crash_board(place: Site, where: str) -> str:
     os.close(terminal)
     os.set_blocking(keeper, False)
     # It may take its time to open; once it stands, what is to fail does so at once or never.
-    said, end, told = b"", now() + 60, False
+    said, end, told = b"", now() + PATIENCE_SECONDS, False
     while process.poll() is None and now() < end:
         try:
             said += os.read(keeper, 65536)
@@ -207,7 +208,7 @@ def crash_rehearsal(place: Site, where: str) -> str:
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=PATIENCE_SECONDS,
     )
     return done.stderr + ("" if done.returncode == 0 else done.stdout)
 
@@ -277,7 +278,7 @@ def memory(ground: Ground) -> Iterator[Tried]:
                 core = next(each for each in limits.read_text().splitlines() if "core file" in each)
                 tried.expect(core.split()[4] == "0", f"{command[0]}: {core}")
             process.send_signal(signal.SIGABRT)
-            process.wait(60)
+            process.wait(PATIENCE_SECONDS)
             process.stdin.close()
             process.stdout.close()
         images = [file.name for file in place.top.iterdir() if file.name.startswith("core")]

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+import pytest
 
 from readbell.assays.content_hash import content_hash
 from readbell.assays.library import BUNDLED, Library
@@ -98,3 +101,70 @@ def test_one_wrong_file_of_the_site_hides_no_other(
     assert "broken.toml: " in done.err
     assert quick_assay in done.out
     assert "respiratory-antigen-nasal" in done.out
+
+
+def test_an_assay_is_shown_by_its_id_too(command: Command) -> None:
+    """It is how the list calls it; its file lies where nobody but a programmer looks."""
+    shown = command("assay", "streptococcus-a-throat")
+
+    assert shown.out.startswith("streptococcus-a-throat\n")
+    assert shown.out.count("Where they come from") == 1
+    unknown = command("assay", "influenza")
+    assert (unknown.status, unknown.out) == (2, "")
+    assert "assay 'influenza' is not known: name one of" in unknown.err
+
+
+def test_an_assay_whose_figures_differ_is_copied_to_be_changed(
+    command: Command, tmp_path: Path
+) -> None:
+    """Few kits agree with typical figures to the last drop, and a site can run none that does not."""
+    done = command("assay", "respiratory-antigen-nasal", "--copy", "our-kit")
+    own = tmp_path / "CONFIG" / "readbell" / "assays" / "our-kit.toml"
+
+    assert done.status == 0, done.err
+    assert done.out == (
+        f"{own}: a copy of respiratory-antigen-nasal, called our-kit. Change its title and what "
+        "differs from your kit's instructions, check it with 'readbell assay our-kit', and adopt it "
+        "then.\n"
+    )
+    copied = Library(folders=(own.parent,)).find("our-kit")
+    assert replace(copied, id="respiratory-antigen-nasal") == Library().find(
+        "respiratory-antigen-nasal"
+    )
+    assert command("assay").out.startswith("our-kit\n")
+    assert "[basis]" in own.read_text(encoding="utf-8")
+
+
+def test_a_copy_takes_the_place_of_no_other_file(command: Command, tmp_path: Path) -> None:
+    """What a site changed in its own assay must not go by a second copy."""
+    command("assay", NASAL_FILE, "--copy", "our-kit")
+    own = tmp_path / "CONFIG" / "readbell" / "assays" / "our-kit.toml"
+    own.write_text("theirs", encoding="utf-8")
+    again = command("assay", NASAL_FILE, "--copy", "our-kit")
+
+    assert (again.status, again.out) == (2, "")
+    assert again.err == f"{own}: something stands there already: say another id\n"
+    assert own.read_text(encoding="utf-8") == "theirs"
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (("respiratory-antigen-nasal", "--copy", "Our Kit"), "--copy: 'Our Kit' is no id"),
+        (("respiratory-antigen-nasal", "--copy", "../up"), "--copy: '../up' is no id"),
+        (
+            ("respiratory-antigen-nasal", "--copy", "hcg-urine"),
+            "--copy: an assay at hand is called hcg-urine already: say another id",
+        ),
+        (("--copy", "our-kit"), "--copy: say which assay is to be copied, by its id or its file"),
+    ],
+)
+def test_what_cannot_be_copied_is_said_in_one_sentence(
+    command: Command, given: tuple[str, ...], words: str
+) -> None:
+    """And no file is made."""
+    done = command("assay", *given)
+
+    assert (done.status, done.out) == (2, "")
+    assert done.err.startswith(words)
+    assert "our-kit" not in command("assay").out

@@ -113,7 +113,7 @@ def test_what_is_to_be_checked_is_shown_and_what_an_answer_says_beside_itself_is
     assert said == {"assay": "1", "lot": "L1", "expires": "2027-12-31", "units": "20"}
     assert shown.index("Figures of 1:\n  Read 15:00 to 20:00\n") < shown.index("Lot?")
     assert "Until when?" not in shown
-    assert "By its code: L1, 2027-12-31. Hold it against the box." in shown
+    assert "By its code: lot L1, good to 2027-12-31. Hold it against the box." in shown
 
 
 def test_no_line_is_wider_than_the_terminal_where_words_can_be_parted(
@@ -126,6 +126,26 @@ def test_no_line_is_wider_than_the_terminal_where_words_can_be_parted(
     shown = capsys.readouterr().out
     assert max(map(len, shown.splitlines())) < 60
     assert "A negative does not exclude infection." in " ".join(shown.split())
+
+
+def test_what_is_said_of_a_wrong_answer_and_at_the_end_is_laid_in_lines_too(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A word that a terminal broke in two is read wrongly, above all by whoever is to do what it says."""
+    monkeypatch.setenv("COLUMNS", "50")
+    questions = (
+        FirstQuestion(
+            key="checked",
+            asks="Agree?",
+            accepts=lambda text: None if text == "no" else "Type yes or no, " * 5,
+        ),
+    )
+    with pytest.raises(NotStartedError) as left:
+        ask_all(questions, typing("perhaps", "no"))
+
+    refused = capsys.readouterr().err.splitlines()
+    assert max(map(len, (*refused, *str(left.value).splitlines()))) < 50
+    assert "'readbell assay ID --copy our-kit' copies" in " ".join(str(left.value).split())
 
 
 SECRET = FirstQuestion(

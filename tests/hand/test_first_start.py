@@ -69,6 +69,8 @@ def test_the_assays_at_hand_are_listed_by_number() -> None:
         ("assay", "²", "is not on the list"),
         ("checked", "perhaps", "Type yes or no."),
         ("expires", "soon", "is no day"),
+        ("expires", "2026-12", "it is good through the last day of that month: type 2026-12-31."),
+        ("expires", "31.12.2026", "For that day type 2026-12-31."),
         ("expires", "2026-03-28", "is past"),
         ("units", "0", "is no number of units"),
         ("units", "100000", "is no number of units"),
@@ -81,6 +83,27 @@ def test_a_wrong_answer_is_refused_in_one_sentence(key: str, text: str, words: s
 
     assert fault is not None
     assert words in fault
+
+
+@pytest.mark.parametrize(
+    ("meant", "words"),
+    [
+        (("Europe/Berlin",), '"Berlin" is no time zone. Type Europe/Berlin.'),
+        (
+            ("America/Louisville", "America/Kentucky/Louisville"),
+            "Type one of these: America/Louisville, America/Kentucky/Louisville.",
+        ),
+        ((), "type a large city that keeps the same time, to be told its name."),
+    ],
+    ids=["one", "two", "none"],
+)
+def test_whoever_names_a_city_is_told_the_time_zone(meant: tuple[str, ...], words: str) -> None:
+    """Three minutes before the first patient nobody looks up how time zones are called."""
+    zone = first_questions(
+        SHELF, "UTC", TODAY, lambda _: False, zones_like=lambda text: meant * (text == "Berlin")
+    )[1]
+
+    assert words in (zone.accepts("Berlin") or "")
 
 
 def test_the_figures_are_shown_before_it_is_asked_whether_they_agree() -> None:

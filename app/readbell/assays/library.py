@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 
 BUNDLED = Path(__file__).parent
 SUFFIX = ".toml"
+_ID_LINE = re.compile(r"^id[ \t]*=.*$", re.MULTILINE)
+"""The id stands before the first table: that of a line of a strip is called its key."""
 
 
 def read_assay(path: Path) -> Assay:
@@ -62,8 +65,16 @@ class Library:
         Raises:
             WrongFileError: there is none, or its file is wrong.
         """
+        return read_assay(self.file_of(reference, beside))
+
+    def file_of(self, reference: str, beside: Path | None = None) -> Path:
+        """Return the file of the assay called `reference`.
+
+        Raises:
+            WrongFileError: there is none.
+        """
         if reference.endswith(SUFFIX):
-            return read_assay((beside or Path()) / reference)
+            return (beside or Path()) / reference
         # Whatever its file is called; a site's own goes before a bundled one of the same id.
         for folder in (*self.folders, BUNDLED):
             found = [
@@ -74,12 +85,17 @@ class Library:
                 fault = f"{folder}: {names} both have the id {reference!r}: give one another id"
                 raise WrongFileError([fault])
             if found:
-                return read_assay(found[0])
+                return found[0]
         known = ", ".join(sorted({_id_in(path) or path.stem for path in self.files()}))
         fault = (
             f"assay {reference!r} is not known: name one of {known}, or a path to a {SUFFIX} file"
         )
         raise WrongFileError([fault])
+
+
+def renamed(text: str, to: str) -> str:
+    """Return the text of an assay file under another id, and with every remark that stands in it."""
+    return _ID_LINE.sub(f'id = "{to}"', text, count=1)
 
 
 def _id_in(path: Path) -> str | None:

@@ -1,30 +1,39 @@
-"""List the assays at hand, or check an assay file."""
+"""List the assays at hand, show or check one, or copy one to be changed."""
 
 from __future__ import annotations
 
 import json
+import re
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from readbell.cli.exit_codes import DONE, WRONG_INPUT
 
 if TYPE_CHECKING:
     import argparse
+    from pathlib import Path
     from typing import Any
 
+    from readbell.assays.library import Library
     from readbell.core.assay.assay import Assay
+
+
+AN_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Describe the command."""
     parser = commands.add_parser("assay", help=__doc__, description=__doc__)
     parser.add_argument(
-        "file",
-        type=Path,
+        "assay",
         nargs="?",
-        metavar="FILE",
-        help="check this file; left out: list them all",
+        metavar="ID or FILE",
+        help="show the assay of this id, or check this file; left out: list them all",
+    )
+    parser.add_argument(
+        "--copy",
+        metavar="ID",
+        help="put a copy of it under an id of its own among this site's assays, to be changed",
     )
     parser.add_argument("--json", action="store_true", help="JSON on standard output")
     parser.set_defaults(run=run)
@@ -36,9 +45,12 @@ def run(options: argparse.Namespace) -> int:
     from readbell.assembly import library
     from readbell.toml_tables import WrongFileError
 
-    shelf = library()
-    paths = [options.file] if options.file is not None else list(shelf.files())
+    shelf, asked = library(), options.assay
+    if options.copy is not None:
+        print(_copied(shelf, asked, options.copy))
+        return DONE
     status, found = DONE, []
+    paths = list(shelf.files()) if asked is None else [_file_of(shelf, asked)]
     for path in paths:
         try:
             found.append(read_assay(path))
@@ -52,6 +64,54 @@ def run(options: argparse.Namespace) -> int:
         for assay in found:
             print(_as_text(assay))
     return status
+
+
+def _file_of(shelf: Library, asked: str) -> Path:
+    """Return the file that was named, or that of the assay with this id.
+
+    Raises:
+        WrongFileError: no assay at hand has this id.
+    """
+    from pathlib import Path
+
+    named = Path(asked)
+    return named if named.exists() or len(named.parts) > 1 else shelf.file_of(asked)
+
+
+def _copied(shelf: Library, asked: str | None, own: str) -> str:
+    """Put a copy where a site's own assays are, and return what is to be done with it.
+
+    Raises:
+        WrongFileError: nothing was said to be copied, it is wrong itself, or its place is taken.
+    """
+    from readbell.assays.library import SUFFIX, read_assay, renamed
+    from readbell.settings.places import assay_folder
+    from readbell.toml_tables import WrongFileError, read_text
+
+    if asked is None:
+        fault = "--copy: say which assay is to be copied, by its id or its file"
+        raise WrongFileError([fault])
+    if AN_ID.fullmatch(own) is None:
+        fault = f"--copy: {own!r} is no id: use small letters, digits and hyphens, such as our-kit"
+        raise WrongFileError([fault])
+    file = _file_of(shelf, asked)
+    copied, path = read_assay(file), assay_folder() / f"{own}{SUFFIX}"
+    if path.exists():
+        raise WrongFileError([f"{path}: something stands there already: say another id"])
+    if any(each.id == own for each in shelf.every()):
+        fault = f"--copy: an assay at hand is called {own} already: say another id"
+        raise WrongFileError([fault])
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8") as made:
+            made.write(renamed(read_text(file), own))
+    except OSError as error:
+        fault = f"{path}: {error.strerror}: make room or see to the rights, and copy it again"
+        raise WrongFileError([fault]) from None
+    return (
+        f"{path}: a copy of {copied.id}, called {own}. Change its title and what differs from your "
+        f"kit's instructions, check it with 'readbell assay {own}', and adopt it then."
+    )
 
 
 def _as_text(assay: Assay) -> str:

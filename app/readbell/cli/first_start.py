@@ -27,6 +27,8 @@ NARROWEST = 20
 HANGING = 3
 """Further in stands what of an indented line has no room in it."""
 COUNTS = {8: "Eight", 9: "Nine", 10: "Ten"}
+CALLED = {"expires": "good to", "gtin": "item number"}
+"""What the parts of a box's code are called where they are held against what is printed beside it."""
 
 WELCOME = """\
 readbell: first start. {count} short questions, under three minutes.
@@ -65,7 +67,7 @@ def founding_for(
     if path.exists() and not _is_empty(path):
         # An old bay keeps the name and the time zone that its journal says.
         return Founding(timezone="UTC", mode=Mode.LIVE), ()
-    from readbell.bay.site_time import knows_zone, site_date, time_zone
+    from readbell.bay.site_time import knows_zone, site_date, time_zone, zones_like
     from readbell.clock.system import SystemClock
     from readbell.hand.first_start import first_questions, first_requests
     from readbell.settings.places import local_time_zone
@@ -73,7 +75,11 @@ def founding_for(
     today = site_date(SystemClock().read().wall, time_zone(local_time_zone()))
     named = _name_of_shared(path)
     zone, is_named = local_time_zone(), named is not None
-    said = ask_all(first_questions(shelf, zone, today, knows_zone, sign_in, is_named=is_named))
+    said = ask_all(
+        first_questions(
+            shelf, zone, today, knows_zone, sign_in, is_named=is_named, zones_like=zones_like
+        )
+    )
     founding = Founding(bay=named or said["bay"], timezone=said["zone"], mode=Mode.LIVE)
     return founding, first_requests(said, shelf, sign_in)
 
@@ -125,14 +131,16 @@ def ask_all(
         text = _ask(question, unseen if question.is_secret else read)
         found = question.settles(text)
         if found != {question.key: text}:
-            print(_laid(f"By its code: {', '.join(found.values())}. Hold it against the box."))
+            parts = ", ".join(f"{CALLED.get(key, key)} {each}" for key, each in found.items())
+            print(_laid(f"By its code: {parts}. Hold it against the box."))
         said.update(found)
         if question.key == "checked" and said["checked"].lower() != "yes":
             msg = (
-                "Nothing was kept. Copy the assay into your own assay folder (readbell doctor says "
-                "where), change what differs, check it with readbell assay FILE, and start again."
+                "Nothing was kept. 'readbell assay ID --copy our-kit' copies the assay, by the ID that "
+                "stands beside it in the list, and says into which file: change there what differs, "
+                "check it with 'readbell assay our-kit', and start again."
             )
-            raise NotStartedError(msg)
+            raise NotStartedError(_laid(msg))
     return said
 
 
@@ -152,7 +160,7 @@ def _ask(question: FirstQuestion, read: Callable[[str], str]) -> str:
             fault = "Those were two. Type it again."
         if fault is None:
             return text
-        print(spelt_out(fault), file=sys.stderr)
+        print(_laid(spelt_out(fault)), file=sys.stderr)
 
 
 def _laid(words: str) -> str:

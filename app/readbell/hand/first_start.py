@@ -12,6 +12,7 @@ from readbell.barcodes.gs1 import BoxCode, BoxFault, is_box_code, read_box
 from readbell.core.made_later import dataclass
 from readbell.core.policy.staffing import SignInBy
 from readbell.core.staff.pins import is_guessed_first, is_pin
+from readbell.hand.typed_day import no_last_day
 from readbell.scenarios.line import AdoptionLine, LotLine, OpenLotLine, OperatorLine
 from readbell.scenarios.staff_lines import PinLine, Secret, SignInLine
 from readbell.scenarios.stock_lines import ReceiveBoxLine
@@ -63,6 +64,7 @@ def first_questions(
     sign_in: SignInBy = SignInBy.NONE,
     *,
     is_named: bool = False,
+    zones_like: Callable[[str], Sequence[str]] = lambda _: (),
 ) -> tuple[FirstQuestion, ...]:
     """Return the questions, in order.
 
@@ -73,10 +75,11 @@ def first_questions(
         knows_zone: tells the names of time zones.
         sign_in: what signing in takes here; where it is a PIN, the first one is chosen now.
         is_named: whether the bay has its name already, as a shared one has.
+        zones_like: returns the names of time zones that somebody may have meant.
     """
     return (
         *_about_bay(is_named=is_named),
-        _about_zone(zone, knows_zone),
+        _about_zone(zone, knows_zone, zones_like),
         FirstQuestion(
             key="operator", asks="Your operator ID: scan your badge or type it.", accepts=_words
         ),
@@ -106,16 +109,27 @@ def _about_bay(*, is_named: bool) -> tuple[FirstQuestion, ...]:
     return () if is_named else (asked,)
 
 
-def _about_zone(zone: str, knows_zone: Callable[[str], bool]) -> FirstQuestion:
+def _about_zone(
+    zone: str, knows_zone: Callable[[str], bool], zones_like: Callable[[str], Sequence[str]]
+) -> FirstQuestion:
     return FirstQuestion(
         key="zone",
         asks="Time zone of the site, such as Europe/London?",
-        accepts=lambda text: (
-            None
-            if knows_zone(text)
-            else f'"{text}" is no time zone. Write it as Europe/London or UTC.'
-        ),
+        accepts=lambda text: None if knows_zone(text) else _no_zone(text, zones_like(text)),
         usual=zone,
+    )
+
+
+def _no_zone(text: str, meant: Sequence[str]) -> str:
+    """Say what to type: few know the names of time zones, and everybody knows a city."""
+    known = f'"{text}" is no time zone.'
+    if len(meant) == 1:
+        return f"{known} Type {meant[0]}."
+    if meant:
+        return f"{known} Type one of these: {', '.join(meant)}."
+    return (
+        f"{known} It has a name such as Europe/London: type a large city that keeps the same "
+        "time, to be told its name."
     )
 
 
@@ -253,7 +267,7 @@ def _day(text: str, today: date) -> str | None:
     try:
         day = date.fromisoformat(text)
     except ValueError:
-        return f'"{text}" is no day. Type it as 2027-12-31.'
+        return no_last_day(text)
     if day < today:
         return f"{text} is past: this box may not be used. Take one that is in date."
     return None

@@ -22,6 +22,7 @@ from readbell.hand.doing import (
     Purpose,
     Room,
     Stepping,
+    TakingBack,
     Visiting,
     Voiding,
     Watching,
@@ -82,8 +83,10 @@ _ROOM_KEYS: dict[Room, tuple[tuple[Key, str], ...]] = {
     ),
     Room.ASSAYS: ((Key.START, "Adopt"), (Key.DONE, "Clear somebody")),
     Room.PATIENTS: (
-        (Key.START, "Note something"),
+        (Key.START, "Note"),
         (Key.DONE, "Consent"),
+        (Key.VOID, "Gone"),
+        (Key.SECOND, "Back in"),
         (Key.LOOK, "Label ahead"),
         (Key.PAGE_DOWN, "Story"),
     ),
@@ -133,7 +136,7 @@ def keys_for(
         heard: whose sound may rest, or None.
         label: what the saving key is about; in the room of sound, what F2 does there;
             on the board, which cartridge lies open.
-        idle: the keys of a room that do nothing as things stand: they are not offered.
+        idle: the keys that do nothing as things stand: they are not offered.
     """
     rest = () if heard is None else ((Key.HEARD, f"Heard {heard}"),)
     match doing:
@@ -147,14 +150,15 @@ def keys_for(
                 (Key.ROOMS, "Rooms"),
                 (Key.HELP, "Help"),
                 (Key.BACK, "Close") if label else (Key.RIGHT, "Open"),
-                (Key.VOID, "Void"),
+                *(((Key.VOID, "Void"),) if Key.VOID not in idle else ()),
+                *(((Key.SECOND, "Take back"),) if Key.SECOND not in idle else ()),
                 *(((Key.RIGHT, "Story"),) if label else ()),
                 (Key.LEAVE, "Leave"),
             )
         case Judging():
             return _of_strip(doing, label, rest)
-        case Stepping() | Labelling() | Gathering() | Voiding():
-            return _of_task(doing, label, rest)
+        case Stepping() | Labelling() | Gathering() | Voiding() | TakingBack():
+            return tuple(each for each in _of_task(doing, label, rest) if each[0] not in idle)
         case Visiting(room=Room.SOUND):
             heard_it = rest or ((Key.HEARD, "Heard"),)
             return (
@@ -169,7 +173,8 @@ def keys_for(
             own = tuple(each for each in _ROOM_KEYS[room] if each[0] not in idle)
             return (*own, (Key.ROOMS, "Board"), (Key.RIGHT, "Next room"), *rest)
         case Filling():
-            return (*_OF_FORM, *rest, (Key.BACK, "Back"))
+            chooses = () if Key.DOWN in idle else ((Key.DOWN, "Choose"),)
+            return (*_OF_FORM, *chooses, *rest, (Key.BACK, "Back"))
         case Proving() | ChoosingPin():
             return ((Key.BACK, "Back"), *rest)
         case Figuring():
@@ -200,7 +205,9 @@ def locked_keys(heard: str | None) -> _Keys:
     return (*rest, (Key.READ, "Read under a name"), (Key.HELP, "Help"), (Key.LEAVE, "Leave"))
 
 
-def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest: _Keys) -> _Keys:
+def _of_task(
+    doing: Stepping | Labelling | Gathering | Voiding | TakingBack, label: str, rest: _Keys
+) -> _Keys:
     match doing:
         case Stepping():
             return (
@@ -218,10 +225,11 @@ def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest
             return ((Key.BACK, "Back"), *rest)
         case Labelling():
             return (
-                (Key.START, f"Write {label} on it"),
+                (Key.START, f"Write {label} on it" if label else "Take it as the label"),
                 (Key.SECOND, "Bench place"),
                 *rest,
                 (Key.BACK, "Back"),
+                (Key.VOID, "Gone"),
             )
         case Gathering():
             return (
@@ -234,6 +242,13 @@ def _of_task(doing: Stepping | Labelling | Gathering | Voiding, label: str, rest
         case Voiding():
             return (
                 (Key.VOID, f"Void {label}".rstrip()),
+                (Key.DOWN, "Why"),
+                (Key.BACK, "Keep it"),
+                *rest,
+            )
+        case TakingBack():
+            return (
+                (Key.SECOND, f"Take back on {label}" if label else "Take back"),
                 (Key.DOWN, "Why"),
                 (Key.BACK, "Keep it"),
                 *rest,
@@ -272,7 +287,7 @@ def keys_line(keys: Iterable[tuple[Key, str]], width: int) -> tuple[Line, tuple[
         room = width - at - len(name) - 1
         does = words if cell_len(words) <= room else shortened(words, room) if place == 0 else None
         if does is None:
-            break
+            continue  # a shorter one behind it, such as Esc, may have room
         taken = len(name) + 1 + cell_len(does)
         pieces += [Piece(name, Token.TEXT, bold=True), Piece(f" {does}", Token.SOFT)]
         pieces.append(Piece(" " * gap))

@@ -21,7 +21,7 @@ from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.large_digits import large
 from readbell.ui.strip import Shade, strip
 from readbell.ui.track import track
-from readbell.ui.wrapped import PROSE, wrapped
+from readbell.ui.wrapped import PROSE, shortened, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -42,6 +42,8 @@ ROOMY = 28
 SMALL = 14
 """Below so many rows the countdown stands in one row."""
 LEAST = 4
+LEFT = 1
+"""The margin."""
 LARGE_FROM = 60
 """Columns; narrower than this there are no large digits."""
 TIMES_BESIDE_FROM = 72
@@ -89,6 +91,10 @@ def strip_page(sheet: Sheetful, width: int, height: int) -> Painted:
             drawn, form = Painted(tuple(made)), smaller
             break
     spare = room - len(drawn.lines) - len(form.lines)
+    if spare > 0:
+        # In the place of a blank row: two kinds of kit stand on many benches.
+        which = shortened(sheet.cartridge.assay.title, width - LEFT - 1)
+        head, spare = head.then(Painted((line(" " * LEFT, Piece(which, Token.SOFT)),))), spare - 1
     gaps = [Painted((line(),)) if spare > place else Painted(()) for place in range(3)]
     page = head.then(gaps[1] if drawn.lines else Painted(())).then(drawn)
     page = page.then(gaps[0] if drawn.lines else gaps[1]).then(form).then(gaps[2])

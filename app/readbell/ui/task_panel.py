@@ -1,23 +1,26 @@
-"""What the hand is in the middle of while the board stays: a step, a label, a party, a void."""
+"""What the hand is in the middle of while the board stays: a step or its end, a label, a party, a void."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.events import VoidReason
-from readbell.hand import stepping, voiding
+from readbell.core.cartridge.events import OWED_NO_REPEAT
+from readbell.hand import stepping, taking_back, voiding
 from readbell.hand.before_pouch import SHUT
-from readbell.hand.doing import Gathering, Labelling, Stepping, Voiding
-from readbell.hand.labelling import WITNESS, missing_second, next_label
+from readbell.hand.doing import Gathering, Labelling, Stepping, TakingBack, Voiding
+from readbell.hand.labelling import WITNESS, assay_of_box, label_on_key, missing_second
 from readbell.hand.second import ask_for
 from readbell.ui.form import Painted, paint_form
 from readbell.ui.ink import Line, Piece, Token, line
 from readbell.ui.wrapped import PROSE, shortened, wrapped
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from readbell.core.cartridge.cartridge import Cartridge
     from readbell.hand.scene import Scene
 
-Task = Stepping | Labelling | Gathering | Voiding
+Task = Stepping | Labelling | Gathering | Voiding | TakingBack
 MARGIN = 2
 HIDDEN = "hidden"
 IN_ORDER = "They are swabbed in this order; each pouch is opened at its turn."
@@ -25,8 +28,10 @@ ANOTHER = "F2 begins another for this person."
 GO_ON = "To go on with the one they have, scan it itself."
 FRESH = "a fresh cartridge and a new specimen follow"
 NOTHING = "no repeat is due"
+OTHER_BOX = "Another box: scan it."
 KEEP_APART = (
-    "Only now: open one pouch, write the person's ID on the cartridge. No pouch is opened ahead."
+    "Only now: open one pouch, its lot and last day held against these; write the person's ID on "
+    "the cartridge. No pouch is opened ahead."
 )
 OF_SAMPLE = "Open one pouch, and write on the cartridge which control material it is for."
 
@@ -47,6 +52,8 @@ def task_panel(
             made = _gathering(doing, width, height, masked=masked)
         case Voiding():
             made = _voiding(doing, scene, width, height)
+        case TakingBack():
+            made = _taking_back(doing, scene, width, height)
     return made.rows(0, height).fitted(width)
 
 
@@ -94,22 +101,28 @@ def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> P
         subject = scene.board.persons.get(doing.person)
         runs = any(each.labelled.subject == subject for each in scene.in_order())
         words = f"{ANOTHER} {GO_ON}" if runs else ANOTHER
-        return Painted((asked, *(_said(each) for each in _wrapped(words, width))))
+        tests = assay_of_box(scene.board)
+        told = (words, f"The open box: {tests}." if tests else "")
+        return Painted((asked, *(_said(each) for one in told for each in _wrapped(one, width))))
     apart = OF_SAMPLE if doing.is_sample else KEEP_APART
     if doing.asks_witness:
         apart = SHUT
-    free = next_label(scene.board, scene.label_begins)
+    free = label_on_key(doing, scene)
     how = (
         WITNESS
         if doing.asks_witness
         else f"Scan the cartridge's own label; or write {free} on it, then F2."
+        if doing.doubted is None
+        else "Scan the cartridge's own label; F2 takes what was scanned for it."
     )
     what = missing_second(doing)
     if what is not None:
         how = f"{ask_for(what)} {how}"
+    tests = assay_of_box(scene.board)
+    what_runs = f"{tests}. {OTHER_BOX}" if tests else ""
     lines = [
         _title(HIDDEN if masked else doing.person, stock, count, place, width=width),
-        *(_said(each) for words in (how, apart) for each in _wrapped(words, width)),
+        *(_said(each) for words in (what_runs, how, apart) for each in _wrapped(words, width)),
     ]
     return Painted(tuple(lines))
 
@@ -137,10 +150,36 @@ def _voiding(doing: Voiding, scene: Scene, width: int, height: int) -> Painted:
     cartridge = scene.cartridge(doing.cartridge)
     if cartridge is None:
         return Painted(())
-    follows = NOTHING if doing.reason == VoidReason.DECLINED else FRESH
+    follows = NOTHING if doing.reason in OWED_NO_REPEAT else FRESH
     title = _title(f"Void {cartridge.label}", follows, width=width)
     form = paint_form(voiding.questions(doing, cartridge), 1, width, max(1, height - 1))
     return Painted((title,)).then(form)
+
+
+def _taking_back(doing: TakingBack, scene: Scene, width: int, height: int) -> Painted:
+    cartridge = scene.cartridge(doing.cartridge)
+    if cartridge is None:
+        return Painted(())
+    steps = taking_back.titles(doing, cartridge)
+    title = Painted((_title(f"Take back on {cartridge.label}", steps, width=width),))
+    told = [words for each in _told(doing, cartridge, scene) for words in _wrapped(each, width)]
+    form = paint_form(taking_back.questions(doing), 0, width, max(1, height - 1 - len(told)))
+    room = max(0, height - 1 - len(form.lines))
+    return title.then(Painted(tuple(_said(each) for each in told[:room]))).then(form)
+
+
+def _told(doing: TakingBack, cartridge: Cartridge, scene: Scene) -> Iterator[str]:
+    """Yield who confirmed it and when, and what taking it back means."""
+    marks = taking_back.about(doing, cartridge)
+    if not marks:
+        yield "Somebody has gone on with it meanwhile: nothing of this is taken back. Esc."
+        return
+    mark = marks[-1]
+    by = scene.board.name(mark.by) or "erased"
+    all_of_them = f", {len(marks)} steps by one press" if len(marks) > 1 else ""
+    steps = taking_back.titles(doing, cartridge)
+    yield f"{steps}: confirmed {scene.face.time(mark.done.said)} by {by}{all_of_them}."
+    yield "It then counts as not done; confirm it again once it is. The record keeps both."
 
 
 def _wrapped(words: str, width: int) -> list[str]:

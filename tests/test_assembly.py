@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.assays.library import BUNDLED
 from readbell.assembly import desk, follow, live_bay
 from readbell.bay.opening import Founding
@@ -352,7 +353,7 @@ async def test_whoever_follows_sees_the_present_and_then_the_news(tmp_path: Path
     ):
         first = await anext(looks)
         await desk().serve(bay, OperatorLine(do="register-operator", id="op-1"))
-        second = await asyncio.wait_for(anext(looks), 60)
+        second = await asyncio.wait_for(anext(looks), PATIENCE_SECONDS)
 
     assert first.board.founded is not None
     assert "op-1" in second.board.operators

@@ -12,6 +12,7 @@ import apsw
 import pytest
 
 from journal.samples import STAMP
+from patience import PATIENCE_SECONDS
 from readbell.assembly import live_bay
 from readbell.bay import checking, snapshots
 from readbell.bay.bay_thread import BayThread
@@ -32,8 +33,6 @@ if TYPE_CHECKING:
 DEMOS = sorted((Path(__file__).parents[1] / "demo_scenarios").glob("*.toml"))
 FOUNDING = Founding(bay="Harrow Quay", timezone="UTC", mode=Mode.LIVE)
 SETTLED = checking.SETTLED
-PATIENCE = 60.0
-"""Seconds; a whole program is started for the check."""
 
 
 @pytest.fixture(autouse=True)
@@ -54,7 +53,7 @@ def run(path: Path) -> RecordCheck:
     thread = BayThread(lambda: live_bay(path, FOUNDING, hear, lambda: Ending.SIGNAL))
     thread.start()
     try:
-        assert settled.wait(PATIENCE)
+        assert settled.wait(PATIENCE_SECONDS)
         return thread.present().record_check
     finally:
         thread.stop()

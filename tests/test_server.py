@@ -13,6 +13,7 @@ import psycopg
 import pytest
 
 import server as server_of_tests
+from patience import PATIENCE_SECONDS
 from server import MISSING, MUST_HAVE, Server, running_server
 
 TESTS = Path(__file__).parent
@@ -68,10 +69,10 @@ def test_a_server_ends_with_the_process_that_began_it_even_if_that_is_killed(
     ) as lone:
         assert lone.stdout is not None
         address = lone.stdout.readline().strip()
-        assert lone.wait(timeout=60) == -signal.SIGKILL
+        assert lone.wait(timeout=PATIENCE_SECONDS) == -signal.SIGKILL
     with suppress(psycopg.OperationalError), closing(psycopg.connect(address)) as left:
         # It may take a moment to end; whoever is connected then is thrown out.
-        for _ in left.notifies(timeout=60):
+        for _ in left.notifies(timeout=PATIENCE_SECONDS):
             pass
 
     with pytest.raises(psycopg.OperationalError):

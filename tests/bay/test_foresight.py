@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import Bench, at
+from patience import PATIENCE_SECONDS
 from readbell.bay.foresight import Foresight
 from readbell.bay.outlook import Outlook
 from readbell.core.plan.answer_state import AnswerState
@@ -18,8 +19,6 @@ if TYPE_CHECKING:
     from readbell.core.board.board import Board
     from readbell.core.instant import Instant
     from readbell.core.plan.answer import Answer
-
-PATIENCE_SECONDS = 30.0
 
 
 class Work(Outlook):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from builders import CLEAR, NEGATIVE, at
 from core.board.stations_bench import BENCH, WINDOW, SharedBay, appended
+from patience import PATIENCE_SECONDS
 from readbell.bay.exporting import Exporting
 from readbell.bay.lately import Lately
 from readbell.bay.opening import in_time
@@ -85,7 +86,7 @@ def test_the_figures_of_a_day_count_what_was_refused_on_it() -> None:
     lately = Lately(told.set)
     try:
         lately.seen(bay.board, MONDAY)
-        assert told.wait(20)
+        assert told.wait(PATIENCE_SECONDS)
         week = lately.seen(bay.board, MONDAY)
     finally:
         lately.stop()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import span
-from readbell.bay.site_time import site_date, time_zone
+from readbell.bay.site_time import site_date, time_zone, zones_like
 from readbell.core.errors import ReadbellError
 from readbell.core.refusal import RefusalCode
 
@@ -92,3 +92,19 @@ async def test_a_wall_clock_put_right_decides_which_day_it_is(
     no_clock.wall -= span("12:00:00")
 
     assert (await work.enter(work.label())).accepted
+
+
+@pytest.mark.parametrize(
+    ("place", "zones"),
+    [
+        ("berlin", ("Europe/Berlin",)),
+        ("new york", ("America/New_York",)),
+        ("europe/london", ("Europe/London",)),
+        ("Louisville", ("America/Kentucky/Louisville", "America/Louisville")),
+        ("Germany", ()),
+        ("", ()),
+    ],
+)
+def test_a_time_zone_is_found_by_its_city(place: str, zones: tuple[str, ...]) -> None:
+    """However it is written; a country may have several, and is guessed by nobody."""
+    assert zones_like(place) == zones

@@ -17,7 +17,8 @@ from readbell.bay.tracing import Bounds, awaiting_second, borne_on, story
 from readbell.clock.simulated import SimulatedClock
 from readbell.core.board.fold import replay
 from readbell.core.board.trail import Trail
-from readbell.core.cartridge.events import CartridgeRead, StepDone
+from readbell.core.cartridge.acts import TakeBackStep
+from readbell.core.cartridge.events import CartridgeRead, StepDone, TakeBackReason
 from readbell.core.cartridge.stage import Stage
 from readbell.journal.codec import encode_each
 from readbell.journal.envelope import Envelope
@@ -25,6 +26,7 @@ from readbell.journal.errors import BrokenChainError
 from readbell.journal.record import Head
 from readbell.journal.snapshot import taking
 from readbell.journal.sqlite import SqliteJournal
+from readbell.phrases.trace_words import retell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -144,3 +146,27 @@ def test_a_glance_is_the_same_with_and_without_a_snapshot(day: Day) -> None:
     assert glance(plain, clock).board == board
     for each in (plain, some):
         each.close()
+
+
+def test_a_press_that_was_taken_back_is_told_as_it_was_and_so_is_what_was_done_in_its_place() -> (
+    None
+):
+    """Three lines: each says what was so then, and the window of each is that of its own drops."""
+    made = Day()
+    made.to_well("C1", "P-001")
+    act = TakeBackStep(aim=made.aim(), step="apply", reason=TakeBackReason.PRESSED_TOO_EARLY)
+    made.must(act, "2:40")
+    made.must(made.step_act("apply"), "3:10")
+    told = [
+        retell(each.event, each.board, each.face)
+        for each in story(put(made.events), Trail(cartridges=("id-C1",)), Bounds())
+    ]
+
+    assert [each.partition("  ")[2] for each in told[-3:]] == [
+        "Drops onto the well: done. Read it from 01:10:50 to 01:15:50.",
+        (
+            "Drops onto the well, confirmed 00:55:50: taken back, pressed too early. "
+            "Confirm it once it is done."
+        ),
+        "Drops onto the well: done. Read it from 01:11:30 to 01:16:30.",
+    ]

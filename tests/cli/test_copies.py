@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import json
+import sys
 from typing import TYPE_CHECKING
 
 import pytest
+
+from readbell.cli.main import main
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -152,3 +156,38 @@ def test_a_copy_into_a_folder_that_is_not_there_says_so(
     assert done.err == (
         f"{tmp_path / 'none'}: there is no such folder: choose a place with room where you may write\n"
     )
+
+
+def bay_by_badges(journal: Path, monkeypatch: pytest.MonkeyPatch, settings: Path) -> None:
+    """Leave the journal of a bay whose settings ask for a badge and for shifts."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(settings))
+    (settings / "readbell").mkdir(parents=True)
+    decided = '[policy]\nsign_in = "badge"\nshifts = "on"\nreports_expected = ["fhir"]\n'
+    (settings / "readbell" / "settings.toml").write_text(decided, encoding="utf-8")
+    given = io.TextIOWrapper(io.BytesIO(b""), "utf-8")
+    monkeypatch.setattr(sys, "stdin", given)
+    assert main(["bay", "--journal", str(journal), "--quiet"]) == 0
+
+
+def test_a_record_that_is_brought_back_says_which_decisions_this_computer_lacks(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """On a new computer the first start would end the sign-in and the shifts without a word."""
+    journal = tmp_path / "bay.journal"
+    bay_by_badges(journal, monkeypatch, tmp_path / "old")
+    assert main(["backup", "--journal", str(journal), "--to", str(tmp_path / "copy")]) == 0
+    restore = ["restore", "--from", str(tmp_path / "copy"), "--journal"]
+    capsys.readouterr()
+    assert main([*restore, str(tmp_path / "same")]) == 0
+    assert "decisions" not in capsys.readouterr().out
+
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "new"))
+    assert main([*restore, str(tmp_path / "back")]) == 0
+    said = capsys.readouterr().out.splitlines()[-1]
+    assert said.startswith(f"{tmp_path / 'new' / 'readbell' / 'settings.toml'}: the record went by")
+    assert 'sign_in = "badge", shifts = "on", reports_expected (a list)' in said
+
+    (tmp_path / "new" / "readbell").mkdir(parents=True)
+    (tmp_path / "new" / "readbell" / "settings.toml").write_text("no = such", encoding="utf-8")
+    assert main([*restore, str(tmp_path / "once more")]) == 0
+    assert "decisions" not in capsys.readouterr().out

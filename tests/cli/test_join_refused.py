@@ -12,6 +12,7 @@ import pytest
 from builders import START
 from cli.join_bench import BAY, _pulses, _untold, asked, founding, left_nothing, record, refused
 from own_clock import OwnClock
+from patience import PATIENCE_SECONDS
 from readbell.core.board.events import Mode
 from readbell.core.stations.events import StationJoined
 from readbell.journal.errors import JournalError
@@ -189,7 +190,7 @@ def test_a_name_that_is_at_work_is_taken(database: Database, path: Path) -> None
     stop = _pulses(database, "window")
     try:
         with pytest.raises(JournalError, match="station window is at work already"):
-            join(asked(database, "window", path), _untold, pulses_within=20.0)
+            join(asked(database, "window", path), _untold, pulses_within=PATIENCE_SECONDS)
     finally:
         stop()
 
@@ -215,7 +216,7 @@ def test_a_name_at_work_whose_computer_answers_late_is_taken(
         )
         ending.callback(busy.close)
         busy.start()
-        assert listening.wait(20)
+        assert listening.wait(PATIENCE_SECONDS)
         asked_server = PostgresJournal.has_namesake
 
         def answers_late(server: PostgresJournal, run: str) -> bool:

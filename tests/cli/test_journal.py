@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import psycopg
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.cli.journal_prepare import of_stations
 from readbell.journal.errors import JournalError
 from readbell.journal.lock import JournalLock
@@ -131,7 +132,7 @@ def test_on_a_terminal_the_role_is_given_a_password(
             while process.stderr.read(1) != b":":
                 pass
             os.write(outer, each.encode() + b"\n")
-        assert process.wait(timeout=60) == 0
+        assert process.wait(PATIENCE_SECONDS) == 0
         assert process.stdout is not None
         told = process.stdout.read().decode()
     os.close(inner)

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 import psycopg
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.journal.postgres_address import read_address
 from readbell.journal.postgres_programs import server_programs
 from server import MISSING, MUST_HAVE, free_port
@@ -106,7 +107,7 @@ def test_a_trial_is_one_command_and_what_was_recorded_stays(folder: Path) -> Non
                 names = [name for (name,) in found.fetchall()]
             assert password not in said["address"]
             process.send_signal(signal.SIGINT)
-            assert process.wait(timeout=60) == 0
+            assert process.wait(PATIENCE_SECONDS) == 0
             assert process.stderr is not None
             assert process.stderr.read() == ""
         assert names == [f"Bay {each}" for each in range(1, turn + 1)]
@@ -122,7 +123,7 @@ def test_a_folder_with_something_else_in_it_is_left_alone(folder: Path) -> None:
     folder.chmod(0o777)
 
     with trial_at(folder) as process:
-        assert process.wait(timeout=60) == 2
+        assert process.wait(PATIENCE_SECONDS) == 2
         assert process.stderr is not None
         assert process.stderr.read() == f"{folder}: something else is in it: name a new folder\n"
     assert [path.name for path in folder.iterdir()] == ["papers"]
@@ -135,11 +136,11 @@ def test_a_second_trial_in_the_same_folder_says_how_to_end_the_first(folder: Pat
         assert first.stdout is not None
         first.stdout.readline()
         with trial_at(folder) as second:
-            assert second.wait(timeout=60) == 2
+            assert second.wait(PATIENCE_SECONDS) == 2
             assert second.stderr is not None
             assert "a server runs in it already: end it with Ctrl+C" in second.stderr.read()
         first.send_signal(signal.SIGTERM)
-        assert first.wait(timeout=60) == 0
+        assert first.wait(PATIENCE_SECONDS) == 0
 
 
 @pytest.mark.skipif(os.geteuid() != 0, reason="takes root to be refused as root")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from cli.conftest import NASAL
 from cli.past_bay import ADA, BEA, SECRETS, PastBay
 from readbell.core.keeping.events import ArchiveWritten, RecordErased
 from readbell.journal.locked import KEYRING
@@ -21,7 +22,7 @@ from readbell.journal.sqlite import SqliteJournal
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from cli.conftest import Command, Reading, Start, Verified
+    from cli.conftest import BayProcess, Command, Reading, Start, Verified
 
 DAY = "2026-03-29"
 WHY = ("--reason", "the quarter is over")
@@ -183,6 +184,13 @@ def test_only_a_supervisor_may(command: Command, tmp_path: Path, events_in: Read
     assert tried.count("erase-records") == tried.count("write-archive") == 1
 
 
+def begin(bay: BayProcess, person: str) -> None:
+    """Begin C9 from a box of today: that of a bay of the past goes out of date."""
+    box = {"number": "L-900", "assay": NASAL, "expires": "2099-12-31"}
+    bay.must(do="receive-lot", by="op-1", **box)
+    bay.must(do="label", by="op-1", cartridge="C9", person=person, lot="L-900")
+
+
 def test_nothing_is_erased_while_something_runs_or_a_program_writes(
     command: Command, journal: Path, start_bay: Start
 ) -> None:
@@ -192,7 +200,7 @@ def test_nothing_is_erased_while_something_runs_or_a_program_writes(
     in_use = command(
         "erase", "--patient", ADA, "--by", "op-1", *WHY, "--for-ever", "--journal", journal
     )
-    bay.must(do="label", by="op-1", cartridge="C9", person=BEA, lot="L-100")
+    begin(bay, BEA)
     bay.end_of_input()
     bay.wait()
     runs = command(
@@ -252,7 +260,7 @@ def test_who_came_again_stays_known_and_that_is_said(
     """The next visit goes by the ID; the older words about them go."""
     journal = PastBay().put(tmp_path / "bay.journal")
     bay = start_bay(journal, "--quiet")
-    bay.must(do="label", by="op-1", cartridge="C9", person=ADA, lot="L-100")
+    begin(bay, ADA)
     bay.must(do="void", by="op-1", cartridge="C9", reason="dropped")
     bay.end_of_input()
     bay.wait()

@@ -16,6 +16,7 @@ from readbell.cli.line_mode import LineMode
 from readbell.core.board.board import Board
 from readbell.core.board.events import ComputerSlept
 from readbell.core.board.record_check import RecordCheck, RecordState
+from readbell.core.instant import Span, later
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.journal.keeper import Branch
 from readbell.scenarios.line import read_line
@@ -205,3 +206,16 @@ def test_a_record_that_was_read_whole_at_the_start_is_no_news(bench: Bench) -> N
     whole = RecordCheck(state=RecordState.WHOLE)
 
     assert words(LineMode(), replace(news(bench), record_check=whole)) == []
+
+
+def test_after_the_clock_was_set_a_late_line_keeps_the_time_it_had(bench: Bench) -> None:
+    """What is told late is told with the time at which it was."""
+    told = news(bench, alert())
+    jumps = ((later(told.at, Span(-60_000)), Span(-3_600_000)),)
+    board = replace(bench.board, clock_jumps=jumps)
+    voice = LineMode()
+    (said,) = voice.news(replace(told, board=board, wall=told.wall - 3_600_000))
+    (unset,) = LineMode().news(told)
+    assert said.fields["at"] != unset.fields["at"]
+    hour_ago = later(told.at, Span(-3_600_000))
+    assert voice._said(hour_ago, "", {}).fields["at"] == said.fields["at"]

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from cli.conftest import NASAL, SURNAME
+from patience import PATIENCE_SECONDS
 from readbell.cli.passphrase import DESCRIPTOR, FILE
 from readbell.journal.locked import KEYRING
 
@@ -113,7 +114,7 @@ def test_the_check_of_the_whole_record_is_told_the_passphrase_by_a_pipe(locked: 
         capture_output=True,
         text=True,
         check=True,
-        timeout=60,
+        timeout=PATIENCE_SECONDS,
     )
     # A journal this short has no snapshot to be held against; its events were all read.
     assert "every event is whole" in json.loads(done.stdout.splitlines()[-1])["why"]

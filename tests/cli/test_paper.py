@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import json
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 from pypdf import PdfReader
 
+from readbell.bay.around import AloneNow, Around
+from readbell.cli import paper
 from readbell.cli.main import main
+from readbell.cli.paper import _look
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from readbell.bay.news import News
 
 LINES = (
     {"do": "register-operator", "id": "op-1"},
@@ -48,6 +55,26 @@ def journal(
     assert main(["bay", "--journal", str(path), "--quiet"]) == 0
     capsys.readouterr()
     return path
+
+
+def test_a_sheet_of_a_station_that_is_alone_says_what_is_not_on_it(
+    journal: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Drops that were given a minute ago stand on it as due, and the sheet lies on the bench."""
+    looked = asyncio.run(_look(journal))
+    alone = AloneNow(since=looked.at, why="lost")
+    around = Around(station="window", mark="B", alone=alone)
+
+    async def look(_journal: Path) -> News:
+        return replace(looked, around=around)
+
+    monkeypatch.setattr(paper, "_look", look)
+    assert main(["paper", "--journal", str(journal)]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    above = rows[rows.index("What runs") + 1]
+    assert above.startswith("ALONE since ")
+    assert above.endswith("what this station did since is NOT on this sheet.")
+    assert all(len(row) <= 80 for row in rows if "ALONE" in row)
 
 
 def test_what_runs_and_a_blank_log_are_printed(

@@ -50,10 +50,17 @@ from readbell.core.cartridge.acts import (
     Look,
     Read,
     StateApplication,
+    TakeBackStep,
     Void,
 )
 from readbell.core.cartridge.due import alerts_to_come
-from readbell.core.cartridge.events import AlertKind, AlertRaised, SlipReason, VoidReason
+from readbell.core.cartridge.events import (
+    AlertKind,
+    AlertRaised,
+    SlipReason,
+    TakeBackReason,
+    VoidReason,
+)
 from readbell.core.cartridge.looks import lapse
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span, later
@@ -120,6 +127,7 @@ ACTS: st.SearchStrategy[Act] = st.one_of(
         done_at=st.none() | TIMES,
         give_or_take=DOUBTS,
     ),
+    st.builds(TakeBackStep, aim=AIMS, step=STEPS, reason=st.sampled_from(TakeBackReason)),
     st.builds(CorrectReading, aim=AIMS, bands=SEEN, reason=st.sampled_from(SlipReason)),
     st.builds(Look, aim=AIMS, bands=SEEN),
     st.builds(Read, aim=AIMS, bands=SEEN),
@@ -257,7 +265,7 @@ DOUBTED = "the clock is in doubt"
 SENSIBLE = st.sampled_from(
     ["on with C1"] * 8
     + ["on with C2"] * 4
-    + ["on with C3", "look C1", "look C2", "state C1", "tell C1", "tell C2", DOUBTED]
+    + ["on with C3", "look C1", "look C2", "back C1", "state C1", "tell C1", "tell C2", DOUBTED]
 )
 """What somebody does who knows what they are doing; the board says how."""
 
@@ -299,6 +307,9 @@ def sensible(board: Board, move: str, now: Instant) -> Act:
         return TellResult(
             by="op-1", cartridge=label, to=Hearer.PERSON, how=Channel.SPOKEN, since=START
         )
+    if kind == "back":
+        step = found.last_mark.step
+        return TakeBackStep(aim=aim, step=step, reason=TakeBackReason.PRESSED_TOO_EARLY)
     if kind == "state":
         return StateApplication(aim=aim, witness="op-2", done_at=now, give_or_take=Span(200_000))
     if found.next_step is not None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builders import NASAL
+from builders import NASAL, THREE_LINES, Bench, at
 from hand.test_handle import SCENE, asks_for_outcome, hands_at_work
 from readbell.core.cartridge.events import How
 from readbell.core.reading.interpretation import Outcome
@@ -196,6 +196,19 @@ async def test_a_window_that_closed_under_the_form_promises_no_outcome(hands: Ha
 
     assert "NEGATIVE" not in heard(hands)
     assert "The window has closed. Saving keeps what was seen as a late look" in heard(hands)
+
+
+def test_where_two_assays_are_run_the_reading_says_which_of_them_it_is(hands_doing: Hand) -> None:
+    """Whoever hears the form sees no kit on it; "test line T" is the same of both."""
+    bench = Bench()
+    cartridge = bench.to_well()
+    hand = hands_doing.now_doing(Judging(purpose=Purpose.READ, cartridge=cartridge.id))
+    bare = replace(SCENE, board=bench.board, now=at("18:00"))
+    bench.adopt(THREE_LINES)
+    several = replace(bare, board=bench.board)
+
+    assert "Reading of C1. A faint" in "\n".join(said_aloud(hand, bare))
+    assert f"Reading of C1. {NASAL.title}. A faint" in "\n".join(said_aloud(hand, several))
 
 
 def test_what_is_gone_is_not_read_out(hands_doing: Hand) -> None:

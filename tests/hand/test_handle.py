@@ -26,6 +26,7 @@ from readbell.hand.doing import (
     Purpose,
     Room,
     Stepping,
+    TakingBack,
     Visiting,
     Voiding,
     Watching,
@@ -83,6 +84,12 @@ def doings() -> st.SearchStrategy[Doing]:
             cursor=st.integers(0, 9),
         ),
         st.builds(Voiding, cartridge=st.sampled_from(IDS), scanned=st.booleans()),
+        st.builds(
+            TakingBack,
+            cartridge=st.sampled_from(IDS),
+            step=st.sampled_from(("extract", "apply")),
+            reason=st.sampled_from((None, "not-done")),
+        ),
         st.builds(Visiting, room=st.sampled_from(list(Room)), cursor=st.integers(0, 9)),
         st.builds(Filling, paper=st.sampled_from(list(Paper)), cursor=st.integers(0, 9)),
     )

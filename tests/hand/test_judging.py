@@ -199,7 +199,6 @@ async def test_an_early_look_too_early_is_told_from_when_it_may_be(hands: Hands)
     [
         (Key.LOOK, "C01 has nothing to look at yet. Next: Buffer into the tube."),
         (Key.READ, "C01 is not to be read yet. Next: Buffer into the tube."),
-        (Key.SECOND, "C01 was not read yet. Next: Buffer into the tube."),
     ],
 )
 async def test_a_key_before_its_time_says_what_it_would_be_for(

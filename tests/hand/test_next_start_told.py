@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC
 
-from builders import Bench, at
+from builders import NASAL, THREE_LINES, Bench, at
 from readbell.bay.outlook import Outlook
 from readbell.core.board.board import Board
 from readbell.core.cartridge.events import How
@@ -59,6 +59,16 @@ def test_a_safe_start_is_told_nothing() -> None:
     for hand in (turn(developing(), "5:00"), turn(developing(), "21:30", ahead=False)):
         assert hand.said is not None
         assert hand.said.words.startswith("Open one pouch")
+
+
+def test_where_two_assays_are_run_the_pouch_is_named_by_what_it_tests_for() -> None:
+    """One bench, two kits: whoever takes the other one gives a person the answer to another question."""
+    bench = developing()
+    bench.adopt(THREE_LINES)
+    hand = turn(bench, "5:00")
+
+    assert hand.said is not None
+    assert hand.said.words.startswith(f"Open one pouch of lot L-100, {NASAL.title}. Scan")
 
 
 def test_plain_lines_have_the_plan_by_a_word_and_in_its_room() -> None:

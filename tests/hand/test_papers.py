@@ -43,7 +43,8 @@ async def test_a_box_is_taken_in_line_by_line(hands: Hands) -> None:
     [
         (0, "L-100", "was received already"),
         (0, "op-1L-999", "two labels at once"),
-        (2, "31.12.2027", "is no day"),
+        (2, "31.12.2027", "is no day. For that day type 2027-12-31."),
+        (2, "2027-12", "good through the last day of that month: type 2027-12-31."),
         (3, "many", "is no number of units"),
         (3, "-3", "is no number of units"),
         (1, "L-200", "Choose with Up and Down"),
@@ -62,6 +63,21 @@ async def test_a_wrong_answer_is_refused_in_words(
     assert words in hands.words
     assert hands.fine is False
     assert hands.in_hand() == replace(doing, cursor=cursor)
+
+
+async def test_a_form_that_is_not_saved_goes_to_the_first_line_that_is_open(hands: Hands) -> None:
+    """Who reads what is open types it next: on a line of choices that would be taken for nothing."""
+    await at_paper(hands, Paper.LOT)
+    await hands.scan("L-200")
+    await hands.press(Key.LEFT, Key.LEFT)
+    await hands.press(Key.START)
+
+    doing = hands.in_hand()
+    assert isinstance(doing, Filling)
+    assert doing.cursor == 2
+    await hands.type("2027-12-31", "40")
+    await hands.press(Key.START)
+    assert "L-200" in hands.work.bay.board.lots, hands.words
 
 
 async def test_a_form_with_open_lines_names_them(hands: Hands) -> None:

@@ -218,7 +218,6 @@ async def test_another_result_is_amended_while_something_is_held(hands: Hands) -
     await hands.choose("cartridge", ANOTHER)
     await hands.press(Key.START)
     assert "Still open" in hands.words
-    await hands.press(Key.RIGHT)
     await hands.scan("C09")
     assert "is no cartridge here" in hands.words
     await hands.scan("C02")

@@ -70,6 +70,68 @@ async def test_where_labels_look_like_ids_no_label_is_doubted_any_more(hands: Ha
     assert hands.cartridge("P-004").labelled.subject == "key-P-002"
 
 
+async def test_one_id_that_was_taken_for_a_label_lets_no_other_through(hands: Hands) -> None:
+    """A slip is no custom: the next card that is held out is doubted as the first one was."""
+    await hands.scan("P-001", "C01", "P-002", "P-003")
+    await hands.press(Key.START)
+    await hands.press(Key.START)
+    await hands.scan("P-101")
+    await hands.press(Key.START)
+    await hands.scan("P-909")
+
+    assert "looks like another person's ID" in hands.words
+    assert [each.label for each in hands.scene.in_order()] == ["C01", "P-003"]
+
+
+async def test_the_key_never_records_another_label_than_stands_on_the_device(hands: Hands) -> None:
+    """C01 was written with a pen; another station used that label before the key was pressed."""
+    await hands.scan("P-001")
+    assert "write C01 on it" in hands.words
+    await hands.work.must(hands.work.label("C01", "P-002"))
+    await hands.press(Key.START)
+
+    assert hands.fine is False
+    assert "C01 is not free any more. Write C02 on the cartridge" in hands.words
+    assert [each.label for each in hands.scene.in_order()] == ["C01"]
+
+    await hands.give(Pressed(Key.START))  # the same key struck twice with a glove
+    assert [each.label for each in hands.scene.in_order()] == ["C01"]
+    await hands.press(Key.START)
+    assert hands.cartridge("C02").labelled.subject == "key-P-001"
+
+
+async def test_a_label_that_was_offered_is_kept_while_it_is_free(hands: Hands) -> None:
+    """Another station labelled by a barcode of its own: what was written here still holds."""
+    await hands.scan("P-001")
+    await hands.work.must(hands.work.label("X-77", "P-002"))
+    await hands.press(Key.START)
+
+    assert hands.cartridge("C01").labelled.subject == "key-P-001"
+
+
+@pytest.mark.parametrize("label", [None, "C09"])
+async def test_a_person_who_was_begun_elsewhere_meanwhile_is_asked_for_again(
+    hands: Hands, label: str | None
+) -> None:
+    """Two carers have them on their lists: no second pouch without a word."""
+    await hands.scan("P-001")
+    await hands.work.must(hands.work.label("C01", "P-001"))
+    await (hands.press(Key.START) if label is None else hands.scan(label))
+
+    assert hands.words == "P-001: C01 was begun by somebody else meanwhile. F2 begins another."
+    assert [each.label for each in hands.scene.in_order()] == ["C01"]
+    await hands.press(Key.START, Key.START)
+    assert [each.label for each in hands.scene.in_order()] == ["C01", "C02"]
+
+
+async def test_the_same_id_once_more_lets_a_doubted_label_go(hands: Hands) -> None:
+    """The key then records what was said last, and that is the short label."""
+    await hands.scan("P-001", "P-003", "P-001")
+    await hands.press(Key.START)
+
+    assert hands.cartridge("C01").labelled.subject == "key-P-001"
+
+
 async def test_a_label_in_use_is_refused_and_the_turn_stays(hands: Hands) -> None:
     """The pouch is open in the hand; another label is written."""
     await hands.scan("P-001", "C01", "P-002", "C01")
@@ -421,6 +483,8 @@ async def test_keys_of_the_board_drop_nothing_that_is_in_hand(hands: Hands, key:
     await hands.press(Key.BACK)
     await hands.scan("P-002")
     await hands.press(key)
+    if key is Key.VOID:  # it asks whether they have left, and goes back to their turn
+        await hands.press(Key.BACK)
 
     assert isinstance(hands.in_hand(), Labelling)
     assert hands.cartridge("C01").last_mark.step == "label"
@@ -431,7 +495,7 @@ async def test_another_person_does_not_take_over_a_turn(hands: Hands) -> None:
     await hands.scan("P-001", "P-002")
 
     assert "it is the turn of P-001" in hands.words
-    assert hands.hand.doing == Labelling(person="P-001", person_by=How.SCANNED)
+    assert hands.hand.doing == Labelling(person="P-001", person_by=How.SCANNED, offered="C01")
 
 
 async def test_somebody_read_a_moment_ago_gets_no_second_pouch_by_a_scan(hands: Hands) -> None:

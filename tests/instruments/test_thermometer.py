@@ -7,6 +7,7 @@ from queue import SimpleQueue
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from readbell.core.climate.events import ThermometerFault
 from readbell.instruments.thermometer import LONGEST_LINE, Thermometer, degrees
 
@@ -66,7 +67,7 @@ def test_once_closed_it_is_ended_and_tells_no_more() -> None:
     program = "import signal\nprint(20, flush=True)\nsignal.pause()"
     thermometer = Thermometer([sys.executable, "-c", program], told.put)
     thermometer.start()
-    assert told.get(timeout=20) == 20.0
+    assert told.get(timeout=PATIENCE_SECONDS) == 20.0
     thermometer.close()
     thermometer.wait()
     thermometer.close()

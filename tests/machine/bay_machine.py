@@ -61,6 +61,8 @@ class BayMachine(PaperRules, ReadingRules, FaultRules):
                 self.late_truth("L-100", [59_999, 60_000][n // 6], 0, 0, mended)
             case _:
                 self.a_life_in_doubt(shown, "unknown", 0, n)
+                self.slip_and_mend("L-odd", 901_000)
+                self.slip_and_mend("L-100", 0)
 
     @rule(
         lot=st.sampled_from(["L-100", "L-odd"]),

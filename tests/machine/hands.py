@@ -42,11 +42,22 @@ class Hands(Played):
         self.aimed(
             Do.STEP if one else Do.STEPS,
             aim,
-            lambda found: self.model.do_steps(found, keys, said, doubt),
+            lambda found: self.model.do_steps(found, keys, said, doubt, aim.by),
             "step",
             done_at=None if said is None else Instant(said),
             give_or_take=Span(doubt),
             **more,
+        )
+
+    def undo_step(self, aim: Aim, step: str, reason: str) -> None:
+        """Take back what was confirmed last."""
+        self.aimed(
+            Do.TAKE_BACK,
+            aim,
+            lambda found: self.model.undo_step(found, step),
+            "back",
+            step=step,
+            reason=reason,
         )
 
     def see(self, do: Do, aim: Aim, shown: dict[str, str], fault: str) -> None:

@@ -7,17 +7,18 @@ from typing import TYPE_CHECKING
 from hypothesis import strategies as st
 from hypothesis.stateful import precondition, rule
 
-from machine.given import OPERATORS, PEOPLE, TRIED, WORDS, by_whom, lines, nth
+from machine.given import OPERATORS, PARTIES, PEOPLE, TRIED, WORDS, by_whom, lines, nth
 from machine.named import forgotten_in, named_in
 from machine.plain_parts import Consent
 from machine.plain_result import status, what_to_say
 from machine.result_machine import ResultMachine
 from machine.stand import ODD, ONE_LINE, Stand
-from readbell.core.people.acts import NoteConsent, NoteParticulars, RefuseConsent
+from readbell.core.people.acts import NoteConsent, NoteLeft, NoteParticulars, RefuseConsent
 from readbell.core.people.particulars import (
     ConsentBy,
     ConsentHow,
     DeclineReason,
+    LeaveReason,
     Particular,
     ToldTo,
 )
@@ -53,6 +54,7 @@ class PersonMachine(ResultMachine):
         if n < 9:
             super().begin_with(n, shown, mended)
         elif n % 2:
+            self.come_and_go()
             self.a_child(n, shown, mended)
         else:
             self.forget_in_peace(n, "asked in writing", again=True)
@@ -108,6 +110,22 @@ class PersonMachine(ResultMachine):
         words = self.stand.private(f"{NAMES[who]} thinks it over")
         act = RefuseConsent(by=by, person=who, reason=DeclineReason.DECLINED, words=words)
         self.put(act, lambda: self.model.decline(by, who))
+
+    def come_and_go(self) -> None:
+        """Come with others, go before anything is begun, as one cannot twice, and come again."""
+        self.register_party(OPERATORS[0], PARTIES[0], PEOPLE[1:])
+        for who in (PEOPLE[2], PEOPLE[2], PEOPLE[0]):
+            self.leave(OPERATORS[1], who)
+        self.register_party(OPERATORS[0], PARTIES[1], PEOPLE[2:])
+
+    @rule(by=by_whom, who=st.sampled_from(PEOPLE))
+    def leave(self, by: str, who: str) -> None:
+        """Go before anything is begun for them."""
+        words = self.stand.private(f"{NAMES[who]} had to go")
+        act = NoteLeft(
+            by=by, person=who, party=None, reason=LeaveReason.COULD_NOT_WAIT, words=words
+        )
+        self.put(act, lambda: self.model.leave(by, who))
 
     @rule(
         n=nth,

@@ -56,6 +56,10 @@ class Done:
     earliest: int
     latest: int
     doubted: int | None = None
+    press: tuple[str, int] | None = None
+    """Who confirmed it together with its neighbours, and when; None: by itself."""
+    strayed: list[tuple[str, int]] = field(default_factory=list)
+    """What it left behind that was not kept."""
 
 
 @dataclass
@@ -130,6 +134,8 @@ class Cartridge:
     void: bool = False
     lapsed: bool = False
     unsure: bool = False
+    mended: bool = False
+    """It was unsure, and two people have said when the drops fell."""
     outcomes: dict[str, str] = field(default_factory=dict)
     deviations: list[tuple[str, int]] = field(default_factory=list)
     fallen: set[tuple[str, str]] = field(default_factory=set)

@@ -41,6 +41,7 @@ class Erasing(Reviews):
         self.persons.discard(who)
         self.known.pop(who, None)
         self.new_specimen.discard(who)
+        self.gone.pop(who, None)
         for each in theirs:
             each.person = None
         for party in self.parties:

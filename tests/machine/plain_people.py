@@ -46,6 +46,8 @@ class People(TimeLine):
         self.persons.update(people)
         self.parties.append(Party(name, [*people]))
         self.waits = [each for each in self.waits if each not in people] + people
+        for each in people:
+            self.gone.pop(each, None)
         return None
 
     def note(self, by: str, who: str, name: str | None, born: str | None) -> Code:
@@ -76,6 +78,18 @@ class People(TimeLine):
             return code
         self.about(who).consent = Consent(self.now, given=False)
         self.waits = [each for each in self.waits if each != who]
+        return None
+
+    def leave(self, by: str, who: str) -> Code:
+        """Enter that somebody left before anything was begun for them."""
+        if (code := self._who_about(by, who)) is not None:
+            return code
+        was_begun = any(each.person == who for each in self.cartridges.values())
+        if who not in self.waits and (who in self.gone or was_begun):
+            return "not-allowed"
+        self.waits = [each for each in self.waits if each != who]
+        self.gone = {each: at for each, at in self.gone.items() if self.now - at <= 2 * DAY}
+        self.gone[who] = self.now
         return None
 
     def about(self, who: str | None) -> About:

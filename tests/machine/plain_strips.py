@@ -18,7 +18,8 @@ class Strip:
 
     label: str
     drops: list[int] = field(default_factory=list)
-    """When drops fell; more than once only where two stations both went on with it."""
+    """When drops fell, or were said to have; more than once where two stations both went on with
+    it, or where somebody took a press back."""
     read_at: set[str] = field(default_factory=set)
     """The stations at which a reading of it was taken."""
     decided: bool = False

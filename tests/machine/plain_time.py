@@ -35,6 +35,8 @@ class TimeLine:
     parties: list[Party] = field(default_factory=list)
     waits: list[str] = field(default_factory=list)
     """Who came with others and is still to be begun, in the order of their turns."""
+    gone: dict[str, int] = field(default_factory=dict)
+    """Who left before anything was begun for them and is not back, and when."""
     grown_up_at: int = 0
     """From how many years on somebody says yes alone; 0: nobody asks."""
     offices: list[str] = field(default_factory=list)

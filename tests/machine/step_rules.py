@@ -102,6 +102,42 @@ class StepRules(Hands):
         else:
             self.steps(Aim(by, label, scanned, who), keys, said, doubt, one=many <= 1)
 
+    @rule(n=nth, reason=st.sampled_from(["pressed-too-early", "another-cartridge", "not-done"]))
+    def mend_a_slip(self, n: int, reason: str) -> None:
+        """Take back what was confirmed last on one that has something to take back."""
+        found = self.pick(n, lambda each: not each.ended and len(each.done) > 1)
+        if found is not None:
+            self.undo_step(Aim(OPERATORS[1], found.label), found.done[-1].step, reason)
+
+    @rule(label=which_or_who, by=by_whom, scanned=scan, who=person, step=st.sampled_from(STEPS))
+    def take_back_anyhow(
+        self, label: str, by: str, scanned: str | None, who: str | None, step: str
+    ) -> None:
+        """Take a step back, the last one or not, aimed well or not."""
+        self.undo_step(Aim(by, label, scanned, who), step, "other")
+
+    @rule(
+        lot=st.sampled_from(["L-100", "L-odd"]),
+        span=st.sampled_from([0, 1_000, 61_000, 181_000, 901_000]),
+    )
+    def slip_and_mend(self, lot: str, span: int) -> None:
+        """Start one, press its drops too early, let alarms fall for them, and mend it, or all of it."""
+        label = next((each for each in LABELS if each not in self.model.cartridges), None)
+        if label is None:
+            return
+        self.start(label, PEOPLE[0], lot)
+        self.hurry(label)
+        self.advance(span)
+        self.ring()
+        self.undo_step(Aim(OPERATORS[1], label), "withdraw", "not-done")
+        self.undo_step(Aim(OPERATORS[0], label, label), "apply", "pressed-too-early")
+        self.ring()
+        if span == 0:
+            for step in reversed(STEPS[:-1]):
+                self.undo_step(Aim(OPERATORS[1], label), step, "not-done")
+        self.advance(span)
+        self.hurry(label)
+
     @rule(label=which, by=by_whom, words=st.booleans())
     def give_up(self, label: str, by: str, words: bool) -> None:
         """Void a cartridge."""

@@ -121,6 +121,20 @@ class StripRules(StationsPlayed):
             reason = "dropped" if n % 2 else f"{PERSONS[0]} left"
             self.act(which, Entry(do=Do.VOID, by=AT[which], cartridge=found.label, reason=reason))
 
+    @rule(which=which_station, n=nth, again=st.booleans())
+    def mend_a_slip(self, which: str, n: int, again: bool) -> None:
+        """Take back what was confirmed last on a strip, and perhaps confirm it once more."""
+        found = self.pick(which, n)
+        if found is None:
+            return
+        step = found.last_mark.step
+        entry = Entry(
+            do=Do.TAKE_BACK, by=AT[which], cartridge=found.label, step=step, reason="not-done"
+        )
+        if self.act(which, entry).accepted and again:
+            self.wait(2_000)
+            self.go_on(which, n)
+
     @rule(which=which_station, n=nth)
     def hear(self, which: str, n: int) -> None:
         """Hear what calls."""

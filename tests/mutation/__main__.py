@@ -40,6 +40,7 @@ FILES = (
                 "moment",
                 "correction",
                 "together",
+                "taking_back",
                 "due",
             ]
         )

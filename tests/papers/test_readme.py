@@ -14,7 +14,7 @@ from readbell.core.board.entry import Do
 from readbell.core.board.events import MuteReason
 from readbell.core.board.sound import CallKind
 from readbell.core.board.stations import SAFE_ALONE
-from readbell.core.cartridge.events import VoidReason
+from readbell.core.cartridge.events import TakeBackReason, VoidReason
 from readbell.core.reading.bands import Unreadable
 from readbell.core.refusal import RefusalCode
 from readbell.scenarios.line import read_line
@@ -67,7 +67,7 @@ def test_what_may_be_done_alone_is_what_the_table_says() -> None:
     assert said == {NAMES[each] for each in SAFE_ALONE}
 
 
-@pytest.mark.parametrize("word", [*Unreadable, *VoidReason])
+@pytest.mark.parametrize("word", [*Unreadable, *VoidReason, *TakeBackReason])
 def test_each_coded_reason_is_listed(word: str) -> None:
     """Codes nobody knows are replaced by free text, which cannot be counted later."""
     unlisted = {VoidReason.OTHER, VoidReason.TIME_UNSURE}

@@ -7,8 +7,8 @@ from datetime import UTC
 
 from builders import CLEAR, FAINT, NEGATIVE, Bench, at, private
 from readbell.core.board.sending import Sent
-from readbell.core.cartridge.acts import CorrectReading
-from readbell.core.cartridge.events import SlipReason
+from readbell.core.cartridge.acts import CorrectReading, TakeBackStep
+from readbell.core.cartridge.events import SlipReason, TakeBackReason
 from readbell.core.cartridge.stage import Stage
 from readbell.core.exports.events import ExportedResult
 from readbell.core.policy.sending import ReportFormat
@@ -68,6 +68,37 @@ def test_what_was_stated_says_so_and_what_strayed_is_told() -> None:
     said = story(bench)
     assert "Stated, not timed: 00:59:00 to 00:59:40." in said
     assert "Deviation: in buffer" in said
+
+
+def test_a_step_taken_back_is_told_as_it_was_confirmed_as_it_was_taken_back_and_as_it_was_done() -> (
+    None
+):
+    """Nothing is edited: the slip, that it was mended, and the true step all stand."""
+    bench = Bench()
+    bench.label()
+    for step in ("buffer", "collect", "extract"):
+        bench.step(step, "0:00")
+    bench.step("withdraw", "6:00")
+    act = TakeBackStep(aim=bench.aim(by="op-2"), step="withdraw", reason=TakeBackReason.NOT_DONE)
+    bench.must(act, "6:10")
+    before = story(bench)
+    bench.step("withdraw", "7:00")
+    said = story(bench)
+
+    in_order = (
+        "00:59:20+00:00  C1  Squeeze and withdraw the swab: done.  [op-1]",
+        (
+            "00:59:30+00:00  C1  Squeeze and withdraw the swab, confirmed 00:59:20: taken back, "
+            "not done after all. Confirm it once it is done.  [op-2]"
+        ),
+        "01:00:20+00:00  C1  Squeeze and withdraw the swab: done.  [op-1]",
+        "Deviation: in buffer 7:00, longer than 3:00.",
+        "Deviation: in buffer 6:00, longer than 3:00; it was taken back with its step.",
+    )
+    places = [said.index(each) for each in in_order]
+    assert places == sorted(places)
+    assert in_order[-1] in before
+    assert in_order[-2] not in before
 
 
 def test_a_window_that_closed_unread_is_told() -> None:

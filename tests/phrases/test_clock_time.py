@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import readbell
 from readbell.core.instant import Instant
-from readbell.phrases.clock_time import ClockFace
+from readbell.phrases.clock_time import ClockFace, time_of_day
 
 LONDON = ClockFace(zone=ZoneInfo("Europe/London"))
 
@@ -106,3 +108,36 @@ def test_each_instant_is_shown_as_the_wall_clock_showed_it_then() -> None:
     assert face.time(noon) == "13:00:01"
     assert face.time(Instant(noon + 1_000)) == "12:59:02"
     assert face.time_from(Instant(noon - 1_500)) == "12:00:00"
+
+
+@pytest.mark.parametrize(
+    ("utc", "shown"),
+    [
+        pytest.param("2026-10-25T00:30:59+00:00", "01:30+01:00", id="the first time"),
+        pytest.param("2026-10-25T01:30:59+00:00", "01:30+00:00", id="the second time"),
+        pytest.param("2026-10-25T02:00:00+00:00", "02:00", id="after it"),
+        pytest.param("2026-03-29T01:00:00+00:00", "02:00", id="as clocks go forward"),
+    ],
+)
+def test_a_time_to_the_minute_carries_its_offset_in_that_hour_too(utc: str, shown: str) -> None:
+    """An hour apart is no small thing where seconds are left out as small."""
+    assert LONDON.minute(instant(utc)) == shown
+    assert time_of_day(LONDON.local(instant(utc)), "minutes") == shown
+
+
+def test_no_time_of_an_event_is_written_without_regard_to_the_hour_that_comes_twice() -> None:
+    """Whoever writes one by a pattern of their own would leave the offset out that night."""
+    package = Path(readbell.__file__).parent
+    by_themselves = {
+        each.relative_to(package).as_posix()
+        for each in package.rglob("*.py")
+        if "%H:%M" in each.read_text(encoding="utf-8")
+    }
+    # The clock that goes, what is typed off a sheet of paper, and a slip, which always says how
+    # far from UTC its times are.
+    assert by_themselves == {
+        "hand/paper_form.py",
+        "phrases/slip_words.py",
+        "ui/header.py",
+        "ui/wall_head.py",
+    }

@@ -10,6 +10,8 @@ from core.board.shift_bench import ShiftBench
 from readbell.core.board.acts import RegisterPerson
 from readbell.core.board.day_sheet import make_day_sheet
 from readbell.core.board.fold import fold
+from readbell.core.cartridge.acts import TakeBackStep
+from readbell.core.cartridge.events import TakeBackReason
 from readbell.core.cartridge.looks import lapse
 from readbell.core.review.acts import WithdrawResult
 from readbell.core.review.reasons import WithdrawReason
@@ -50,3 +52,26 @@ def test_what_became_of_the_cartridges_adds_up_to_how_many_there_were() -> None:
     )
     whole, *parts = map(int, re.findall(r"\d+", said))
     assert whole == sum(parts)
+
+
+def test_steps_that_were_taken_back_have_a_part_of_their_own_and_only_then() -> None:
+    """Which, when each was confirmed and taken back, why and by whom; and no patient."""
+    bench = ShiftBench()
+    bench.open_shift()
+    bench.to_well("C1")
+    running = bench.board.shift_book.running
+    assert running is not None
+    before = make_day_sheet(bench.board, running, [], None)
+    act = TakeBackStep(
+        aim=bench.aim(by="op-2"), step="apply", reason=TakeBackReason.PRESSED_TOO_EARLY
+    )
+    events = bench.must(act, "3:00")
+    sheet = make_day_sheet(bench.board, running, events, None)
+    face = ClockFace(zone=UTC)
+    lines = list(day_sheet_lines(sheet, bench.board, face))
+
+    at_title = lines.index("Steps taken back")
+    assert lines[at_title + 1] == (
+        "  00:56:20  C1  Drops onto the well, confirmed 00:55:50: pressed too early  [op-2]"
+    )
+    assert "Steps taken back" not in list(day_sheet_lines(before, bench.board, face))

@@ -53,7 +53,9 @@ from readbell.core.cartridge.events import (
     ReadingKind,
     SlipReason,
     StepDone,
+    StepTakenBack,
     SubjectKind,
+    TakeBackReason,
     VoidReason,
 )
 from readbell.core.cartridge.moment import stated, timed
@@ -131,6 +133,18 @@ def step(key: str, *deviations: Deviation) -> StepDone:
         done=timed(NOW),
         deviations=deviations,
         specimen=None,
+        identified=SURE,
+    )
+
+
+def taken_back(reason: TakeBackReason, *steps: str) -> StepTakenBack:
+    """Steps of C1 that had not been done."""
+    return StepTakenBack(
+        at=NOW,
+        by="key-op-1",
+        cartridge="id-C1",
+        steps=steps,
+        reason=reason,
         identified=SURE,
     )
 
@@ -299,6 +313,8 @@ EVENTS: list[Event] = [
     *(replace(read(outcome), second=SecondReader.ALL) for outcome in Outcome),
     *(replace(read(outcome), kind=ReadingKind.SECOND) for outcome in Outcome),
     *(corrected(reason) for reason in SlipReason),
+    *(taken_back(reason, "apply") for reason in TakeBackReason),
+    taken_back(TakeBackReason.NOT_DONE, "withdraw", "apply"),
     *(lapsed(outcome) for outcome in (Outcome.INVALID, Outcome.POSITIVE)),
     *(voided(reason) for reason in VoidReason),
     ApplicationStated(

@@ -9,8 +9,14 @@ import pytest
 
 from builders import CLEAR, NEGATIVE, NO_CONTROL, THREE_LINES, Bench, at, bands, span
 from readbell.core.board.fold import fold
-from readbell.core.cartridge.acts import CorrectReading, DoSteps
-from readbell.core.cartridge.events import AlertKind, AlertRaised, CartridgeRead, SlipReason
+from readbell.core.cartridge.acts import CorrectReading, DoSteps, TakeBackStep
+from readbell.core.cartridge.events import (
+    AlertKind,
+    AlertRaised,
+    CartridgeRead,
+    SlipReason,
+    TakeBackReason,
+)
 from readbell.core.cartridge.looks import lapse
 from readbell.core.climate.acts import NoteTemperature
 from readbell.core.climate.events import Where
@@ -126,6 +132,32 @@ def test_a_stated_step_is_called_stated_not_timed() -> None:
     words = told(bench, bench.step_act("buffer", done_at="0:30", doubt="0:10"), "2:00")
 
     assert "Stated, not timed: 01:00:30." in words
+
+
+def test_a_step_taken_back_is_told_with_when_it_was_confirmed_and_why_it_is_not_so(
+    bench: Bench,
+) -> None:
+    """And what to do now: it is still to be done, or to be entered."""
+    act = TakeBackStep(aim=bench.aim(), step="apply", reason=TakeBackReason.PRESSED_TOO_EARLY)
+
+    assert told(bench, act, "3:00") == (
+        "C1  Drops onto the well, confirmed 01:02:30: taken back, pressed too early. "
+        "Confirm it once it is done."
+    )
+
+
+def test_several_steps_by_one_press_are_told_as_one_thing_that_was_taken_back() -> None:
+    """One press was wrong."""
+    bench = Bench()
+    bench.label()
+    steps = ("buffer", "collect", "extract")
+    bench.must(DoSteps(aim=bench.aim(), steps=steps, new_specimen="s"), "0:10")
+    act = TakeBackStep(aim=bench.aim(), step="extract", reason=TakeBackReason.ANOTHER_CARTRIDGE)
+
+    assert told(bench, act, "0:20") == (
+        "C1  Buffer into the tube, Take the swab, Swab into the buffer, confirmed 01:00:10: "
+        "taken back, done on another cartridge. Confirm them once they are done."
+    )
 
 
 def test_a_lapse_is_told_as_unread(bench: Bench) -> None:

@@ -11,7 +11,7 @@ import pytest
 from builders import Bench, at, span
 from readbell.core.board.acts import HearAlert, MuteSound, TryAlarm
 from readbell.core.board.alarm import NO_SOUND
-from readbell.core.board.events import AlertHeard, MuteReason
+from readbell.core.board.events import AlarmTested, AlertHeard, MuteReason
 from readbell.core.board.sound import LateScreen, Sounding
 from readbell.core.cartridge.events import AlertKind
 from readbell.core.refusal import Refusal, RefusalCode
@@ -80,6 +80,15 @@ def test_an_alarm_test_that_was_not_heard_is_not_forgotten(bench: Bench) -> None
     """It stays on the board until somebody hears one."""
     bench.must(TryAlarm(by="op-1", heard=False))
     assert [each[:22] for each in standing(bench)] == ["NO SOUND: the alarm te"]
+
+
+def test_whoever_heard_no_alarm_is_told_what_to_turn_up() -> None:
+    """On a computer that was set up a minute ago the bell of the terminal is off more often than not."""
+    event = AlarmTested(at=at("0:00"), by="key-op-1", heard=False)
+    said = tell_of_sound(event, Bench().board, ClockFace(zone=UTC))
+
+    assert said.startswith("NO SOUND: ")
+    assert "Turn the computer's sound and the bell of the terminal up, and test again" in said
 
 
 def test_each_change_is_told_once_in_either_direction() -> None:

@@ -36,6 +36,7 @@ def act(*, is_look: bool = False) -> Tried:
 
 LOOK = act(is_look=True)
 TOGETHER = Tried(cartridge="C1", now=NOW, is_together=True)
+TAKEN_BACK = Tried(cartridge="C1", now=NOW, takes_back=True)
 ACT = act()
 
 KINDS: list[tuple[str, Refusal, Tried]] = [
@@ -62,6 +63,21 @@ KINDS: list[tuple[str, Refusal, Tried]] = [
     ("a lot on hold", Refusal(code=RefusalCode.LOT_ON_HOLD, subject="L-1"), ACT),
     ("a lot out of date", Refusal(code=RefusalCode.LOT_EXPIRED, subject="L-1 (2026-01-31)"), ACT),
     ("a lot used up", Refusal(code=RefusalCode.LOT_USED_UP, subject="L-1"), ACT),
+    (
+        "a label that is not taken back",
+        Refusal(code=RefusalCode.NOT_ALLOWED, subject="label alone"),
+        ACT,
+    ),
+    (
+        "waits that nobody knows",
+        Refusal(code=RefusalCode.NOT_ALLOWED, subject="unknown waits"),
+        ACT,
+    ),
+    (
+        "not what was confirmed last",
+        Refusal(code=RefusalCode.OUT_OF_ORDER, subject="Take the swab"),
+        TAKEN_BACK,
+    ),
     ("read already", Refusal(code=RefusalCode.ALREADY_READ, subject="C1"), ACT),
     ("ended already", Refusal(code=RefusalCode.ALREADY_ENDED, subject="C1"), ACT),
     ("not its turn", Refusal(code=RefusalCode.OUT_OF_ORDER, subject="Take the swab"), ACT),

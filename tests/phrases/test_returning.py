@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -89,12 +90,20 @@ def test_a_reading_that_might_have_been_corrected_stays_and_that_is_said() -> No
 
 def test_a_new_bay_is_told_what_to_do_first() -> None:
     """Nobody should face an empty screen without a next step."""
-    assert told(board=Bench().board, is_new=True) == [
+    bench = Bench()
+    empty = replace(bench.board, operators={}, assays={}, lots={})
+    assert told(board=empty, is_new=True) == [
         (
             "Harrow Quay: a new journal, times in UTC. Register an operator, adopt an assay and "
             "receive a lot to begin."
         )
     ]
+
+
+def test_whoever_answered_the_first_questions_is_not_told_to_do_it_again() -> None:
+    """A second operator of the same ID, a second box of the same lot: both would be refused."""
+    assert told(board=Bench().board, is_new=True) == ["Harrow Quay: a new journal, times in UTC."]
+    assert told(board=replace(Bench().board, founded=None), is_new=True) == []
 
 
 def test_a_new_bay_without_a_founding_is_told_the_rest() -> None:

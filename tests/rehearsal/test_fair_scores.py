@@ -12,11 +12,13 @@ from readbell.core.refusal import RefusalCode
 from readbell.core.rehearsal.passing import Lacks, PassRule, lacking
 from readbell.core.rehearsal.practise import Practise
 from readbell.core.rehearsal.score_marks import Area, Slip
+from readbell.core.rehearsal.unfinished import Unfinished
 from readbell.hand.given import Key, Pressed, Scanned, Steer, Steered
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.debrief_right import say_right
 from readbell.phrases.debrief_text import debrief_lines
 from readbell.phrases.debrief_words import say_mistake
+from readbell.reports.debrief_report import debrief_report
 from rehearsal.attempts import FAINT, HEAD, Sitting, person
 from rehearsal.scored import scored
 from rehearsal.story import Story
@@ -216,7 +218,7 @@ def test_a_window_that_opened_and_closed_under_a_shut_lid_is_nobodys_mistake(
 
 
 def test_an_attempt_that_was_left_before_somebody_came_says_so(tmp_path: Path) -> None:
-    """One person tested of two is no whole attempt, however well that one went."""
+    """Half of those who were to come is no whole attempt, however well it went with them."""
     file = tmp_path / "day.toml"
     file.write_text(HEAD + person("P-001") + person("P-002", "1:00:00"), "utf-8")
     sitting = Sitting(file, tmp_path / "first.journal")
@@ -224,10 +226,12 @@ def test_an_attempt_that_was_left_before_somebody_came_says_so(tmp_path: Path) -
     sitting.leave()
     (found,) = score_attempts([sitting.journal], [file])
 
-    assert (found.score.people, found.score.to_come) == (2, 1)
-    assert "It was left before its end: 1 person was still to come." in debrief_lines(
-        found.score, FACE
-    )
+    assert (found.score.people, found.score.unfinished) == (2, Unfinished(to_come=1, untested=1))
+    words = "It was left before its end: 1 person was still to come, 1 person waited untested."
+    assert words in " ".join(debrief_lines(found.score, FACE)).replace("   ", " ")
+    report = debrief_report(found.score)
+    assert (report["left_early"], report["still_to_come"]) == (True, 1)
+    assert report["unfinished"] == {"untested": 1, "running": 0, "repeats": 0, "interruptions": 0}
 
 
 def test_waits_are_called_what_the_bench_calls_them(play: Callable[[str], Score]) -> None:

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from patience import PATIENCE_SECONDS
 from rehearsal.story import THREE_LINES, Story, alerts, cartridge, last_refusal
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-PATIENCE_SECONDS = 30
 SEEN_EARLY = "seen-early.toml"
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from builders import span
 from readbell.core.board.entry import Do, Entry
-from readbell.core.cartridge.events import SlipReason
+from readbell.core.cartridge.events import SlipReason, TakeBackReason
 from readbell.core.instant import Span
 from readbell.core.reading.bands import Strength, Unreadable
 from readbell.scenarios.line import (
@@ -102,6 +102,48 @@ def test_a_strip_that_cannot_be_read_has_a_reason(reason: Unreadable) -> None:
     found = entry_of(do="read", by="op-1", cartridge="C1", unreadable=str(reason))
 
     assert found.entry.unreadable is reason
+
+
+@pytest.mark.parametrize("reason", list(TakeBackReason))
+def test_a_step_that_was_not_done_is_taken_back_by_its_name_and_for_a_coded_reason(
+    reason: TakeBackReason,
+) -> None:
+    """Which one is meant is said: somebody else may have gone on meanwhile."""
+    found = entry_of(
+        do="take-back-step", by="op-1", cartridge="C1", step="apply", reason=str(reason)
+    )
+
+    assert found == EntryLine(
+        entry=Entry(do=Do.TAKE_BACK, by="op-1", cartridge="C1", step="apply", reason=str(reason)),
+        ago=None,
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "fault"),
+    [
+        ({"reason": "not-done"}, 'do = "take-back-step" needs step: add it'),
+        ({"step": "apply"}, 'do = "take-back-step" needs reason: add it'),
+        (
+            {"step": "apply", "reason": "slipped"},
+            (
+                "that reason does not go with do = \"take-back-step\": use 'pressed-too-early', "
+                "'another-cartridge', 'not-done' or 'other'"
+            ),
+        ),
+        (
+            {"step": "apply", "reason": "other", "ago": "1:00"},
+            'ago does not go with do = "take-back-step": take it out',
+        ),
+    ],
+)
+def test_what_is_wrong_with_taking_a_step_back_is_one_clear_sentence(
+    said: dict[str, str], fault: str
+) -> None:
+    """What, where, and what to do."""
+    text = json.dumps({"do": "take-back-step", "by": "op-1", "cartridge": "C1", **said})
+
+    assert fault_of(text) == f"this line: {fault}"
 
 
 def test_a_step_done_before_says_how_long_ago() -> None:

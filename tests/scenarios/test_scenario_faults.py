@@ -24,8 +24,8 @@ def fault_of(text: str) -> str:
 
 ONE_OF = (
     "use 'label', 'step', 'look', 'read', 'void', 'hold-lot', 'state-application', 'answer', "
-    "'begin-box', 'take-out', 'put-back', 'lose-units', 'count-units', 'recall-lot' or "
-    "'release-lot'"
+    "'begin-box', 'take-out', 'put-back', 'lose-units', 'count-units', 'recall-lot', "
+    "'release-lot' or 'take-back-step'"
 )
 TIME = 'write a time as "15:00", or "0:15:00" with hours'
 

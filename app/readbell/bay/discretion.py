@@ -110,11 +110,17 @@ class Discretion:
         kept = {
             name: (said if said == self._id else SOMEBODY_ELSE)
             if name in ("by", "operator", "witness", "person", "second")
-            else self._scrubbed(str(said))
+            else self._each_scrubbed(said)
             for name, said in found.items()
             if said is not None
         }
         return json.dumps(kept, ensure_ascii=False)
+
+    def _each_scrubbed(self, said: Any) -> Any:
+        """Return what was entered with nobody else in it; an instant or a list stays what it is."""
+        if isinstance(said, list):
+            return [self._each_scrubbed(each) for each in said]
+        return self._scrubbed(said) if isinstance(said, str) else said
 
     def _scrubbed(self, text: str) -> str:
         def other(found: re.Match[str]) -> str:

@@ -17,6 +17,7 @@ from readbell.core.cartridge.events import (
     EarlyPositiveSeen,
     ReadingCorrected,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.catalogue import NAMES
 from readbell.core.made_later import dataclass
@@ -43,6 +44,7 @@ TAKES_AWAY = (
 _Done = (
     CartridgeLabelled
     | StepDone
+    | StepTakenBack
     | EarlyPositiveSeen
     | CartridgeRead
     | ReadingCorrected

@@ -13,6 +13,7 @@ from readbell.core.figures.table import Table
 from readbell.journal.all_counted import all_counted
 from readbell.journal.counting import SiteDays
 from readbell.journal.verify import no_collection
+from readbell.phrases.clock_time import time_of_day
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -66,7 +67,7 @@ def _samples(board: Board, chosen: Chosen) -> Iterator[SampleRun]:
         if _is_asked(chosen, day, assay, each.lot):
             yield SampleRun(
                 day=day,
-                time=f"{when:%H:%M}",
+                time=time_of_day(when, "minutes"),
                 material=each.material,
                 kind=None if material is None else material.kind,
                 lot=each.lot,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, time, timedelta
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, available_timezones
 
 from readbell.core.errors import ReadbellError
 from readbell.core.instant import Instant
@@ -35,6 +35,18 @@ def knows_zone(name: str) -> bool:
     except ReadbellError:
         return False
     return True
+
+
+def zones_like(place: str) -> tuple[str, ...]:
+    """Return the time zones that are named after `place`, however its letters and blanks are written."""
+    sought = place.casefold().replace(" ", "_")
+    return tuple(
+        sorted(
+            name
+            for name in available_timezones()
+            if sought and sought in (name.casefold(), name.casefold().rpartition("/")[2])
+        )
+    )
 
 
 def day_began(now: Instant, wall: int, zone: tzinfo) -> Instant:

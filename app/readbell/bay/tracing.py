@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Protocol
 
+from readbell.bay.site_face import face_now
 from readbell.bay.site_time import site_date, time_zone
 from readbell.core.board.board import Board
 from readbell.core.board.events import BayFounded
@@ -18,7 +19,6 @@ from readbell.core.cartridge.events import CartridgeLabelled
 from readbell.core.made_later import dataclass
 from readbell.journal.codec import decode_each
 from readbell.journal.verify import chained, no_collection
-from readbell.phrases.clock_time import ClockFace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from readbell.journal.envelope import Envelope
     from readbell.journal.record import Record
     from readbell.journal.source import Source
+    from readbell.phrases.clock_time import ClockFace
 
 AT_ONCE = 5_000
 """Events taken in together, where none of them is told."""
@@ -123,7 +124,7 @@ def story(
                 board = replay(waiting, board)
                 waiting.clear()
             if belongs:
-                face = ClockFace(zone=zone, apart=stamp.wall - stamp.at)
+                face = face_now(board, stamp.wall - stamp.at, stamp.at)
                 yield Told(number=place, envelope=envelope, board=board, face=face)
 
 

@@ -117,6 +117,7 @@ def _named(seen: Glance, result: Result) -> str:
     from readbell.core.board.worklist import begun_at
 
     begun = begun_at(seen.board, result)
-    when = face_of(seen).local(begun)
+    face = face_of(seen)
+    when = f"{face.local(begun).date()} {face.minute(begun)}"
     whose = seen.board.name(result.subject) or "erased"
-    return f"{result.cartridge}, begun {when:%Y-%m-%d %H:%M} for {whose}"
+    return f"{result.cartridge}, begun {when} for {whose}"

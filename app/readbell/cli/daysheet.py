@@ -85,7 +85,9 @@ def _as_it_stood(found: Kept, shift: int | None) -> ShiftAsItStood:
         )
         raise WrongFileError([msg])
     if kept is None:
-        msg = "no such shift is on record: readbell shift list names those that are"
+        msg = (
+            f"--shift {shift}: no such shift is on record: readbell shift list names those that are"
+        )
         raise WrongFileError([msg])
     return as_it_stood(found.journal, kept)
 
@@ -105,6 +107,19 @@ def _write_pdf(path: Path, lines: list[str], *, rehearsal: bool) -> None:
     made = day_sheet_pdf(lines, title=lines[0], rehearsal=rehearsal, fonts=fonts)
     with OutFile(path) as out:
         out.write(made)
+
+
+def _taken_back(sheet: DaySheet, board: Board, face: ClockFace) -> list[dict[str, Any]]:
+    return [
+        {
+            "at": face.local(each.at).isoformat(),
+            "cartridge": cartridge.label,
+            "steps": list(each.steps),
+            "reason": str(each.reason),
+            "by": board.name(each.by),
+        }
+        for cartridge, each in sheet.taken_back
+    ]
 
 
 def _fields(sheet: DaySheet, board: Board, face: ClockFace) -> dict[str, Any]:
@@ -138,6 +153,7 @@ def _fields(sheet: DaySheet, board: Board, face: ClockFace) -> dict[str, Any]:
                 "repeats": each.repeats,
                 "samples": each.samples,
                 "voids": each.voids,
+                "bad_devices": each.bad,
                 "lost": each.lost,
                 "received": each.received,
                 "left": each.left,
@@ -147,6 +163,7 @@ def _fields(sheet: DaySheet, board: Board, face: ClockFace) -> dict[str, Any]:
             for each in sheet.lots
         ],
         "near_misses": {str(code): count for code, count in sheet.near_misses},
+        "taken_back": _taken_back(sheet, board, face),
         "signed": None
         if signed is None
         else {

@@ -10,6 +10,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from readbell.bay.news import UNKNOWN
+from readbell.bay.site_face import face_now
 from readbell.bay.site_time import time_zone
 from readbell.cli.next_start_line import next_start_said
 from readbell.cli.spelt_out import spelt_out
@@ -315,9 +316,8 @@ class LineMode:
             yield self._said(news.at, words, {"news": "alarm"})
 
     def _set_face(self, news: News) -> None:
-        founded = news.board.founded
-        if founded is not None:
-            self._face = ClockFace(zone=time_zone(founded.timezone), apart=news.wall - news.at)
+        if news.board.founded is not None:
+            self._face = face_now(news.board, news.wall - news.at)
 
     def _said(self, at: Instant, words: str, fields: dict[str, Any]) -> Said:
         return Said(

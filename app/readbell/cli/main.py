@@ -82,7 +82,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         status: int = options.run(options)
         sys.stdout.flush()
     except ReadbellError as error:
-        print(spelt_out(str(error)), file=sys.stderr)
+        print(spelt_out(_told(error, options)), file=sys.stderr)
         return error.exit_status
     except BrokenPipeError:
         # Whoever read our output has gone; there is nobody left to tell.
@@ -102,6 +102,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
         )
         return FAILED
     return status
+
+
+def _told(error: ReadbellError, options: argparse.Namespace) -> str:
+    """Return what is told of `error`: a mirror of a record is mended otherwise than a record."""
+    from readbell.journal.errors import BrokenChainError
+
+    given = getattr(options, "journal", None)
+    if isinstance(error, BrokenChainError) and not isinstance(given, list):
+        from readbell.cli.of_station import of_mirror
+        from readbell.settings.places import default_journal
+
+        return of_mirror(str(error), given or default_journal())
+    return str(error)
 
 
 def _give_passphrases(options: argparse.Namespace) -> None:

@@ -61,21 +61,26 @@ async def _look(journal: Path) -> News:
 
 
 def _blocks(news: News, *, logs: int, with_ids: bool) -> list[list[str]]:
-    from readbell.bay.site_time import time_zone
-    from readbell.phrases.clock_time import ClockFace
-    from readbell.phrases.paper_words import blank_log, cautions, running_on_paper
+    from readbell.bay.site_face import face_now
+    from readbell.phrases.paper_words import (
+        blank_log,
+        cautions,
+        running_on_paper,
+        say_not_on_paper,
+    )
 
     board = news.board
     founded = board.founded
-    zone = time_zone("UTC" if founded is None else founded.timezone)
-    face = ClockFace(zone=zone, apart=news.wall - news.at)
-    name = "" if founded is None else founded.bay
-    head = f"{name}  {face.local(news.at):%Y-%m-%d} {face.time(news.at)}  times in {zone.key}"
+    name, zone = ("", "UTC") if founded is None else (founded.bay, founded.timezone)
+    face = face_now(board, news.wall - news.at)
+    head = f"{name}  {face.local(news.at):%Y-%m-%d} {face.time(news.at)}  times in {zone}"
+    alone = None if news.around is None else news.around.alone
+    apart = () if alone is None else (say_not_on_paper(alone.since, face),)
     running = running_on_paper(board, news.at, face, with_ids=with_ids)
     newest = {each.assay.id: each.assay for each in board.assays.values()}
     return [
         [head, *cautions()],
-        ["What runs", *running],
+        ["What runs", *apart, *running],
         *([*blank_log(assay)] for assay in newest.values() for _ in range(logs)),
     ]
 

@@ -219,7 +219,7 @@ def who_looks(path: Path, by: str | None, seen: Glance) -> str | None:
 
 
 def _refuse_stranger(answer: Answer, seen: Glance) -> None:
-    from readbell.cli.looking_on import face_now
+    from readbell.bay.site_face import face_now
     from readbell.phrases.refusals import Tried, say_refusal
 
     if answer.refusal is None:
@@ -240,8 +240,8 @@ def say_answer(
     """Print what became of an act, in `words` where it was taken, and return the exit status."""
     import json
 
+    from readbell.bay.site_face import face_now
     from readbell.cli.exit_codes import DONE, WRONG_INPUT
-    from readbell.cli.looking_on import face_now
     from readbell.cli.spelt_out import spelt_out
     from readbell.phrases.refusals import Tried, say_refusal
     from readbell.phrases.telling import tell_all

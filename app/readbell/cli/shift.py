@@ -100,7 +100,8 @@ def _list(path: Path | None, *, as_json: bool) -> int:
                 "head": None if signed is None else signed.head,
                 "sequence": None if signed is None else signed.sequence,
             }
-            words = f"shift {number}: opened {kept.local(opened.at):%Y-%m-%d %H:%M}, {state}"
+            day, time = kept.local(opened.at).date(), kept.face.minute(opened.at)
+            words = f"shift {number}: opened {day} {time}, {state}"
             words = f"{words}, {stands}" if stands else words
             print(json.dumps(fields, ensure_ascii=False) if as_json else spelt_out(words))
         if not kept.shifts and not as_json:

@@ -61,6 +61,7 @@ class _Once(argparse.Action):
 def run(options: argparse.Namespace) -> int:
     """Verify the journal and say what was found."""
     from readbell.assembly import old_journal
+    from readbell.cli.of_station import RESTORE, of_mirror
     from readbell.cli.progress import Progress
     from readbell.journal.continuation import lying_beside
     from readbell.journal.errors import BrokenChainError, JournalError, NewerJournalError
@@ -92,6 +93,8 @@ def run(options: argparse.Namespace) -> int:
     except JournalError as error:
         # Whatever is said of it names it already.
         fault = str(error).removeprefix(f"{path}: ")
+    if fault is not None and fault.endswith(RESTORE):
+        fault = of_mirror(fault, path).removeprefix(f"{path}: ")
     whole = fault is None
     if options.json:
         said: dict[str, Any] = {"journal": str(path), "whole": whole, "fault": fault, "event": seq}

@@ -30,6 +30,7 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     ResultAmended,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
 from readbell.core.controls.events import MaterialOpened, MaterialReceived, SampleJudged
@@ -44,6 +45,7 @@ from readbell.core.people.events import (
     ParticularNoted,
     PartyNoted,
     PartyRegistered,
+    PersonLeft,
     PersonRegistered,
     SymptomsNoted,
 )
@@ -121,6 +123,7 @@ NAMES: dict[type, str] = {
     SymptomsNoted: "symptoms-noted",
     PartyNoted: "party-noted",
     LabelledAhead: "labelled-ahead",
+    PersonLeft: "person-left",
     PaperRunEntered: "paper-run-entered",
     PolicySet: "policy-set",
     TemperatureNoted: "temperature-noted",
@@ -145,6 +148,7 @@ NAMES: dict[type, str] = {
     SampleJudged: "sample-judged",
     CartridgeLabelled: "cartridge-labelled",
     StepDone: "step-done",
+    StepTakenBack: "step-taken-back",
     EarlyPositiveSeen: "early-positive-seen",
     CartridgeRead: "cartridge-read",
     ReadingCorrected: "reading-corrected",

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.stock import lots_on_hold
 from readbell.core.cartridge.events import How
-from readbell.hand import patients_room, stations_room, stepping, telling_room
+from readbell.hand import patients_room, stations_room, stepping, taking_back, telling_room
 from readbell.hand.asked_now import asked_now
 from readbell.hand.doing import (
     ChoosingPin,
@@ -28,6 +28,7 @@ from readbell.hand.doing import (
     Purpose,
     Room,
     Stepping,
+    TakingBack,
     Visiting,
     Voiding,
     Watching,
@@ -36,6 +37,7 @@ from readbell.hand.figuring import figures_aloud
 from readbell.hand.finding import Thing, find
 from readbell.hand.following import STORIED
 from readbell.hand.given import Chose, Faulty, Key, PointedAt, Pressed, Scanned
+from readbell.hand.idle_keys import idle_keys
 from readbell.hand.judging import is_closed
 from readbell.hand.judging_questions import bands_seen, would_be
 from readbell.hand.papers import TITLES, about
@@ -71,6 +73,7 @@ WORDS: dict[str, Key] = {
     "nothing-heard": Key.SECOND,
     "more": Key.SECOND,
     "drop": Key.SECOND,
+    "back-in": Key.SECOND,
     "lane": Key.DONE,
     "buffer": Key.LOOK,
     "ahead": Key.LOOK,
@@ -83,6 +86,7 @@ WORDS: dict[str, Key] = {
     "leave-apart": Key.SECOND,
     "give-up": Key.VOID,
     "withdraw": Key.VOID,
+    "left": Key.VOID,
     "heard": Key.HEARD,
     "rooms": Key.ROOMS,
     "next": Key.RIGHT,
@@ -105,10 +109,13 @@ HELP = (
     ".done  the step that is offered was done     .earlier  it was done before; type the minutes",
     ".read  read the chosen cartridge, or save     .look  early look, or save it",
     ".control present  and so on answer one question     .unreadable  it cannot be read",
-    ".void  give a cartridge up     .heard  the sound rests     .rooms  lots, operators, assays",
+    ".takeback  what was confirmed last on the chosen cartridge was not done; or, while people are",
+    "entered, the last of them     .void  give a cartridge up     .heard  the sound rests",
+    ".rooms  lots, operators, assays",
     ".lane  where a party waits, while its people are entered     .buffer  another one is used",
     "In the room of operators: .done the chosen one acts, .pin, .roles, .out; in that of review:",
     ".release and .withdraw; in that of tell: .tell. A PIN is typed by itself, when asked for.",
+    "In the room of patients: .left whoever waits and has gone, also at their turn; .back-in: they are back.",
     "In the room of the stations: .entered-anew and .leave-apart, .give-up. .stations says who is here",
     ".choose C07  without acting on it     .story  all that was done with the chosen one",
     ".up and .down go through those that run     .story in the rooms of lots, operators, patients and",
@@ -217,20 +224,21 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
                 yield f"{label}: {step.title}. {step.instruction}"
             scanned = f", or scan {label} again," if doing.is_named else ""
             yield f"Say .done{scanned} when it is done."
-        case Labelling(person=person, again=True):
-            yield f"{person} has had a cartridge. .start begins another, .back leaves it."
-        case Labelling(person=person, is_sample=True):
-            yield f"Control sample {person}. Scan the cartridge's label, or say .start to take one."
-        case Labelling(person=person):
-            yield f"Turn of {person}. Scan the cartridge's label, or say .start to take a new one."
+        case Labelling():
+            yield from _at_label(doing, scene)
         case Gathering(persons=persons):
             yield f"{len(persons)} on the list. Scan the next, or say .start when all are here."
         case Judging(purpose=Purpose.LOOK):
             yield f"Early look at {label}. A negative means nothing yet. Say .look to save it, .back to leave it."
         case Judging():
-            yield f"Reading of {label}. {FAINT_COUNTS} Say .read to save it."
+            several = cartridge is not None and len(scene.board.assays) > 1
+            which = f" {cartridge.assay.title}." if cartridge is not None and several else ""
+            yield f"Reading of {label}.{which} {FAINT_COUNTS} Say .read to save it."
         case Voiding():
             yield f"Void {label}. Scan it itself, say why, then .void. Or .back to keep it."
+        case TakingBack() if cartridge is not None:
+            steps = taking_back.titles(doing, cartridge)
+            yield f"{label}: take back {steps}. Say why, then .takeback. Or .back to keep it."
         case Visiting(room=Room.PLAN):
             yield "Room: plan. .start makes a plan, .drop drops it, .rooms for the board."
             yield from plan_aloud(scene)
@@ -238,8 +246,7 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             yield f"Room: {room}. .next for the next one, .rooms for the board."
             yield from _in_room(doing, scene)
         case Filling(paper=paper):
-            which = about(doing, scene)
-            whose = f", {which}" if which else ""
+            whose = f", {found}" if (found := about(doing, scene)) else ""
             yield f"{TITLES[paper]}{whose}. Answer line by line; .start saves, .back leaves."
             if paper is Paper.ASSAY:
                 yield from _figures(dict(doing.answers).get("assay"), scene)
@@ -267,6 +274,18 @@ def _heading(hand: Hand, scene: Scene) -> Iterator[str]:
             yield LEAVE_AGAIN
         case _:
             return
+
+
+def _at_label(doing: Labelling, scene: Scene) -> Iterator[str]:
+    person = doing.person
+    if doing.again:
+        yield f"{person} has had a cartridge. .start begins another, .back leaves it."
+    elif doing.is_sample:
+        yield f"Control sample {person}. Scan the cartridge's label, or say .start to take one."
+    else:
+        yield f"Turn of {person}. Scan the cartridge's label, or say .start to take a new one."
+        if Key.VOID not in idle_keys(doing, scene):
+            yield f"Has {person} gone? Say .left."
 
 
 def _figures(assay: str | None, scene: Scene) -> Iterator[str]:

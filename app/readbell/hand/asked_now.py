@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.hand import judging_questions, papers, stepping, visiting, voiding
-from readbell.hand.doing import Filling, Judging, Stepping, Visiting, Voiding
+from readbell.hand import (
+    judging_questions,
+    papers,
+    stepping,
+    taking_back,
+    visiting,
+    voiding,
+)
+from readbell.hand.doing import Filling, Judging, Stepping, TakingBack, Visiting, Voiding
 
 if TYPE_CHECKING:
     from readbell.hand.doing import Doing
@@ -25,6 +32,8 @@ def asked_now(doing: Doing, scene: Scene) -> tuple[Question, ...]:
         case Voiding(cartridge=cartridge_id):
             cartridge = scene.cartridge(cartridge_id)
             return () if cartridge is None else voiding.questions(doing, cartridge)
+        case TakingBack():
+            return taking_back.questions(doing)
         case Visiting():
             return visiting.questions(doing, scene)
         case Filling():

@@ -63,11 +63,18 @@ def told(
     cartridge: str = "",
     is_look: bool = False,
     is_together: bool = False,
+    takes_back: bool = False,
 ) -> Said:
     """Return in one line what became of an act."""
     if answer.refusal is None:
         return Said(_in_words(answer, scene), fine=True)
-    what = Tried(cartridge=cartridge, now=answer.at, is_look=is_look, is_together=is_together)
+    what = Tried(
+        cartridge=cartridge,
+        now=answer.at,
+        is_look=is_look,
+        is_together=is_together,
+        takes_back=takes_back,
+    )
     return Said(say_refusal(answer.refusal, what, scene.face), fine=False)
 
 
@@ -82,11 +89,15 @@ def _in_words(answer: Answer, scene: Scene) -> str:
     return tell_all(answer.events, answer.board, scene.face)
 
 
-def back_to_board(cartridge: str = "", *, is_together: bool = False) -> Then:
+def back_to_board(
+    cartridge: str = "", *, is_together: bool = False, takes_back: bool = False
+) -> Then:
     """Return how to go on when the act ends the matter if it is taken, and else leaves it open."""
 
     def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
-        said = told(answer, scene, cartridge=cartridge, is_together=is_together)
+        said = told(
+            answer, scene, cartridge=cartridge, is_together=is_together, takes_back=takes_back
+        )
         if answer.accepted:
             return hand.now_doing(Watching(), said)
         return replace(hand, said=said)

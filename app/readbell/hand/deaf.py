@@ -18,6 +18,7 @@ from readbell.hand.doing import (
     Leaving,
     Proving,
     Stepping,
+    TakingBack,
     Voiding,
 )
 from readbell.hand.given import Key, Pressed, Scanned
@@ -39,6 +40,7 @@ _CONFIRMS: dict[type, Key] = {
     Stepping: Key.DONE,
     Labelling: Key.START,
     Voiding: Key.VOID,
+    TakingBack: Key.SECOND,
     Leaving: Key.LEAVE,
 }
 """The key that lets each of them happen."""

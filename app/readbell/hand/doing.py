@@ -30,6 +30,8 @@ class Stepping:
     cartridge: str
     until: str
     """Key of the last step that is confirmed by this act."""
+    first: str = ""
+    """Key of the first one, as it was offered; empty where nobody has said."""
     ago: Span | None = None
     """How long ago it was done, if it was not pressed then."""
     asks_when: bool = False
@@ -64,6 +66,10 @@ class Labelling:
     """A text that looked like another person's ID; F2 takes it as the label all the same."""
     doubted_by: How = How.TYPED
     """How that text was given."""
+    offered: str = field(default="", compare=False)
+    """The short label that was said to be free: it may stand on the device by now."""
+    theirs: frozenset[str] = field(default=frozenset(), compare=False)
+    """The labels of what ran for this person as their turn began."""
     witness: str | None = field(default=None, repr=False)
     """A supervisor who stands by, where whoever acts is not cleared for the assay."""
     asks_witness: bool = False
@@ -136,6 +142,18 @@ class Voiding:
     reason: str | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakingBack:
+    """What was confirmed last on a cartridge had not been done: the reason is picked."""
+
+    cartridge: str
+    step: str
+    """Key of the step, or of the last of those that one press confirmed."""
+    scanned_by: How | None = None
+    """How its label was given, if it was: nobody has to."""
+    reason: str | None = None
+
+
 class Room(StrEnum):
     """Places beside the board."""
 
@@ -204,6 +222,8 @@ class Paper(StrEnum):
     CONSENT = "consent"
     PARTICULAR = "particular"
     """One thing about a person who is tested."""
+    LEFT = "left"
+    """Somebody who was entered has left."""
     AHEAD = "ahead"
     """A device is labelled before its person's turn."""
     PAPER_RUN = "paper-run"
@@ -302,6 +322,7 @@ Doing = (
     | Gathering
     | Judging
     | Voiding
+    | TakingBack
     | Visiting
     | Filling
     | Proving

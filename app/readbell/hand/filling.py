@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.cartridge.events import How
 from readbell.hand import (
+    left_form,
     paper_form,
     patients_room,
     person_form,
@@ -57,7 +58,9 @@ def fill_given(hand: Hand, doing: Filling, given: Given, scene: Scene) -> Turn |
     match given:
         case Pressed(key=Key.START):
             return _save(hand, doing, scene)
-        case Pressed(key=Key.BACK) if doing.paper in person_form.PAPERS:
+        case Pressed(key=Key.BACK) if doing.paper is Paper.LEFT and not is_of_room(doing):
+            return only(_turn_of(hand, doing, scene))  # they are there after all
+        case Pressed(key=Key.BACK) if doing.paper in (*person_form.PAPERS, Paper.LEFT):
             if is_of_room(doing):
                 there = Visiting(room=Room.PATIENTS)
                 return only(hand.now_doing(there).saying("Nothing saved."))
@@ -137,9 +140,12 @@ def _onward(place: int, answers: tuple[tuple[str, str], ...], keys: list[str]) -
 
 
 def _save(hand: Hand, doing: Filling, scene: Scene) -> Turn:
-    missing = [each.asks for each in questions(doing, scene) if each.is_open]
+    missing = {n: each.asks for n, each in enumerate(questions(doing, scene)) if each.is_open}
     if missing:
-        return only(hand.saying(f"Not saved. Still open: {'; '.join(missing)}.", fine=False))
+        # What is typed next is the answer to what was just named.
+        hand = hand.now_doing(replace(doing, cursor=min(missing)))
+        words = f"Not saved. Still open: {'; '.join(missing.values())}."
+        return only(hand.saying(words, fine=False))
     if dict(doing.answers).get("checked") == "no":
         words = "Check every figure against the kit's instructions first. Nothing saved."
         return only(hand.saying(words, fine=False))
@@ -154,16 +160,22 @@ def _save(hand: Hand, doing: Filling, scene: Scene) -> Turn:
 
 def is_of_room(doing: Filling) -> bool:
     """Say whether a form about a person was opened in the room of patients."""
-    return patients_room.ROOM in dict(doing.answers)
+    return left_form.ROOM in dict(doing.answers)
 
 
 def _goes_on(hand: Hand, doing: Filling, said: Said, scene: Scene) -> Hand:
-    """Return the hand as the person's turn goes on, or is over because there is no consent."""
+    """Return the hand as the person's turn goes on, or is over: there is no consent, or they left."""
     answers = dict(doing.answers)
     if is_of_room(doing):
         return hand.now_doing(Visiting(room=Room.PATIENTS, cursor=_place(doing, scene)), said)
-    if answers.get("giver", "").startswith(person_form.NO):
+    if doing.paper is Paper.LEFT or answers.get("giver", "").startswith(person_form.NO):
         return hand.now_doing(Watching(), said)
+    return _turn_of(hand, doing, scene)
+
+
+def _turn_of(hand: Hand, doing: Filling, scene: Scene) -> Hand:
+    """Return the hand in the turn that the form came before, or broke into."""
+    answers = dict(doing.answers)
     person, how = answers["person"], How(answers["how"])
     # Whoever was just asked for it, and typed it, need not type it once more.
     second = answers.get("name") or answers.get("born") or answers.get("second")
@@ -198,7 +210,9 @@ def _saved(doing: Filling) -> Then:
         said = told(answer, scene, cartridge=_concerns(doing, scene))
         if not answer.accepted:
             return replace(hand, said=said)
-        if doing.paper in person_form.PAPERS:
+        if doing.paper is Paper.LEFT:
+            said = left_form.saved(answer, said)
+        if doing.paper in (*person_form.PAPERS, Paper.LEFT):
             return _goes_on(hand, doing, said, replace(scene, board=answer.board))
         first = dict(doing.answers).get("operator") if hand.operator is None else hand.operator
         there = Visiting(

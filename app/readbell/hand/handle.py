@@ -25,6 +25,7 @@ from readbell.hand.doing import (
     Leaving,
     Proving,
     Stepping,
+    TakingBack,
     Visiting,
     Voiding,
     Watching,
@@ -39,6 +40,7 @@ from readbell.hand.hand import Hand, Turn, only
 from readbell.hand.judging import judge_given
 from readbell.hand.labelling import label_given
 from readbell.hand.stepping import step_given
+from readbell.hand.taking_back import take_back_given
 from readbell.hand.visiting import visit_given
 from readbell.hand.voiding import void_given
 from readbell.hand.watching import watch_given
@@ -118,6 +120,8 @@ def _by_doing(hand: Hand, given: Given, scene: Scene) -> Turn | None:
             return _held(hand, judge_given(hand, doing, given, scene), given)
         case Voiding() as doing:
             return _held(hand, void_given(hand, doing, given, scene), given)
+        case TakingBack() as doing:
+            return _taking_back(hand, doing, given, scene)
         case Visiting() as doing:
             return visit_given(hand, doing, given, scene)
         case Filling() as doing:
@@ -142,6 +146,14 @@ def _labelling(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Turn
         # Nothing was begun: whoever scans something else goes on with that.
         return _one(hand.now_doing(Watching()), given, scene)
     return _keys_held(hand, turn, given)
+
+
+def _taking_back(hand: Hand, doing: TakingBack, given: Given, scene: Scene) -> Turn | None:
+    turn = take_back_given(hand, doing, given, scene)
+    if turn is None and isinstance(given, Scanned):
+        # Nothing was taken back, and nothing is asked that a scan could answer: work goes on with it.
+        return _one(hand.now_doing(Watching()), given, scene)
+    return _held(hand, turn, given)
 
 
 def _keys_held(hand: Hand, turn: Turn | None, given: Given) -> Turn | None:

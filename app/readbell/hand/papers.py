@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from readbell.hand import (
+    left_form,
     paper_form,
     patients_room,
     person_form,
@@ -21,13 +22,14 @@ from readbell.hand.doing import Filling, Paper
 from readbell.hand.finding import Thing, find, holds_another
 from readbell.hand.question import Option, Question
 from readbell.hand.temperature_room import ASKED, fault_of_degrees, line_of
+from readbell.hand.typed_day import no_last_day
 from readbell.scenarios.line import AdoptionLine, OperatorLine
 
 if TYPE_CHECKING:
     from readbell.hand.scene import Scene
     from readbell.scenarios.line import Request
 
-ABOUT_A_PERSON = frozenset({*person_form.PAPERS, Paper.AHEAD})
+ABOUT_A_PERSON = frozenset({*person_form.PAPERS, Paper.AHEAD, Paper.LEFT})
 TITLES: dict[Paper, str] = {
     Paper.LOT: "A new box",
     Paper.DEED: "What was done with a lot",
@@ -39,6 +41,7 @@ TITLES: dict[Paper, str] = {
     Paper.PLAN: "A plan for a batch",
     Paper.TELL: "Somebody is told a result",
     Paper.AHEAD: "A device labelled ahead",
+    Paper.LEFT: left_form.TITLE,
     Paper.PAPER_RUN: "A run that was done on paper",
     **staff_papers.TITLES,
     **person_form.TITLES,
@@ -80,7 +83,7 @@ def fault_of(key: str, text: str, scene: Scene) -> str | None:
             try:
                 date.fromisoformat(text)
             except ValueError:
-                return f'"{text}" is no day. Type it as year, month, day: 2027-12-31.'
+                return no_last_day(text)
             return None
         case "units":
             if re.fullmatch(r"\d{1,5}", text, re.ASCII):
@@ -142,6 +145,8 @@ def request_of(doing: Filling, by: str | None, scene: Scene) -> Request:
             return telling_room.line_of(said, by or "")
         case Paper.AHEAD:
             return patients_room.line_ahead(said, by or "")
+        case Paper.LEFT:
+            return left_form.line_of(said, by or "", scene)
         case Paper.PAPER_RUN:
             return paper_form.line_of(said, by or "", scene)
         case Paper.PERSON | Paper.CONSENT:
@@ -177,6 +182,8 @@ def _asked(doing: Filling, scene: Scene) -> tuple[tuple[str, str, tuple[Option, 
             return telling_room.asked(dict(doing.answers), scene)
         case Paper.AHEAD:
             return patients_room.asked_ahead(scene)
+        case Paper.LEFT:
+            return left_form.questions(dict(doing.answers), scene)
         case Paper.PAPER_RUN:
             return paper_form.asked(dict(doing.answers), scene)
         case Paper.PERSON | Paper.CONSENT:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.bay.site_time import day_began
 from readbell.core.board.patients import ASKED, file_of, is_minor, second_known
 from readbell.core.people.events import ConsentNoted
 from readbell.core.people.file import day_of
@@ -66,7 +65,7 @@ def first(scene: Scene, person: str, how: How) -> Filling | None:
     today = scene.face.local(scene.now).date()
     if board.policy.ask_consent or is_minor(board, key, today):
         consent = file_of(board, key).consent
-        began = day_began(scene.now, scene.now + scene.face.apart, scene.face.zone)
+        began = scene.day_began
         if not isinstance(consent, ConsentNoted) or consent.at < began:
             return Filling(paper=Paper.CONSENT, answers=about)
     return None

@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.mixed_up import MIXED_UP
-from readbell.core.board.review import awaiting_review
+from readbell.core.board.review import awaiting_review, refuse_withdrawal
 from readbell.core.board.reviewed import reviewed
 from readbell.core.reading.bands import Strength, Unreadable
+from readbell.core.refusal import RefusalCode
 from readbell.core.review.reasons import AmendReason, WithdrawReason
 from readbell.hand.doing import Paper
 from readbell.hand.question import Option
 from readbell.phrases.of_bands import STRENGTHS, UNREADABLE
+from readbell.phrases.refusals import Tried, say_refusal
 from readbell.phrases.review_words import AMEND_REASONS, WITHDRAW_REASONS
 from readbell.scenarios.staff_lines import MOST_NAMED, AmendLine, WithdrawLine
 
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.refusal import Refusal
     from readbell.hand.scene import Scene
 
     Asked = tuple[str, str, tuple[Option, ...]]
@@ -56,6 +59,8 @@ def fault_of(key: str, text: str, scene: Scene) -> str | None:
     match key:
         case "withdrawn" | "amended" if reviewed(board, text, scene.now) is None:
             return f"{text} is no cartridge here. Scan its label, or type it."
+        case "withdrawn" | "amended" if (refused := _nothing_left(key, text, scene)) is not None:
+            return say_refusal(refused, Tried(cartridge=text, now=scene.now), scene.face)
         case "amended" if not _was_read(board.labelled(text)):
             return f"{text} has no reading that could be amended. Scan another label."
         case "others" | "persons" if len(_named(text)) > MOST_NAMED:
@@ -153,6 +158,15 @@ def _amended(said: Mapping[str, str], scene: Scene) -> Cartridge | None:
 def _is_typed(said: Mapping[str, str]) -> bool:
     """Say whether the cartridge is named by its label, and not chosen among what is held."""
     return said.get("cartridge", ANOTHER) == ANOTHER
+
+
+def _nothing_left(key: str, text: str, scene: Scene) -> Refusal | None:
+    """Say why of a cartridge that is known nothing is taken back or said anew, or None."""
+    found = reviewed(scene.board, text, scene.now)
+    refused = None if found is None else refuse_withdrawal(scene.board, found)
+    if refused is None or key == "withdrawn" or refused.code is RefusalCode.ALREADY_ENDED:
+        return refused
+    return None  # of what was never read an amendment has words of its own
 
 
 def _was_read(cartridge: Cartridge | None) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import field
 from typing import TYPE_CHECKING
 
+from readbell.bay.site_time import day_began
 from readbell.core.board.attention import by_attention
 from readbell.core.board.stations import label_prefix
 from readbell.core.made_later import dataclass
@@ -67,6 +68,11 @@ class Scene:
     def label_begins(self) -> str:
         """What a label begins with that is proposed here: the station's mark, while it is alone."""
         return "" if self.around is None else label_prefix(self.board, self.around.here)
+
+    @property
+    def day_began(self) -> Instant:
+        """When the calendar day of the site began."""
+        return day_began(self.now, self.face.wall(self.now), self.face.zone)
 
     def looked_ahead(self) -> Answer | None:
         """Return when one more person may be begun from here, worked out now if it has to be."""

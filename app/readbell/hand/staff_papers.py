@@ -10,6 +10,7 @@ from readbell.core.staff.roles import Role
 from readbell.hand import paper_form
 from readbell.hand.doing import Paper
 from readbell.hand.question import Option
+from readbell.hand.typed_day import no_day
 from readbell.scenarios.staff_lines import (
     CompetenceLine,
     ReleaseLine,
@@ -115,5 +116,5 @@ def _fault_of_day(text: str) -> str | None:
     try:
         date.fromisoformat(text)
     except ValueError:
-        return f'"{text}" is no day. Type it as year, month, day: 2027-12-31.'
+        return no_day(text)
     return None

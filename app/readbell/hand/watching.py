@@ -10,20 +10,31 @@ from readbell.core.board.correcting import refuse_correction
 from readbell.core.board.repeats import gets_no_repeat
 from readbell.core.board.stations import held_out_of_reach
 from readbell.core.cartridge.at_instant import stage_at, window
-from readbell.core.cartridge.correction import correctable_until
+from readbell.core.cartridge.correction import refuse_mending
+from readbell.core.cartridge.ending import refuse_void
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.stage import Stage
+from readbell.core.cartridge.taking_back import refuse_taking_back
 from readbell.core.instant import MINUTE, Span, between
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.span_text import write_left
-from readbell.hand import following, gathering, judging, labelling, stepping, voiding
+from readbell.hand import (
+    following,
+    gathering,
+    judging,
+    labelling,
+    stepping,
+    taking_back,
+    voiding,
+)
 from readbell.hand.asking import NOBODY, asked, stay
 from readbell.hand.doing import Helping, Leaving, Purpose, Visiting, Watching
 from readbell.hand.finding import Found, Thing, find
 from readbell.hand.given import Faulty, Given, Key, PointedAt, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
 from readbell.phrases.of_cartridges import OUTCOMES, REPEAT, say_after_void
+from readbell.phrases.refusals import Tried, say_refusal
 from readbell.phrases.review_words import NO_FURTHER, WITHDRAW_REASONS, WITHDRAWN, say_referral
 from readbell.phrases.station_words import refused_stations
 from readbell.scenarios.line import HearLine, OpenLotLine
@@ -154,9 +165,9 @@ def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
 
 def _may_be_put_right(cartridge: Cartridge, scene: Scene) -> bool:
     """Say whether its reader may still mend a slip: while it can be read, and nobody was told."""
-    until = correctable_until(cartridge)
-    in_time = until is not None and scene.now <= until
-    return in_time and refuse_correction(scene.board, cartridge) is None
+    by = scene.board.operators.get(scene.acting or "")
+    refused = refuse_correction(scene.board, cartridge) or refuse_mending(cartridge, by, scene.now)
+    return refused is None
 
 
 def _person(hand: Hand, person: str, how: How, scene: Scene) -> Hand:
@@ -227,7 +238,10 @@ def _moved(hand: Hand, key: Key, scene: Scene) -> Hand:
 def _on_chosen(hand: Hand, key: Key, scene: Scene) -> Hand:
     cartridge = scene.cartridge(hand.chosen)
     if cartridge is None:
-        return hand.saying("No cartridge is chosen. Scan one, or choose a row with the arrows.")
+        words = "No cartridge is chosen. Scan one, or choose a row with the arrows."
+        if key is Key.VOID and scene.board.waiting:
+            words = f"{words} Whoever waits and has left: F9, Patients, F12."
+        return hand.saying(words)
     running = not cartridge.has_ended
     elsewhere = _held_elsewhere(cartridge, scene)
     if elsewhere is not None:
@@ -240,18 +254,40 @@ def _on_chosen(hand: Hand, key: Key, scene: Scene) -> Hand:
             return judging.begin(hand, cartridge, Purpose.LOOK, hand.chosen_by)
         case Key.READ if stage in (Stage.READ_WINDOW, Stage.CLOSING):
             return _read(hand, cartridge, hand.chosen_by, scene)
-        case Key.SECOND if stage is Stage.READ and not _may_be_put_right(cartridge, scene):
-            return hand.saying(
-                f"Nothing is put right on {cartridge.label} any more. A supervisor amends it: "
-                "F9, Review, F6.",
-                fine=False,
-            )
-        case Key.SECOND if stage is Stage.READ or cartridge.awaits_second:
-            return judging.begin(hand, cartridge, Purpose.CORRECT, hand.chosen_by)
-        case Key.VOID if running:
-            return voiding.begin(hand, cartridge)
+        case Key.SECOND if cartridge.withdrawn is None and (
+            stage is Stage.READ or cartridge.awaits_second
+        ):
+            return _mend(hand, cartridge, scene)
+        case Key.SECOND if running and stage is not Stage.LAPSED:
+            refused = refuse_taking_back(cartridge)
+            if refused is None:
+                return taking_back.begin(hand, cartridge)
+            return _refused(hand, cartridge, refused, scene)
+        case Key.VOID if running and stage is not Stage.LAPSED:
+            refused = refuse_void(cartridge)
+            if refused is None:
+                return voiding.begin(hand, cartridge)
+            return _refused(hand, cartridge, refused, scene)
         case _:
             return hand.saying(_not_now(key, cartridge, stage, scene), fine=False)
+
+
+def _mend(hand: Hand, cartridge: Cartridge, scene: Scene) -> Hand:
+    """Return the hand that puts a slip right, or says why nobody does, before a line is answered."""
+    by = scene.board.operators.get(hand.operator or "")
+    refused = refuse_correction(scene.board, cartridge) or refuse_mending(cartridge, by, scene.now)
+    if refused is None:
+        return judging.begin(hand, cartridge, Purpose.CORRECT, hand.chosen_by)
+    if refused.code is RefusalCode.NOT_ALLOWED:
+        return _refused(hand, cartridge, refused, scene)
+    words = f"Nothing is put right on {cartridge.label} any more. A supervisor amends it: F9, Review, F6."
+    return hand.saying(words, fine=False)
+
+
+def _refused(hand: Hand, cartridge: Cartridge, refused: Refusal, scene: Scene) -> Hand:
+    """Return the hand with what the rule itself says; nothing was tried, so nothing is recorded."""
+    what = Tried(cartridge=cartridge.label, now=scene.now)
+    return hand.saying(say_refusal(refused, what, scene.face), fine=False)
 
 
 def _read(hand: Hand, cartridge: Cartridge, how: How, scene: Scene) -> Hand:
@@ -297,7 +333,6 @@ def _not_now(key: Key, cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
 _BEFORE: dict[Key, str] = {
     Key.LOOK: "has nothing to look at yet",
     Key.READ: "is not to be read yet",
-    Key.SECOND: "was not read yet",
 }
 """What a key is too soon for while steps are still to be done."""
 

@@ -58,6 +58,8 @@ def undated(cartridge: Cartridge) -> Iterator[str]:
     """Yield what holds of all of it: how it strayed, and that a reading is not shown yet."""
     for each in cartridge.deviations:
         yield f"Deviation: {say_deviation(each, cartridge)}."
+    for each in (strayed for undone in cartridge.taken_back for strayed in undone.deviations):
+        yield f"Deviation: {say_deviation(each, cartridge)}; it was taken back with its step."
     if cartridge.awaits_second:
         yield BLIND
 
@@ -71,6 +73,7 @@ def _events(cartridge: Cartridge, board: Board, face: ClockFace) -> Iterator[Tol
         *cartridge.holds,
         *cartridge.releases,
         cartridge.withdrawn,
+        *(each.event for each in cartridge.taken_back),
         *board.told.get(cartridge.id, ()),
     ]
     if not cartridge.awaits_second:
@@ -82,7 +85,8 @@ def _events(cartridge: Cartridge, board: Board, face: ClockFace) -> Iterator[Tol
 
 def _steps(cartridge: Cartridge, board: Board, face: ClockFace) -> Iterator[Told]:
     _, *marks = cartridge.marks  # the label is one, and is told by its own event
-    for mark in marks:
+    undone = [mark for each in cartridge.taken_back for mark in each.marks]
+    for mark in (*undone, *marks):
         yield Told(mark.done.said, _step(mark, cartridge, board, face), frozenset({mark.by}))
 
 

@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from datetime import UTC, datetime, timedelta, tzinfo
+from typing import Literal
 
 from readbell.core.instant import SECOND, Instant
 from readbell.core.made_later import dataclass
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def time_of_day(local: datetime, to_the: Literal["seconds", "minutes"] = "seconds") -> str:
+    """Return the clock time of `local`; in the hour that comes twice it carries its offset."""
+    said = local.isoformat(timespec=to_the)[11:]
+    comes_twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
+    return said if comes_twice else said[: len("00:00:00" if to_the == "seconds" else "00:00")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,16 +36,22 @@ class ClockFace:
 
     def local(self, at: Instant) -> datetime:
         """Return `at` as local time with its offset."""
-        return (_EPOCH + timedelta(milliseconds=at + self._apart(at))).astimezone(self.zone)
+        return (_EPOCH + timedelta(milliseconds=self.wall(at))).astimezone(self.zone)
+
+    def wall(self, at: Instant) -> int:
+        """Return what the wall clock said at `at`, in UTC milliseconds since 1970."""
+        return at + self._apart(at)
 
     def time(self, at: Instant) -> str:
         """Return the clock time of `at`, such as 14:38:12.
 
         In the hour that comes twice when clocks go back it carries its offset.
         """
-        local = self.local(at)
-        comes_twice = local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset()
-        return local.isoformat(timespec="seconds")[11:] if comes_twice else f"{local:%H:%M:%S}"
+        return time_of_day(self.local(at))
+
+    def minute(self, at: Instant) -> str:
+        """Return the same to the minute, such as 14:38."""
+        return time_of_day(self.local(at), "minutes")
 
     def time_from(self, at: Instant) -> str:
         """Return the first whole second that is not before `at`: what opens then is open."""

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.interpretation import Outcome
-from readbell.phrases.of_cartridges import OUTCOMES
+from readbell.phrases.bad_devices import count_bad
+from readbell.phrases.of_cartridges import OUTCOMES, TAKE_BACK_REASONS, say_taken_back
 from readbell.phrases.of_climate import PLACES, write_celsius
 from readbell.phrases.review_words import HOLD_REASONS
 from readbell.phrases.shift_words import ITEMS, STATES, say_closed
@@ -45,6 +46,8 @@ def day_sheet_lines(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[
     yield from _part("Temperatures", _temperatures(sheet, face))
     yield from _part("Stock", map(_lot, sheet.lots))
     yield from _part("Near misses", (f"{count} x {code}" for code, count in sheet.near_misses))
+    if sheet.taken_back:
+        yield from _part("Steps taken back", _taken_back(sheet, board, face))
     yield from _part(OWN_REVIEWS, say_own_reviews(sheet.own_reviews, board, face))
     yield ""
     yield from CAUTIONS
@@ -145,10 +148,18 @@ def _temperatures(sheet: DaySheet, face: ClockFace) -> Iterator[str]:
 def _lot(lot: LotShift) -> str:
     left = "not counted by the record" if lot.left is None else f"{lot.left} left by the record"
     counted = f", counted: {lot.found:+d}" if lot.was_counted else ", box not counted"
+    bad = f" ({count_bad(lot.bad)})" if lot.bad else ""
     return (
         f"{lot.lot}: {lot.patients} patients, {lot.repeats} repeats, {lot.samples} samples, "
-        f"{lot.voids} void, {lot.lost} lost, {lot.received} received; {left}{counted}"
+        f"{lot.voids} void{bad}, {lot.lost} lost, {lot.received} received; {left}{counted}"
     )
+
+
+def _taken_back(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[str]:
+    for cartridge, each in sheet.taken_back:
+        steps = say_taken_back(each, cartridge, face)
+        why = TAKE_BACK_REASONS[each.reason]
+        yield f"{face.time(each.at)}  {cartridge.label}  {steps}: {why}  [{_name(board, each.by)}]"
 
 
 def say_own_reviews(reviews: Iterable[OwnReview], board: Board, face: ClockFace) -> Iterator[str]:

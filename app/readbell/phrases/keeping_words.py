@@ -43,8 +43,9 @@ NOT_ALLOWED: dict[str, str] = {
         "Say why without an ID or a name."
     ),
     NOT_DONE_WITH: (
-        "This person waits, or has a result that waits for a supervisor or is still to be told. "
-        "Nothing was erased. Finish that first, or nobody could."
+        "This person waits to be begun, has a result that is held for a supervisor or a positive that "
+        "nobody was told, or was told what no longer holds. Nothing was erased. The rooms Patients, "
+        "Review and Tell (F9) name them: finish that first, as nobody could afterwards."
     ),
 }
 """By what the refusal is about."""
@@ -137,4 +138,5 @@ def _whose(event: RecordErased, face: ClockFace) -> str:
 
 
 def _when(event: ArchiveWritten | RecordErased, face: ClockFace) -> str:
-    return "" if event.through is None else f"{face.local(event.through):%Y-%m-%d %H:%M}"
+    at = event.through
+    return "" if at is None else f"{face.local(at).date()} {face.minute(at)}"

@@ -31,6 +31,7 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     ResultAmended,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
 from readbell.core.controls.events import SampleEvent
@@ -50,6 +51,7 @@ from readbell.core.people.events import (
     ParticularNoted,
     PartyNoted,
     PartyRegistered,
+    PersonLeft,
     PersonRegistered,
     SymptomsNoted,
 )
@@ -65,6 +67,7 @@ from readbell.core.stations.events import StationsEvent
 from readbell.core.stock.events import LotEvent
 from readbell.phrases.export_words import tell_of_export
 from readbell.phrases.keeping_words import tell_of_keeping
+from readbell.phrases.near_miss_words import say_near_miss
 from readbell.phrases.of_cartridges import tell_of_cartridge
 from readbell.phrases.of_climate import tell_of_temperature, tell_of_thermometer
 from readbell.phrases.of_sound import tell_of_sound
@@ -115,6 +118,7 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
         case (
             CartridgeLabelled()
             | StepDone()
+            | StepTakenBack()
             | EarlyPositiveSeen()
             | CartridgeRead()
             | ReadingCorrected()
@@ -129,10 +133,8 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             return tell_of_shift(event, board)
         case PlanLoaded() | PlanDropped():
             return tell_of_plan(event)
-        case TemperatureNoted():
-            return tell_of_temperature(event, board)
-        case ThermometerFailed():
-            return tell_of_thermometer(event)
+        case TemperatureNoted() | ThermometerFailed():
+            return _tell_of_climate(event, board)
         case PolicySet():
             return "The decisions of this site were entered as its settings have them."
         case AssayAdopted():
@@ -144,6 +146,7 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             | ConsentNoted()
             | ConsentRefused()
             | SymptomsNoted()
+            | PersonLeft()
             | PartyNoted()
             | LabelledAhead()
         ):
@@ -156,6 +159,12 @@ def tell(event: Event, board: Board, face: ClockFace) -> str:
             return tell_of_export(event)
         case _:
             return _tell_of_board(event, board, face)
+
+
+def _tell_of_climate(event: TemperatureNoted | ThermometerFailed, board: Board) -> str:
+    if isinstance(event, TemperatureNoted):
+        return tell_of_temperature(event, board)
+    return tell_of_thermometer(event)
 
 
 def _tell_of_register(
@@ -198,8 +207,7 @@ def _tell_of_board(
         case ClockUnsure():
             return say_unsure(board, event.cartridges)
         case ActRefused():
-            act, why = (str(each).replace("-", " ") for each in (event.act, event.code))
-            return f"Near miss recorded: {act} refused, {why}."
+            return say_near_miss(event, board)
         case AlertHeard() | SoundMuted() | SoundRestored() | AlarmTested():
             return tell_of_sound(event, board, face)
         case TraceOpened() | ArchiveWritten() | RecordErased():

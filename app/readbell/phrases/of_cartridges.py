@@ -10,6 +10,7 @@ from readbell.core.board.second_reader import readers_disagree
 from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.at_instant import window
 from readbell.core.cartridge.events import (
+    OWED_NO_REPEAT,
     AlertKind,
     AlertRaised,
     ApplicationStated,
@@ -25,6 +26,8 @@ from readbell.core.cartridge.events import (
     ResultAmended,
     SlipReason,
     StepDone,
+    StepTakenBack,
+    TakeBackReason,
     VoidReason,
 )
 from readbell.core.cartridge.stage import Stage
@@ -32,6 +35,7 @@ from readbell.core.instant import SECOND, Span, between, later
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.review.reasons import HoldReason
 from readbell.core.span_text import write_elapsed, write_span
+from readbell.phrases.bad_devices import say_bad
 from readbell.phrases.patient_words import TESTED_ALREADY
 from readbell.phrases.review_words import AMEND_REASONS, AMENDED, HELD, NO_FURTHER, say_referral
 from readbell.phrases.stock_words import say_warnings
@@ -73,10 +77,19 @@ _REASONS: dict[VoidReason, str] = {
     VoidReason.TOO_FEW_DROPS: "too few drops fell",
     VoidReason.WRONG_BUFFER: "the buffer was of another kit",
     VoidReason.DECLINED: "the person declined",
+    VoidReason.LEFT: "the person left before the swab",
     VoidReason.INSUFFICIENT_SPECIMEN: "there was too little specimen",
     VoidReason.LABEL_ERROR: "the label was wrong",
+    VoidReason.BAD_DEVICE: "the pouch or the device was bad",
     VoidReason.TIME_UNSURE: "its times are not known well enough",
     VoidReason.OTHER: "for a reason of its own",
+}
+
+TAKE_BACK_REASONS: dict[TakeBackReason, str] = {
+    TakeBackReason.PRESSED_TOO_EARLY: "pressed too early",
+    TakeBackReason.ANOTHER_CARTRIDGE: "done on another cartridge",
+    TakeBackReason.NOT_DONE: "not done after all",
+    TakeBackReason.OTHER: "for another reason",
 }
 
 _SLIPS: dict[SlipReason, str] = {
@@ -115,6 +128,8 @@ def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> s
             said = _labelled(event, board)
         case StepDone():
             said = _step_done(event, cartridge, face)
+        case StepTakenBack():
+            said = _taken_back(event, cartridge, face)
         case EarlyPositiveSeen():
             seen = _names(cartridge, event.lines)
             said = f"early look: + POSITIVE for {seen}. Preliminary: read it in its window too."
@@ -138,7 +153,7 @@ def tell_of_cartridge(event: CartridgeEvent, board: Board, face: ClockFace) -> s
         case CartridgeLapsed():
             said = _lapsed(board, cartridge, event) + _stop(board, cartridge)
         case CartridgeVoided():
-            said = _voided(event)
+            said = _voided(event, cartridge, board)
         case ApplicationStated():
             when = face.time(event.done.said)
             said = f"the drops fell at {when}, stated with a witness. {_window(cartridge, face)}"
@@ -172,6 +187,29 @@ def _step_done(event: StepDone, cartridge: Cartridge, face: ClockFace) -> str:
     strayed = "".join(f" Deviation: {say_deviation(each, cartridge)}." for each in event.deviations)
     together = ", together" if event.together else ""
     return f"{title}: done{together}.{stated}{strayed} {_what_follows(event, cartridge, face)}".rstrip()
+
+
+def say_taken_back(event: StepTakenBack, cartridge: Cartridge, face: ClockFace) -> str:
+    """Return what was confirmed and when, of what was taken back since."""
+    titles = say_steps(event.steps, cartridge)
+    when = (
+        f", confirmed {face.time(each.marks[-1].done.said)}"
+        for each in cartridge.taken_back
+        if each.event == event
+    )
+    return f"{titles}{next(when, '')}"
+
+
+def _taken_back(event: StepTakenBack, cartridge: Cartridge, face: ClockFace) -> str:
+    again = "it once it is" if len(event.steps) == 1 else "them once they are"
+    said = f"{say_taken_back(event, cartridge, face)}: taken back"
+    return f"{said}, {TAKE_BACK_REASONS[event.reason]}. Confirm {again} done."
+
+
+def say_steps(keys: Sequence[str], cartridge: Cartridge) -> str:
+    """Return steps in the words of the assay, in one row."""
+    steps = {step.key: step.title for step in cartridge.assay.steps}
+    return ", ".join(steps.get(key, key) for key in keys)
 
 
 def say_reason(reason: VoidReason) -> str:
@@ -292,18 +330,20 @@ def _lapsed(board: Board, cartridge: Cartridge, event: CartridgeLapsed) -> str:
     return _outcome(board, cartridge, event.outcomes, event.outcome, "the window closed unread")
 
 
-def _voided(event: CartridgeVoided) -> str:
+def _voided(event: CartridgeVoided, cartridge: Cartridge, board: Board) -> str:
     if event.reason is VoidReason.TIME_UNSURE:
         return (
             "void: the drops may have fallen at such different times that no reading would be "
             f"safe. {REPEAT}"
         )
-    return f"void: {_REASONS[event.reason]}. {say_after_void(event.reason)}"
+    is_bad = event.reason is VoidReason.BAD_DEVICE
+    bad = say_bad(board.lots[cartridge.labelled.lot]) if is_bad else ""
+    return f"void: {_REASONS[event.reason]}. {say_after_void(event.reason)} {bad}".rstrip()
 
 
 def say_after_void(reason: VoidReason | None) -> str:
     """Return what is to be done once a cartridge is void for `reason`; None: not yet said."""
-    return NO_REPEAT if reason is VoidReason.DECLINED else REPEAT
+    return NO_REPEAT if reason in OWED_NO_REPEAT else REPEAT
 
 
 def _alert(event: AlertRaised, cartridge: Cartridge, face: ClockFace) -> str:

@@ -50,7 +50,10 @@ def tell_of_sound(event: SoundEvent, board: Board, face: ClockFace) -> str:
         case AlarmTested():
             if event.heard:
                 return "Alarm tested: heard."
-            return "NO SOUND: the alarm test was not heard. Mend it, or watch the board."
+            return (
+                "NO SOUND: the alarm test was not heard. Turn the computer's sound and the bell of the "
+                "terminal up, and test again; till then watch the board."
+            )
         case _:
             assert_never(event)
 

@@ -56,6 +56,11 @@ def refused_paper(refusal: Refusal) -> str | None:
     return None
 
 
+def say_not_on_paper(since: Instant, face: ClockFace) -> str:
+    """Say of a sheet that is printed at a station that is alone what it cannot have."""
+    return f"ALONE since {face.time(since)}: what this station did since is NOT on this sheet."
+
+
 def tell_of_paper(event: PaperRunEntered, board: Board) -> str:
     """Return the line for a run that was entered."""
     names = [board.name(each) or ERASED for each in (event.operator, event.witness)]

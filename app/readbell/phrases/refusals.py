@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.alarm import SUBJECTS
 from readbell.core.board.entry import Do, Entry
+from readbell.core.cartridge.taking_back import LABEL_ALONE, UNKNOWN_WAITS
 from readbell.core.instant import Span, between
 from readbell.core.made_later import dataclass
 from readbell.core.refusal import Refusal, RefusalCode
@@ -94,6 +95,15 @@ _NOT_ALLOWED: dict[str, str] = {
         "A positive was seen early on {cartridge}, and what was seen stays. "
         "Read it in its window; only a supervisor withdraws a result."
     ),
+    LABEL_ALONE: (
+        "Of {cartridge} nothing but the label is confirmed, and a label is not taken back. "
+        "If it is not to be run, void it."
+    ),
+    UNKNOWN_WAITS: (
+        "The clock was in doubt while {cartridge} developed, so nobody knows how long it waited "
+        "before its drops, and no step of it is taken back. If it never had them, void it. "
+        + REPEAT
+    ),
     "witness": (
         "The witness must be somebody else. Ask a second operator to look at the cartridge."
     ),
@@ -132,6 +142,8 @@ class Tried:
     is_look: bool = False
     is_together: bool = False
     """Whether several steps were to be confirmed by one act."""
+    takes_back: bool = False
+    """Whether a step was to be taken back."""
 
 
 def tried(entry: Entry, now: Instant) -> Tried:
@@ -141,6 +153,7 @@ def tried(entry: Entry, now: Instant) -> Tried:
         now=now,
         is_look=entry.do is Do.LOOK,
         is_together=entry.do is Do.STEPS,
+        takes_back=entry.do is Do.TAKE_BACK,
     )
 
 
@@ -148,6 +161,7 @@ _DONE_ELSEWHERE = {
     "cartridge-labelled": "was labelled",
     "cartridge-read": "was read",
     "reading-corrected": "had its reading corrected",
+    "step-taken-back": "had a step taken back",
     "cartridge-voided": "was given up",
     "cartridge-lapsed": "lapsed",
 }
@@ -219,6 +233,11 @@ def _say(refusal: Refusal, what: Tried, face: ClockFace) -> str:
 
 
 def _out_of_order(refusal: Refusal, what: Tried, face: ClockFace) -> str:
+    if what.takes_back:
+        return (
+            f"Only what was confirmed last is taken back, and of {what.cartridge} that is: "
+            f"{refusal.subject}. Nothing changed. Look at its row again."
+        )
     if refusal.due is not None:
         return (
             f"That is before the last act on {what.cartridge}, at {face.time(refusal.due)}. "

@@ -62,7 +62,12 @@ def welcome(
             if founded is None
             else f"{founded.bay}: a new journal, times in {founded.timezone}. "
         )
-        yield f"{where}Register an operator, adopt an assay and receive a lot to begin."
+        # Whoever answered the questions of a first start has done all of it already.
+        asked = (
+            "" if board.lots else "Register an operator, adopt an assay and receive a lot to begin."
+        )
+        if where or asked:
+            yield f"{where}{asked}".rstrip()
         return
     how = "" if clean else " The last run did not end cleanly; nothing acknowledged is lost."
     running = len(board.running)

@@ -19,6 +19,7 @@ from readbell.phrases.figures_words import (
     NONE_COUNTED,
     interval,
     near_name,
+    say_among,
     say_clock,
     say_middle,
 )
@@ -269,8 +270,9 @@ def near_misses(found: NearMisses, tests: int, name: Name) -> Laid:
         for of in Of
         for key, count in found.most(of)
     )
-    each = f" {1000 * found.total / tests:.0f} for each 1,000 tests." if tests else ""
-    return _laid(("by", "", "refused"), rows, (f"{found.total:,} in all.{each}",), NO_NEAR)
+    among = say_among(found.total, tests)
+    note = f"{found.total:,} in all{f', {among}' if among else ''}."
+    return _laid(("by", "", "refused"), rows, (note,), NO_NEAR)
 
 
 def _laid(head: tuple[str, ...], rows: Rows, notes: tuple[str, ...], nothing: str) -> Laid:

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, model_validator
 
 from readbell.core.board.entry import SCRIPTED, Do, Entry
+from readbell.core.cartridge.events import TakeBackReason
 from readbell.core.instant import SECOND, Instant, Span
 from readbell.core.reading.bands import Strength, Unreadable
 from readbell.core.stock.events import LossReason, ReleaseReason
@@ -22,6 +23,7 @@ _ON_LOT = frozenset({"by", "do", "lot"})
 _ALLOWED: dict[Do, frozenset[str]] = {
     Do.LABEL: _ON_CARTRIDGE | {"lot", "place", "sample", "witness"},
     Do.STEP: _ON_CARTRIDGE | {"step", "done_at", "give_or_take"},
+    Do.TAKE_BACK: _ON_CARTRIDGE | {"step", "reason"},
     Do.LOOK: _ON_CARTRIDGE | {"control", "test", "unreadable"},
     Do.READ: _ON_CARTRIDGE | {"control", "test", "unreadable"},
     Do.VOID: _ON_CARTRIDGE | {"reason"},
@@ -39,6 +41,7 @@ _ALLOWED: dict[Do, frozenset[str]] = {
 _NEEDED: dict[Do, tuple[str, ...]] = {
     Do.LABEL: ("cartridge", "person", "lot"),
     Do.STEP: ("cartridge", "step"),
+    Do.TAKE_BACK: ("cartridge", "step", "reason"),
     Do.LOOK: ("cartridge",),
     Do.READ: ("cartridge",),
     Do.VOID: ("cartridge",),
@@ -54,6 +57,7 @@ _NEEDED: dict[Do, tuple[str, ...]] = {
     Do.ANSWER: ("interruption", "words"),
 }
 _REASONS: dict[str, tuple[str, ...]] = {
+    Do.TAKE_BACK: tuple(TakeBackReason),
     Do.LOSE_UNITS: tuple(LossReason),
     Do.RELEASE_LOT: tuple(ReleaseReason),
 }

@@ -50,7 +50,8 @@ READ_AGAIN = (
 )
 LOOK_EARLY = "An early look may show a positive. A negative counts only in the window."
 SAY_WHEN = "Two people must say when the drops fell, or take a fresh cartridge."
-WAIT_FOR_IT = "Leave it lying flat. Nothing is to be done before the time above."
+WAIT_FOR_IT = "Leave it as it is, and do not move it. Nothing is to be done before the time above."
+"""A cassette lies flat and a strip stands in its tube: laid down it would run dry."""
 
 
 def detail(

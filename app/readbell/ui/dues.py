@@ -74,4 +74,4 @@ def dues_of(scene: Scene) -> Iterator[str]:
     if board.policy.reports_expected and board.unsent:
         yield f"{len(board.unsent)} {TO_SEND}"
     if since is not None:
-        yield f"shift since {scene.face.local(since):%H:%M}"
+        yield f"shift since {scene.face.minute(since)}"

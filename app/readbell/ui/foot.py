@@ -18,6 +18,7 @@ from readbell.hand.doing import (
     Purpose,
     Room,
     Stepping,
+    TakingBack,
     Visiting,
     Voiding,
     Watching,
@@ -104,7 +105,7 @@ def foot_keys(present: Present, width: int, *, away: bool) -> tuple[Line, tuple[
     if isinstance(doing, Watching):
         label = (present.hand.chosen or "") if present.hand.opened and not away else ""
     is_locked = present.hand.locked and isinstance(doing, Watching)
-    idle = idle_keys(doing, scene)
+    idle = idle_keys(doing, scene, present.hand.chosen)
     keys = locked_keys(heard) if is_locked else keys_for(doing, heard, label, idle)
     return keys_line(keys, width)
 
@@ -112,10 +113,10 @@ def foot_keys(present: Present, width: int, *, away: bool) -> tuple[Line, tuple[
 def _about(doing: Doing, scene: Scene, *, away: bool) -> str:
     """Return what the key that saves is about: for a reading all that it would record."""
     match doing:
-        case Labelling():
-            from readbell.hand.labelling import next_label
+        case Labelling(doubted=None) as doing:
+            from readbell.hand.labelling import label_on_key
 
-            return next_label(scene.board, scene.label_begins)
+            return label_on_key(doing, scene)
         case Visiting(room=Room.SOUND):
             from readbell.hand.visiting import MUTED_FOR
 
@@ -129,7 +130,11 @@ def _about(doing: Doing, scene: Scene, *, away: bool) -> str:
             return " ".join(
                 each for each in (cartridge.label, "" if away else person, shown) if each
             )
-        case Stepping(cartridge=cartridge_id) | Voiding(cartridge=cartridge_id):
+        case (
+            Stepping(cartridge=cartridge_id)
+            | Voiding(cartridge=cartridge_id)
+            | TakingBack(cartridge=cartridge_id)
+        ):
             cartridge = scene.cartridge(cartridge_id)
             return "" if cartridge is None else cartridge.label
         case _:
@@ -167,16 +172,18 @@ def _waited_for(doing: Doing) -> str:
             return "Scan the badge of the supervisor who stands by"
         case Labelling(second=None, second_asked=what) if what is not None:
             return "Type what the person says, then Enter"
+        case Labelling(again=True):
+            return "F2 for another, or scan what is to be gone on with"
         case Labelling():
-            return "Scan the label on the cartridge"
+            return "Scan or type the label on the cartridge"
         case Stepping(asks_buffer=True):
             return "Scan the number of the buffer, or type it"
         case Gathering(asks_lane=True):
             return "Type where they wait, then Enter"
         case Gathering():
-            return "Scan the next person"
+            return "Scan or type the next person's ID"
         case Voiding(scanned=False):
-            return "Scan the very cartridge"
+            return "Scan or type the label of the very cartridge"
         case Proving():
             return "Type the PIN, then Enter"
         case ChoosingPin(first=first):

@@ -83,7 +83,7 @@ def paint_form(
         others = _rows(folded) - len(folded[cursor].lines)
         # Of what is to be chosen from more is shown than of what was answered already.
         room = max(height - others, min(height, max(2, height // 2)))
-        folded[cursor] = _around_answer(folded[cursor], questions[cursor], room)
+        folded[cursor] = _around_answer(folded[cursor], questions[cursor], room, width)
     before = _rows(folded[: max(cursor, 0)])
     in_hand = len(folded[max(cursor, 0)].lines)
     # What comes after the question in hand is next: as much above it as is left over.
@@ -198,12 +198,20 @@ def _list(question: Question, in_hand: bool, width: int) -> Painted:
     return painted
 
 
-def _around_answer(block: Painted, question: Question, room: int) -> Painted:
-    """Return the list with its question and so many options that the answer is in sight."""
+def _around_answer(block: Painted, question: Question, room: int, width: int) -> Painted:
+    """Return the list with its question and so many options that the answer is in sight.
+
+    That there are others is said beside the question: nobody looks for what they do not know of.
+    """
     head = len(block.lines) - len(question.options)
     values = [each.value for each in question.options]
     chosen = values.index(question.answer) if question.answer in values else 0
     head_rows = min(head, max(0, room - 1))
     fits = room - head_rows
     begin = min(max(chosen - fits // 2, 0), max(len(values) - fits, 0))
-    return block.rows(0, head_rows).then(block.rows(head + begin, head + begin + fits))
+    asked = block.rows(0, head_rows)
+    if asked.lines and fits < len(values):
+        cut = Piece(f"   {begin + 1} to {begin + fits} of {len(values)}", Token.SOFT)
+        last = (asked.lines[-1] + line(cut)).fitted(width)
+        asked = replace(asked, lines=(*asked.lines[:-1], last))
+    return asked.then(block.rows(head + begin, head + begin + fits))

@@ -18,7 +18,8 @@ from readbell.bay.errors import BayClosedError
 from readbell.bay.figures_beside import FiguresBeside
 from readbell.bay.foresight import Foresight
 from readbell.bay.lately import Lately
-from readbell.bay.site_time import site_date, time_zone
+from readbell.bay.site_face import face_now
+from readbell.bay.site_time import site_date
 from readbell.bay.sounder import calls_here, heard_by
 from readbell.core.board.sound import loudest, may_call
 from readbell.core.cartridge.events import AlertKind, AlertRaised
@@ -40,7 +41,6 @@ from readbell.hand.first_hand import first_hand
 from readbell.hand.given import Idle, Key, Pressed
 from readbell.hand.scene import Scene
 from readbell.hand.ticking import tick
-from readbell.phrases.clock_time import ClockFace
 from readbell.ui.behind import Behind
 
 if TYPE_CHECKING:
@@ -60,6 +60,7 @@ if TYPE_CHECKING:
     from readbell.hand.given import Given
     from readbell.hand.hand import Hand, Turn
     from readbell.hand.scene import AtHand
+    from readbell.phrases.clock_time import ClockFace
 
 TELLS_OF_THE_WEEK = frozenset({Room.FIGURES, Room.SHIFT})
 DEAF = Span(500)
@@ -148,7 +149,7 @@ class Front:
 
     def note(self, words: str) -> None:
         """Have `words` stand on the board until somebody marks them as heard."""
-        self._behind.words = words
+        self._behind.noted = words
 
     def start(self, make_ready: Callable[[], None] = lambda: None) -> None:
         """Begin to take what is given.
@@ -224,7 +225,7 @@ class Front:
             scene=scene,
             idle=between(self._last_given, news.at),
             not_saved_since=self._not_saved_since,
-            told=self._behind.words,
+            told=self._behind.told,
             alerted=self._alerted,
         )
 
@@ -248,9 +249,9 @@ class Front:
         if isinstance(given, Idle):
             return
         self._last_given = news.at
-        if given == Pressed(Key.HEARD) and self._behind.words:
+        if given == Pressed(Key.HEARD) and self._behind.told:
             # What happened behind everybody's back goes first: it was read now.
-            self._behind.words = ""
+            self._behind.heard()
             return
         self._act_on(given, scene)
 
@@ -346,9 +347,7 @@ class Front:
         return self._lately.seen(news.board, day.isoformat())
 
     def _face(self, news: News) -> ClockFace:
-        founded = news.board.founded
-        zone = time_zone("UTC" if founded is None else founded.timezone)
-        return ClockFace(zone=zone, apart=news.wall - news.at)
+        return face_now(news.board, news.wall - news.at)
 
     def _sounding(self, news: News) -> str | None:
         """Return the cartridge whose sound may be marked as heard: the most urgent that calls."""

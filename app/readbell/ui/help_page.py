@@ -29,10 +29,10 @@ KEYS = (
     ("F2", "Start: enter who is here, in order; F2 again when all are."),
     ("F3", "Step done. Or scan the cartridge again. F6 first: it was done earlier."),
     ("F4", "Early look. F5 Read; in the form: save. Nothing is answered for you."),
-    ("F6", "The page's second thing: take back, earlier, cannot be read."),
+    ("F6", "The page's second thing: a step was not done after all, earlier, cannot be read."),
     ("F8", "Heard: the sound of that one rests a while. Its sign stays."),
     ("F9", "Rooms: lots, operators, assays, sound, results; of a shared bay also its stations."),
-    ("F12", "Void: scan the very thing and say why."),
+    ("F12", "Void: scan the very thing and say why. Of whoever waits: they have gone."),
     ("Up Down", "choose a row, or an answer. Right opens, again: its story. Esc goes back."),
     ("Ctrl+Q", "Leave: shows what runs, and asks."),
 )

@@ -10,6 +10,7 @@ from readbell.hand.doing import (
     Gathering,
     Labelling,
     Stepping,
+    TakingBack,
     Voiding,
     Watching,
 )
@@ -135,7 +136,7 @@ def compose(
     doing, away = present.hand.doing, is_away(present, look)
     draft = _Draft(width=width, height=height, top=top)
     said = said_lines(present, width, height, look.glyphs, away=away)
-    if isinstance(doing, (Watching, Stepping, Labelling, Gathering, Voiding)):
+    if isinstance(doing, (Watching, Stepping, Labelling, Gathering, Voiding, TakingBack)):
         is_task = not isinstance(doing, Watching)
         # What was opened is covered once nobody is there to look at it.
         opened = is_task or (present.hand.opened and not away)
@@ -312,7 +313,7 @@ def _turning(row: int, said: str, width: int) -> list[Place]:
 def _panel(draft: _Draft, present: Present, look: Look, m: Measures) -> None:
     region, doing = m.detail, present.hand.doing
     assert region is not None  # noqa: S101  # asked by the caller
-    if isinstance(doing, (Stepping, Labelling, Gathering, Voiding)):
+    if isinstance(doing, (Stepping, Labelling, Gathering, Voiding, TakingBack)):
         from readbell.ui.task_panel import task_panel
 
         away = is_away(present, look)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from readbell.bay.site_time import day_began
 from readbell.core.board.repeats import gets_no_repeat
 from readbell.core.board.staff import SEEN_AT_MOST, results_seen
 from readbell.core.cartridge.at_instant import closed_unread
@@ -231,8 +230,7 @@ def _results(
     acting: str | None,
 ) -> list[Line]:
     owed = {each.id for each in at_rest(scene.board).owed}
-    face, now = scene.face, scene.now
-    began = day_began(now, now + face.apart, face.zone)
+    began = scene.day_began
     ended = results_seen(scene.board, acting, began, doing.person)
     on_paper = paper_rows(scene, began, doing.person, width, masked=masked)
     if not ended and on_paper:

@@ -153,5 +153,5 @@ def _clock_second(stands: Standing, face: ClockFace) -> int:
     """
     if stands.due is None:
         return 0
-    at = stands.due + face.apart
+    at = face.wall(stands.due)
     return at // SECOND if stands.is_last else -(-at // SECOND)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.bay.site_time import time_zone
+from readbell.bay.site_face import face_now
+from readbell.core.board.board import Board
 from readbell.core.instant import SECOND, Instant
 from readbell.hand.given import Key, Pressed
-from readbell.phrases.clock_time import ClockFace
 from readbell.ui.wall import WallBay, wall
 
 if TYPE_CHECKING:
@@ -23,13 +23,11 @@ if TYPE_CHECKING:
 
 def bay_of(sight: Sight, now: Instant) -> WallBay:
     """Return a bay as a wall has it."""
-    founded = None if sight.board is None else sight.board.founded
-    zone = time_zone("UTC" if founded is None else founded.timezone)
     return WallBay(
         name=sight.path.name,
         board=sight.board,
         now=now,
-        face=ClockFace(zone=zone, apart=sight.apart),
+        face=face_now(sight.board or Board(), sight.apart),
         trouble=sight.trouble,
         since=sight.since,
     )

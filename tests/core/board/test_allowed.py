@@ -11,8 +11,20 @@ from builders import CLEAR, FAINT, NASAL, NEGATIVE, TODAY, Bench, at
 from readbell.core.board.acts import HearAlert, HoldLot, OpenLot, TryAlarm, Unmute
 from readbell.core.board.fold import fold
 from readbell.core.board.review import awaiting_review
-from readbell.core.cartridge.acts import CorrectReading, Label, Read, StateApplication
-from readbell.core.cartridge.events import AlertKind, AlertRaised, CartridgeRead, SlipReason
+from readbell.core.cartridge.acts import (
+    CorrectReading,
+    Label,
+    Read,
+    StateApplication,
+    TakeBackStep,
+)
+from readbell.core.cartridge.events import (
+    AlertKind,
+    AlertRaised,
+    CartridgeRead,
+    SlipReason,
+    TakeBackReason,
+)
 from readbell.core.policy.events import PolicySet
 from readbell.core.policy.policy import SitePolicy
 from readbell.core.policy.staffing import OutsideCompetence, SignInBy
@@ -71,6 +83,23 @@ def test_what_runs_goes_on_whoever_is_signed_in_and_its_reading_is_held() -> Non
     events = made.must(made.step_act("buffer"))
     assert held(events) == (HoldReason.NOT_SIGNED_IN,)
     assert held(made.must(made.step_act("collect"))) == ()
+    assert made.cartridge().held == (HoldReason.NOT_SIGNED_IN,)
+
+
+def test_a_slip_is_mended_whoever_is_signed_in_and_its_reading_is_held() -> None:
+    """A window that opens by drops that never fell is worse than a badge that was forgotten.
+
+    What held the reading before still does: that somebody unknown worked on it stays true.
+    """
+    made = Bench()
+    made.to_well()
+    under(BADGE, made)
+    act = TakeBackStep(aim=made.aim(), step="apply", reason=TakeBackReason.NOT_DONE)
+    assert held(made.must(act, "3:00")) == (HoldReason.NOT_SIGNED_IN,)
+    made.must(SignIn(by="op-1"), "3:10")
+    assert held(made.must(made.step_act("apply"), "3:20")) == ()
+    act = TakeBackStep(aim=made.aim(), step="apply", reason=TakeBackReason.NOT_DONE)
+    assert held(made.must(act, "3:30")) == ()
     assert made.cartridge().held == (HoldReason.NOT_SIGNED_IN,)
 
 

@@ -8,6 +8,8 @@ from builders import FAINT, NEGATIVE, at
 from core.board.shift_bench import ShiftBench
 from readbell.core.board.day_sheet import make_day_sheet
 from readbell.core.board.events import ActRefused
+from readbell.core.cartridge.acts import TakeBackStep
+from readbell.core.cartridge.events import TakeBackReason
 from readbell.core.climate.acts import NoteTemperature
 from readbell.core.climate.events import Where
 from readbell.core.refusal import RefusalCode
@@ -53,6 +55,26 @@ def test_what_ran_over_from_the_shift_before_stands_behind_its_own() -> None:
     assert sheet.operators == ("key-op-1", "key-op-2")
     assert [each.celsius for each in sheet.temperatures] == [21.0, 33.0]
     assert [(each.lot, each.repeats) for each in sheet.lots] == [("L-100", 1)]
+
+
+def test_what_was_confirmed_by_mistake_and_mended_stands_on_it() -> None:
+    """With the cartridge, in the order in which it was taken back; it is no near miss."""
+    bench = ShiftBench()
+    bench.open_shift()
+    bench.to_well("C1")
+    events: list[Event] = []
+    for step, now in (("apply", "3:00"), ("withdraw", "3:10")):
+        act = TakeBackStep(aim=bench.aim(), step=step, reason=TakeBackReason.NOT_DONE)
+        events += bench.must(act, now)
+    running = bench.board.shift_book.running
+    assert running is not None
+    sheet = make_day_sheet(bench.board, running, events, None)
+
+    assert [(cartridge.label, each.steps) for cartridge, each in sheet.taken_back] == [
+        ("C1", ("apply",)),
+        ("C1", ("withdraw",)),
+    ]
+    assert sheet.near_misses == ()
 
 
 def test_a_closed_shift_counts_no_stock_of_the_time_after_it() -> None:

@@ -20,9 +20,10 @@ from readbell.core.cartridge.acts import (
     Look,
     Read,
     StateApplication,
+    TakeBackStep,
     Void,
 )
-from readbell.core.cartridge.events import How, SlipReason, SubjectKind, VoidReason
+from readbell.core.cartridge.events import How, SlipReason, SubjectKind, TakeBackReason, VoidReason
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable, are_whole
@@ -59,7 +60,7 @@ def test_the_words_of_a_scenario_are_those_of_the_contract() -> None:
     assert [str(each) for each in Do if each in SCRIPTED] == [
         "label", "step", "look", "read", "void", "hold-lot", "state-application", "answer",
         "begin-box", "take-out", "put-back", "lose-units", "count-units", "recall-lot",
-        "release-lot",
+        "release-lot", "take-back-step",
     ]  # fmt: skip
     assert [str(each) for each in Do if each not in SCRIPTED] == [
         "steps", "correct-reading", "open-lot",
@@ -221,6 +222,8 @@ def test_how_it_was_made_sure_follows_what_was_written(
     [
         pytest.param(None, VoidReason.OTHER, None, id="nothing said"),
         pytest.param("spilled", VoidReason.SPILLED, None, id="a coded reason"),
+        pytest.param("bad-device", VoidReason.BAD_DEVICE, None, id="the kit's own fault"),
+        pytest.param("left", VoidReason.LEFT, None, id="nobody is there any more"),
         pytest.param("Ada took it home", VoidReason.OTHER, private("Ada took it home"), id="words"),
         pytest.param("SPILLED", VoidReason.OTHER, private("SPILLED"), id="no code, only like it"),
     ],
@@ -233,6 +236,19 @@ def test_words_of_a_reason_are_kept_apart(
     assert isinstance(found, Void)
 
     assert (found.reason, found.words) == (reason, words)
+
+
+@pytest.mark.parametrize(
+    ("said", "reason"),
+    [("not-done", TakeBackReason.NOT_DONE), (None, TakeBackReason.OTHER)],
+)
+def test_a_step_is_taken_back_for_the_reason_that_is_said(
+    said: str | None, reason: TakeBackReason
+) -> None:
+    """Where none is, nothing is made up: it is another one."""
+    found = act(do=Do.TAKE_BACK, step="apply", reason=said)
+
+    assert found == TakeBackStep(aim=AIM, step="apply", reason=reason)
 
 
 def reported(assay: Assay | None = NASAL, shown: Bands = SHOWN, **written: Any) -> Bands:

@@ -124,6 +124,16 @@ def test_what_was_read_once_is_never_void_and_never_released_or_amended_yet() ->
     assert not awaiting_review(made.board)
 
 
+def test_a_refused_void_tells_a_second_reader_nothing_of_what_was_seen_early() -> None:
+    """Nor that anything was: they are to say what they see themselves."""
+    made = ready()
+    made.must(made.look_act(FAINT), "6:00")
+    assert made.refused(made.void_act(), "7:00").subject == "early positive"
+    made.must(made.read_act(FAINT), "18:00")
+
+    assert made.refused(made.void_act(), "19:00").code is RefusalCode.ALREADY_READ
+
+
 def test_a_supervisor_may_take_it_back_between_the_two_readings() -> None:
     """Then nobody reads it any more."""
     made = due()

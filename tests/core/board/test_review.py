@@ -19,6 +19,7 @@ from readbell.core.board.review import (
     OWN_READING,
     awaiting_review,
     own_reviews,
+    refuse_withdrawal,
 )
 from readbell.core.board.to_repeat import to_repeat
 from readbell.core.cartridge.acts import CorrectReading
@@ -126,6 +127,21 @@ def test_a_cartridge_whose_label_was_used_again_is_named_by_its_own_id() -> None
     made = read_and_held()
     made.must(release(label="id-C1"), "19:00")
     assert not made.cartridge().held
+
+
+def test_whether_there_is_a_result_to_take_back_can_be_asked_beforehand() -> None:
+    """So that nobody writes down a reason for nothing."""
+    made = Bench()
+    made.to_well()
+    nothing = refuse_withdrawal(made.board, made.cartridge())
+    assert nothing is not None
+    assert nothing.subject == NO_RESULT
+    made.must(made.read_act(NEGATIVE), "18:00")
+    assert refuse_withdrawal(made.board, made.cartridge()) is None
+    made.must(withdraw(), "19:00")
+    taken = refuse_withdrawal(made.board, made.cartridge())
+    assert taken is not None
+    assert taken.code is RefusalCode.ALREADY_ENDED
 
 
 def test_whoever_looked_early_or_corrected_has_read_it_too() -> None:

@@ -14,6 +14,7 @@ from readbell.core.cartridge.acts import (
     Look,
     Read,
     StateApplication,
+    TakeBackStep,
     Void,
 )
 from readbell.core.cartridge.unverified import ReadUnverified
@@ -212,6 +213,7 @@ NAMES: dict[type, str] = {
     Label: "label",
     DoStep: "step",
     DoSteps: "steps",
+    TakeBackStep: "take-back-step",
     Look: "look",
     Read: "read",
     CorrectReading: "correct-reading",

@@ -28,6 +28,7 @@ from readbell.core.cartridge.acts import (
     Look,
     Read,
     StateApplication,
+    TakeBackStep,
 )
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.climate.acts import NoteTemperature
@@ -37,6 +38,7 @@ from readbell.core.paper.acts import EnterPaperRun
 from readbell.core.people.acts import (
     LabelAhead,
     NoteConsent,
+    NoteLeft,
     NoteParticulars,
     NoteParty,
     NoteSymptoms,
@@ -71,6 +73,7 @@ ALWAYS = frozenset(
     {
         DoStep,
         DoSteps,
+        TakeBackStep,
         Look,
         Read,
         ReadUnverified,
@@ -103,6 +106,7 @@ NEEDS: Mapping[type, Role] = {
     NoteSymptoms: Role.TESTER,
     NoteParty: Role.TESTER,
     LabelAhead: Role.TESTER,
+    NoteLeft: Role.TESTER,
     EnterPaperRun: Role.TESTER,
     AdoptAssay: Role.SUPERVISOR,
     RegisterOperator: Role.SUPERVISOR,

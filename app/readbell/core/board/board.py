@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from readbell.core.instant import Instant
     from readbell.core.keeping.events import ArchiveWritten
     from readbell.core.paper.events import PaperRunEntered
-    from readbell.core.people.events import LabelledAhead
+    from readbell.core.people.events import LabelledAhead, PersonLeft
     from readbell.core.people.file import PersonFile
     from readbell.core.people.party import Party
     from readbell.core.practice.events import PracticeBegun
@@ -119,6 +119,8 @@ class Board:
     """The same of what an office has to be notified of."""
     waiting: Mapping[str, str] = field(default_factory=dict)
     """Key of each person who came in a party and is still to be begun, to that of the party."""
+    gone: Mapping[str, PersonLeft] = field(default_factory=dict)
+    """Key of each person who left lately before anything was begun for them, and is not back."""
     plan: LoadedPlan | None = None
     """The plan that starts go by, if one was loaded."""
     sent: Mapping[str, tuple[Sent, ...]] = field(default_factory=dict)

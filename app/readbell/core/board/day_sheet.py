@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from readbell.core.board.events import ActRefused
 from readbell.core.board.reconcile import reconcile
 from readbell.core.board.review import needs_review, own_reviews
+from readbell.core.cartridge.events import StepTakenBack
 from readbell.core.climate.events import TemperatureNoted
 from readbell.core.made_later import dataclass
 
@@ -40,6 +41,8 @@ class DaySheet:
     own_reviews: tuple[OwnReview, ...]
     near_misses: tuple[tuple[RefusalCode, int], ...]
     """How often each refusal came, the most frequent first."""
+    taken_back: tuple[tuple[Cartridge, StepTakenBack], ...]
+    """What was confirmed by mistake and mended, in order: it harmed nobody, as a near miss."""
     operators: tuple[str, ...]
     """Keys of those who did something."""
 
@@ -72,5 +75,11 @@ def make_day_sheet(
         lots=reconcile(board, since, None if shift.closed is None else shift.closed.at),
         own_reviews=own_reviews(board, since),
         near_misses=tuple(refused.most_common()),
+        taken_back=tuple(
+            (cartridge, each)
+            for each in kept
+            if isinstance(each, StepTakenBack)
+            and (cartridge := board.cartridge(each.cartridge)) is not None
+        ),
         operators=tuple(doers),
     )

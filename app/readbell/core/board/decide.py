@@ -54,12 +54,14 @@ from readbell.core.cartridge.acts import (
     Look,
     Read,
     StateApplication,
+    TakeBackStep,
     Void,
 )
 from readbell.core.cartridge.correction import decide_correction
 from readbell.core.cartridge.ending import decide_statement, decide_void
 from readbell.core.cartridge.looks import decide_look, decide_read
 from readbell.core.cartridge.steps import decide_step
+from readbell.core.cartridge.taking_back import decide_taking_back
 from readbell.core.cartridge.together import decide_steps
 from readbell.core.cartridge.unverified import ReadUnverified, decide_unverified
 from readbell.core.climate.acts import FailThermometer, NoteTemperature
@@ -69,6 +71,7 @@ from readbell.core.paper.acts import EnterPaperRun
 from readbell.core.people.acts import (
     LabelAhead,
     NoteConsent,
+    NoteLeft,
     NoteParticulars,
     NoteParty,
     NoteSymptoms,
@@ -84,7 +87,7 @@ from readbell.core.practice.acts import (
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.results.telling import TellResult
 from readbell.core.review.acts import AmendResult, ReleaseReading, WithdrawResult
-from readbell.core.shift.acts import CloseShift, OpenShift, SignDaySheet
+from readbell.core.shift.acts import CloseShift, OpenShift, ShiftAct, SignDaySheet
 from readbell.core.staff.acts import (
     GiveRoles,
     LockStation,
@@ -122,7 +125,14 @@ def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
         case Label():
             return _start(board, act, now)
         case (
-            DoStep() | DoSteps() | Look() | Read() | CorrectReading() | Void() | StateApplication()
+            DoStep()
+            | DoSteps()
+            | TakeBackStep()
+            | Look()
+            | Read()
+            | CorrectReading()
+            | Void()
+            | StateApplication()
         ):
             return with_holds(board, act, _decide_on_cartridge(board, act, now), now)
         case ReadUnverified():
@@ -158,21 +168,19 @@ def decide(board: Board, act: Act, now: Instant) -> tuple[Event, ...] | Refusal:
             | NoteSymptoms()
             | NoteParty()
             | LabelAhead()
+            | NoteLeft()
         ):
             return decide_patient(board, act, now)
-        case EnterPaperRun():
-            return decide_paper_run(board, act, now)
         case NoteTemperature() | FailThermometer():
             return decide_temperature(board, act, now)
-        case OpenShift() | CloseShift() | SignDaySheet():
-            return decide_shift(board, act, now)
         case _:
             return _decide_beside(board, act, now)
 
 
 def _decide_beside(
     board: Board,
-    act: TellResult
+    act: EnterPaperRun
+    | TellResult
     | NoteExport
     | KeepingAct
     | StartsAct
@@ -182,17 +190,22 @@ def _decide_beside(
     | OpenLot
     | StockAct
     | SampleAct
+    | ShiftAct
     | StationsAct,
     now: Instant,
 ) -> tuple[Event, ...] | Refusal:
     """Judge what is done beside the strips: results leave, plans are made, boxes come in."""
     match act:
+        case EnterPaperRun():
+            return decide_paper_run(board, act, now)
         case TellResult():
             return decide_telling(board, act, now)
         case NoteExport():
             return decide_export(board, act, now)
         case OpenTrace() | WriteArchive() | EraseRecords():
             return decide_keeping(board, act, now)
+        case OpenShift() | CloseShift() | SignDaySheet():
+            return decide_shift(board, act, now)
         case LoadPlan() | DropPlan():
             return decide_starts(board, act, now)
         case BeginPractice() | AnswerInterruption() | NoteAct() | SetSpeed() | LeapAhead():
@@ -232,7 +245,7 @@ def _start(board: Board, act: Label, now: Instant) -> tuple[Event, ...] | Refusa
 
 def _decide_on_cartridge(
     board: Board,
-    act: DoStep | DoSteps | Look | Read | CorrectReading | Void | StateApplication,
+    act: DoStep | DoSteps | TakeBackStep | Look | Read | CorrectReading | Void | StateApplication,
     now: Instant,
 ) -> tuple[Event, ...] | Refusal:
     identity = identify(board, act, now)
@@ -244,6 +257,8 @@ def _decide_on_cartridge(
             return with_doubts(board, cartridge, decide_step(cartridge, act, by, now), act.today)
         case DoSteps():
             return with_doubts(board, cartridge, decide_steps(cartridge, act, by, now), act.today)
+        case TakeBackStep():
+            return decide_taking_back(cartridge, act, by, now)
         case Look():
             return decide_look(cartridge, act, by, now)
         case Read():

@@ -88,6 +88,7 @@ class Draft:
         "ended",
         "exports",
         "founded",
+        "gone",
         "heard",
         "held",
         "history",
@@ -183,6 +184,7 @@ class Draft:
         self.to_tell = Ledger(base.to_tell)
         self.to_notify = Ledger(base.to_notify)
         self.waiting = Ledger(base.waiting)
+        self.gone = Ledger(base.gone)
         self.stations = Ledger(base.stations)
         self.holders = Ledger(base.holders)
         self.apart = Ledger(base.apart)
@@ -242,6 +244,7 @@ class Draft:
             to_tell=self.to_tell.mapping,
             to_notify=self.to_notify.mapping,
             waiting=self.waiting.mapping,
+            gone=self.gone.mapping,
             stations=self.stations.mapping,
             holders=self.holders.mapping,
             apart=self.apart.mapping,
@@ -309,6 +312,7 @@ class Draft:
         for label in [each.label for each in self.ahead.mapping.values() if each.person == subject]:
             self.ahead.drop(label)  # their turn has come
         self.waiting.drop(subject)
+        self.gone.drop(subject)
         mixed_up = self.new_specimen.get(subject)
         if mixed_up is None or mixed_up.at <= at:
             self.new_specimen.drop(subject)

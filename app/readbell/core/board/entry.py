@@ -21,9 +21,10 @@ from readbell.core.cartridge.acts import (
     Look,
     Read,
     StateApplication,
+    TakeBackStep,
     Void,
 )
-from readbell.core.cartridge.events import How, SlipReason, SubjectKind, VoidReason
+from readbell.core.cartridge.events import How, SlipReason, SubjectKind, TakeBackReason, VoidReason
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span
 from readbell.core.made_later import dataclass
@@ -71,6 +72,8 @@ class Do(StrEnum):
     COUNT_UNITS = "count-units"
     RECALL_LOT = "recall-lot"
     RELEASE_LOT = "release-lot"
+    TAKE_BACK = "take-back-step"
+    """What was confirmed last had not been done."""
 
 
 ON_STOCK = frozenset(
@@ -89,6 +92,7 @@ SCRIPTED = ON_STOCK | frozenset(
     {
         Do.LABEL,
         Do.STEP,
+        Do.TAKE_BACK,
         Do.LOOK,
         Do.READ,
         Do.VOID,
@@ -182,6 +186,8 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
                 give_or_take=entry.give_or_take,
                 today=setting.today,
             )
+        case Do.TAKE_BACK:
+            return _take_back(entry, aim)
         case Do.LOOK:
             return Look(aim=aim, bands=bands, today=setting.today)
         case Do.READ if entry.unverified is not None:
@@ -194,12 +200,7 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
             reason, words = _reason(entry.reason, setting)
             return Void(aim=aim, reason=reason, words=words)
         case Do.STATE_APPLICATION:
-            return StateApplication(
-                aim=aim,
-                witness=entry.witness,
-                done_at=setting.now if entry.done_at is None else entry.done_at,
-                give_or_take=entry.give_or_take,
-            )
+            return _state(entry, setting, aim)
         case Do.HOLD_LOT:
             return HoldLot(by=entry.by, lot=entry.lot)
         case Do.ANSWER:
@@ -231,6 +232,20 @@ def _aim(entry: Entry) -> Aim:
         second=entry.second,
         second_by=entry.second_by or (None if entry.second is None else How.TYPED),
     )
+
+
+def _state(entry: Entry, setting: Setting, aim: Aim) -> StateApplication:
+    return StateApplication(
+        aim=aim,
+        witness=entry.witness,
+        done_at=setting.now if entry.done_at is None else entry.done_at,
+        give_or_take=entry.give_or_take,
+    )
+
+
+def _take_back(entry: Entry, aim: Aim) -> TakeBackStep:
+    why = TakeBackReason(entry.reason or TakeBackReason.OTHER)
+    return TakeBackStep(aim=aim, step=entry.step, reason=why)
 
 
 def _on_lot(entry: Entry, setting: Setting) -> OpenLot | StockAct:

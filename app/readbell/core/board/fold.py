@@ -59,10 +59,11 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     ResultAmended,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.cartridge.fold import begin, doubt, fold_cartridge
 from readbell.core.climate.climate import fold_climate
-from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
+from readbell.core.climate.events import ClimateEvent, TemperatureNoted, ThermometerFailed
 from readbell.core.errors import BrokenRecordError
 from readbell.core.exports.events import ResultsExported
 from readbell.core.keeping.events import ArchiveWritten, RecordErased, TraceOpened
@@ -75,6 +76,7 @@ from readbell.core.people.events import (
     ParticularNoted,
     PartyNoted,
     PartyRegistered,
+    PersonLeft,
     PersonRegistered,
     SymptomsNoted,
 )
@@ -154,6 +156,7 @@ def _enter(draft: Draft, event: Event) -> None:
         case (
             StepDone()
             | AlertRaised()
+            | StepTakenBack()
             | CartridgeRead()
             | EarlyPositiveSeen()
             | ReadingCorrected()
@@ -170,8 +173,6 @@ def _enter(draft: Draft, event: Event) -> None:
             _found(draft, event)
         case ShiftOpened() | ShiftClosed() | DaySheetSigned():
             _enter_shift(draft, event)
-        case TemperatureNoted() | ThermometerFailed():
-            draft.climate = fold_climate(draft.climate, event, draft.assays.mapping)
         case AssayAdopted():
             draft.assays.put(event.content_hash, event)
         case OperatorRegistered():
@@ -187,6 +188,7 @@ def _enter(draft: Draft, event: Event) -> None:
             | SymptomsNoted()
             | PartyNoted()
             | LabelledAhead()
+            | PersonLeft()
         ):
             enter_patient(draft, event)
         case PaperRunEntered():
@@ -219,6 +221,7 @@ def _enter_further(
     | SampleEvent
     | StartsEvent
     | PracticeEvent
+    | ClimateEvent
     | ResultTold
     | ResultsExported
     | KeepingEvent
@@ -230,6 +233,8 @@ def _enter_further(
     match event:
         case PolicySet():
             draft.policy = event.policy
+        case TemperatureNoted() | ThermometerFailed():
+            draft.climate = fold_climate(draft.climate, event, draft.assays.mapping)
         case ResultsExported():
             enter_export(draft, event)
         case TraceOpened() | ArchiveWritten() | RecordErased():
@@ -297,6 +302,7 @@ def _gather(draft: Draft, event: PartyRegistered) -> None:
         draft.came_with.put(person, event.party.key)
         draft.waiting.drop(person)  # who comes again waits with the later party, in its order
         draft.waiting.put(person, event.party.key)
+        draft.gone.drop(person)
     draft.names.put(event.party.key, event.party.value)
     draft.parties.put(
         event.party.key,

@@ -31,6 +31,7 @@ def forget_words(draft: Draft, whose: Iterable[str], gone: frozenset[str]) -> No
         draft.paper_withdrawn,
         draft.person_files,
         draft.parties,
+        draft.gone,
     )
     for ledger in of_each:
         _forget_in(ledger, whose, gone)

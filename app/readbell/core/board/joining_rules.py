@@ -16,6 +16,7 @@ from readbell.core.board.events import (
     ClockUnsure,
     ComputerSlept,
 )
+from readbell.core.board.leaving import may_leave
 from readbell.core.board.meanwhile import LOOKS
 from readbell.core.board.own import STAYS
 from readbell.core.board.shifts import is_label_taken
@@ -28,8 +29,10 @@ from readbell.core.cartridge.events import (
     CartridgeVoided,
     ReadingCorrected,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.cartridge.stage import Stage
+from readbell.core.cartridge.taking_back import confirmed_last, refuse_taking_back
 from readbell.core.climate.events import TemperatureNoted, ThermometerFailed
 from readbell.core.controls.events import SampleJudged
 from readbell.core.exports.events import ResultsExported
@@ -41,6 +44,7 @@ from readbell.core.people.events import (
     ParticularNoted,
     PartyNoted,
     PartyRegistered,
+    PersonLeft,
     PersonRegistered,
     SymptomsNoted,
 )
@@ -71,6 +75,7 @@ Verdict = Beside | ApartReason
 
 ACTS = (
     StepDone,
+    StepTakenBack,
     *LOOKS,
     ReadingCorrected,
     CartridgeVoided,
@@ -121,6 +126,7 @@ KINDS = frozenset(
         ConsentRefused,
         SymptomsNoted,
         LabelledAhead,
+        PersonLeft,
         TemperatureNoted,
         ThermometerFailed,
         LotHeld,
@@ -224,11 +230,14 @@ def _against_correction(board: Board, there: Meanwhile, cartridge: Cartridge) ->
 
 
 def _against_order(cartridge: Cartridge, event: Event) -> ApartReason | None:
-    """Return that a step is not the next one, or that the drops have not fallen; or None."""
+    """Return that a step is not the next one, or the last, or that no drops have fallen; or None."""
     match event:
         case StepDone():
             due = cartridge.next_step
             fits = due is not None and due.key == event.step
+        case StepTakenBack():
+            last = tuple(mark.step for mark in confirmed_last(cartridge))
+            fits = last == event.steps and refuse_taking_back(cartridge) is None
         case ApplicationStated():
             fits = cartridge.applied is not None
         case _:
@@ -299,6 +308,8 @@ def _judge_beside(board: Board, there: Meanwhile, event: Event) -> Verdict:
         case LabelledAhead():
             taken = _is_taken(board, event.label, event.person)
             return ApartReason.LABEL_TAKEN if taken else _STANDS
+        case PersonLeft():
+            return _judge_leaving(board, event)
         case StationJoined():
             known = board.stations.get(event.station)
             has_mark = known is not None and known.mark == event.mark
@@ -327,6 +338,16 @@ def _judge_symptoms(said: SymptomsNoted | None, event: SymptomsNoted) -> Verdict
     onsets = [None if each.onset is None else each.onset.value for each in (said, event)]
     same = said.present is event.present and onsets[0] == onsets[1]
     return Beside.SAME if same else ApartReason.SAID_OTHERWISE
+
+
+def _judge_leaving(board: Board, event: PersonLeft) -> Verdict:
+    """Judge that somebody left: unless they were begun there, or came again since."""
+    if event.person in board.gone:
+        return Beside.SAME
+    party = board.party_of(event.person) if event.person in board.waiting else None
+    came_again = party is not None and party.at > event.at
+    is_here = came_again or not may_leave(board, event.person)
+    return ApartReason.SAID_OTHERWISE if is_here else _STANDS
 
 
 def _is_taken(board: Board, label: str, person: str) -> bool:

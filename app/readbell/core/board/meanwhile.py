@@ -14,6 +14,7 @@ from readbell.core.cartridge.events import (
     ReadingCorrected,
     ResultAmended,
     StepDone,
+    StepTakenBack,
 )
 from readbell.core.people.events import (
     ConsentNoted,
@@ -63,7 +64,7 @@ class Meanwhile:
         self.looked: set[str] = set()
         """Opaque ids of cartridges of which somebody said what is on them."""
         self.worked: set[str] = set()
-        """Those whose procedure went on, or whose time of the drops was stated."""
+        """Those whose procedure went on, or back, or whose time of the drops was stated."""
         self.ended: set[str] = set()
         """Those that lapsed or were given up."""
         self.corrected: set[str] = set()
@@ -100,7 +101,7 @@ class Meanwhile:
         match event:
             case EarlyPositiveSeen() | CartridgeRead():
                 self.looked.add(event.cartridge)
-            case StepDone() | ApplicationStated():
+            case StepDone() | StepTakenBack() | ApplicationStated():
                 self.worked.add(event.cartridge)
             case CartridgeLapsed() | CartridgeVoided():
                 self.ended.add(event.cartridge)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.subjects import is_patients, labelled_since
+from readbell.core.cartridge.events import VoidReason
 from readbell.core.instant import HOUR, Instant, earlier
 from readbell.core.made_later import dataclass
 
@@ -37,6 +38,8 @@ class LotShift:
     """By the record, at the end; None where nobody counts them."""
     was_counted: bool
     """Whether somebody counted the box in this shift."""
+    bad: int = 0
+    """How many of those that were given up were bad devices."""
 
     @property
     def used(self) -> int:
@@ -99,10 +102,11 @@ def _of_lot(
     since: Instant,
     until: Instant | None,
 ) -> LotShift:
-    given_up, samples, repeats, patients = 0, 0, 0, 0
+    given_up, bad, samples, repeats, patients = 0, 0, 0, 0, 0
     for each in cartridges:
         if each.voided is not None:
             given_up += 1
+            bad += each.voided.reason is VoidReason.BAD_DEVICE
         elif not is_patients(each):
             samples += 1
         elif each.labelled.repeat_of is not None:
@@ -132,6 +136,7 @@ def _of_lot(
         found=sum(each.counted - each.expected for each in counts if each.expected is not None),
         left=lot.left,
         was_counted=bool(counts),
+        bad=bad,
     )
 
 

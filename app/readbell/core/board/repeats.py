@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.cartridge.events import VoidReason
+from readbell.core.cartridge.events import OWED_NO_REPEAT
 from readbell.core.instant import DAY, earlier
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import Refusal, RefusalCode
@@ -45,10 +45,10 @@ def asks_for_repeat(cartridge: Cartridge) -> bool:
 
 
 def is_owed_repeat(cartridge: Cartridge) -> bool:
-    """Say whether the person of `cartridge` is to have a fresh one; whoever declined is not."""
+    """Say whether the person of `cartridge` is to have a fresh one; who declined or left is not."""
     voided = cartridge.voided
-    declined = voided is not None and voided.reason is VoidReason.DECLINED
-    return asks_for_repeat(cartridge) and not declined
+    is_gone = voided is not None and voided.reason in OWED_NO_REPEAT
+    return asks_for_repeat(cartridge) and not is_gone
 
 
 def gets_no_repeat(board: Board, cartridge: Cartridge) -> bool:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from readbell.core.board.board import Board
     from readbell.core.board.event import Event
+    from readbell.core.board.reviewed import Reviewed
     from readbell.core.cartridge.cartridge import Cartridge
     from readbell.core.instant import Instant
     from readbell.core.review.acts import ReviewAct
@@ -69,8 +70,9 @@ def decide_review(board: Board, act: ReviewAct, now: Instant) -> tuple[Event, ..
         case ReleaseReading():
             return _release(board, act, cartridge, by, own=own, now=now)
         case WithdrawResult():
-            if cartridge.reading is None and not cartridge.early_looks:
-                return Refusal(code=RefusalCode.NOT_ALLOWED, subject=NO_RESULT)
+            refused = refuse_withdrawal(board, cartridge)
+            if refused is not None:
+                return refused
             event = ResultWithdrawn(
                 at=now,
                 by=by,
@@ -84,6 +86,15 @@ def decide_review(board: Board, act: ReviewAct, now: Instant) -> tuple[Event, ..
             return _amend(board, act, cartridge, by, own=own, now=now)
         case _:
             assert_never(act)
+
+
+def refuse_withdrawal(board: Board, found: Reviewed) -> Refusal | None:
+    """Say why there is no result to be taken back of what a supervisor named, or None."""
+    if is_taken_back(board, found):
+        return Refusal(code=RefusalCode.ALREADY_ENDED, subject=found.label)
+    if isinstance(found, PaperRunEntered) or found.reading is not None or found.early_looks:
+        return None
+    return Refusal(code=RefusalCode.NOT_ALLOWED, subject=NO_RESULT)
 
 
 def _of_paper(

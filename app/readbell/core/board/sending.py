@@ -51,7 +51,9 @@ def decide_export(
     """Judge that an export was made; whether whoever made it has the role was asked before.
 
     One that is on record already is refused: whoever enters it again may have been
-    cut off before they learnt that it was taken.
+    cut off before they learnt that it was taken. It is on record at the instant at which it
+    left, however much later it is entered; a clock that was wrong cannot have it leave
+    before there was a record, or after it is entered.
     """
     by = None if act.by is None else board.operators.get(act.by)
     if act.by is not None and by is None:
@@ -63,10 +65,11 @@ def decide_export(
     for each in act.results:
         if each.cartridge not in board.order and each.cartridge not in board.paper_runs:
             return Refusal(code=RefusalCode.UNKNOWN_CARTRIDGE, subject=each.cartridge)
+    at = now if act.left is None else min(now, max(act.left, _began(board, now)))
     parts = max(1, -(-len(act.results) // A_PART))
     return tuple(
         ResultsExported(
-            at=now,
+            at=at,
             by=by,
             export=act.export,
             format=act.format,
@@ -80,6 +83,11 @@ def decide_export(
         )
         for part in range(parts)
     )
+
+
+def _began(board: Board, now: Instant) -> Instant:
+    """Return when the record began, or `now` where it does not yet say so."""
+    return now if board.founded is None else board.founded.at
 
 
 def _asks_who(board: Board) -> bool:

@@ -2,7 +2,7 @@
 
 Rule: a cartridge of which nothing reportable came (invalid, lapsed, withheld or
 void) is owed a repeat until its person has a later cartridge of the same assay.
-Whoever declined is owed none.
+Whoever declined, or left, is owed none.
 """
 
 from __future__ import annotations

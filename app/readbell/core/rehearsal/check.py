@@ -18,7 +18,7 @@ def faults_of(scenario: Scenario, assays: Sequence[Assay]) -> Iterator[str]:
     """Yield a sentence for each name in `scenario` that none of its `assays` has."""
     steps = {step.key for assay in assays for step in assay.steps}
     for place, act in enumerate(scenario.acts, start=1):
-        if act.entry.do is Do.STEP and act.entry.step not in steps:
+        if act.entry.do in (Do.STEP, Do.TAKE_BACK) and act.entry.step not in steps:
             known = ", ".join(step.key for step in assays[0].steps)
             yield f"act.{place}.step = {act.entry.step!r}: the assay has no such step: use {known}"
     ids = sorted({assay.id for assay in assays})

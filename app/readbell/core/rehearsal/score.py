@@ -35,8 +35,10 @@ from readbell.core.rehearsal.score_reading import (
     rightly_seen_early,
 )
 from readbell.core.rehearsal.score_safety import absences, questions, refused, unanswered
+from readbell.core.rehearsal.score_taken_back import without_taken_back
 from readbell.core.rehearsal.score_timing import gloves, lane_of, late_and_lost, times_of
 from readbell.core.rehearsal.truth import right_outcomes, seen_at
+from readbell.core.rehearsal.unfinished import Unfinished, unfinished
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -85,8 +87,8 @@ class Score:
     ends: Instant
     people: int
     """How many are to be tested in it."""
-    to_come: int
-    """How many of them had not come yet when it was left."""
+    unfinished: Unfinished
+    """What was still to come or to be done when it was left."""
     operators: tuple[str, ...] = field(repr=False)
     cartridges: int
     accepted: int
@@ -105,6 +107,8 @@ class Score:
     asked: tuple[Asked, ...]
     stated: int
     """Steps that were entered afterwards."""
+    taken_back: int
+    """How often something was confirmed that had not been done, and was taken back."""
     pace: Pace
     lanes: tuple[Lane, ...]
     """In the order of the labels."""
@@ -159,6 +163,7 @@ def score(scenario: Scenario, board: Board, events: Sequence[Event]) -> Score:
     cartridges = tuple(board.in_order())
     read = readings(scenario, board, cartridges)
     asked = questions(scenario, events, starts, ends)
+    done = without_taken_back(events)
     lapsed = {each.cartridge: each.at for each in events if isinstance(each, CartridgeLapsed)}
     mistakes = _mistakes(scenario, board, events, read, asked)
     stated = sum(mark.done.stated for each in cartridges for mark in each.marks)
@@ -177,11 +182,11 @@ def score(scenario: Scenario, board: Board, events: Sequence[Event]) -> Score:
         starts=starts,
         ends=ends,
         people=len(scenario.persons),
-        to_come=sum(later(starts, each.arrives) > ends for each in scenario.persons),
+        unfinished=unfinished(scenario, board, events, starts, ends),
         operators=scenario.operators,
         cartridges=len(cartridges),
-        accepted=sum(isinstance(each, _OnCartridge) for each in events),
-        made_sure=_made_sure(events),
+        accepted=sum(isinstance(each, _OnCartridge) for each in done),
+        made_sure=_made_sure(done),
         times=tuple(each for cartridge in cartridges for each in times_of(cartridge)),
         looks=_looks(scenario, board, cartridges, mistakes),
         readings=read,
@@ -190,9 +195,10 @@ def score(scenario: Scenario, board: Board, events: Sequence[Event]) -> Score:
         flawed=begun_bad(scenario, board, cartridges),
         asked=asked,
         stated=stated,
+        taken_back=sum(len(each.taken_back) for each in cartridges),
         pace=went,
         lanes=tuple(lane_of(each, board, lapsed.get(each.id)) for each in cartridges),
-        acts=tuple(_acts(events, board)),
+        acts=tuple(_acts(done, board)),
         interruptions=scenario.broken_in(between(starts, ends)),
         practise=to_practise(mistakes, stated=stated, slow=slow),
     )
@@ -216,7 +222,7 @@ def _mistakes(
         *early_mistakes(scenario, board, cartridges),
         *bad_devices(scenario, board, cartridges),
         *nobodys(scenario, board, cartridges),
-        *absences(scenario, board, events, starts),
+        *absences(scenario, board, without_taken_back(events), starts),
         *unanswered(scenario, asked),
         *left_over(scenario, board, starts, ends),
     )

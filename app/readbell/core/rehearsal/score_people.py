@@ -46,7 +46,6 @@ def left_over(
     scenario: Scenario, board: Board, starts: Instant, ends: Instant
 ) -> Iterator[Mistake]:
     """Yield who came and was never tested, what still ran, and repeats that nobody began."""
-    tested = {board.name(each.labelled.subject) for each in board.in_order()}
     for cartridge in board.running.values():
         yield Mistake(
             at=ends,
@@ -55,16 +54,14 @@ def left_over(
             refused=False,
             cartridge=cartridge.label,
         )
-    for person in scenario.persons:
-        came = later(starts, person.arrives) <= ends
-        if came and person.id not in tested and scenario.leaves(person.id) is None:
-            yield Mistake(
-                at=ends,
-                area=Area.SAFETY,
-                code=Slip.NOT_TESTED,
-                refused=False,
-                person=person.id,
-            )
+    for person in untested(scenario, board, starts, ends):
+        yield Mistake(
+            at=ends,
+            area=Area.SAFETY,
+            code=Slip.NOT_TESTED,
+            refused=False,
+            person=person,
+        )
     for cartridge in owed_still(scenario, board):
         yield Mistake(
             at=ends,
@@ -74,6 +71,15 @@ def left_over(
             cartridge=cartridge.label,
             person=board.name(cartridge.labelled.subject),
         )
+
+
+def untested(scenario: Scenario, board: Board, starts: Instant, ends: Instant) -> Iterator[str]:
+    """Yield the ID of each who came, did not leave, and for whom nothing was begun."""
+    tested = {board.name(each.labelled.subject) for each in board.in_order()}
+    for person in scenario.persons:
+        came = later(starts, person.arrives) <= ends
+        if came and person.id not in tested and scenario.leaves(person.id) is None:
+            yield person.id
 
 
 def owed_still(scenario: Scenario, board: Board) -> Iterator[Cartridge]:

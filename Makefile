@@ -55,7 +55,7 @@ imports: .venv/.dev-ready
 # The fixed profile makes Hypothesis try the same cases on every run.
 tests: .venv/.dev-ready
 	@echo "Tests:"
-	@$(BIN)/pytest -n auto --hypothesis-profile=ci --cov --cov-report=
+	@$(BIN)/pytest -n auto --dist worksteal --hypothesis-profile=ci --cov --cov-report=
 
 cover: tests
 	@echo "Branches covered in the core (all of them):"

@@ -150,6 +150,20 @@ def test_the_first_values_and_those_after_them_are_alike(teas: tuple[Any, Any]) 
     assert found[0] == found[1]
 
 
+def test_a_class_with_a_rare_field_is_begun_as_the_library_begins_it() -> None:
+    """What is not written here is not begun here either."""
+
+    def rare() -> type:
+        class Rare:
+            leaf: str = field(hash=False)
+
+        return Rare
+
+    ours, theirs = both(rare, kw_only=True)
+
+    assert astuple(ours(leaf="black")) == astuple(theirs(leaf="black"))
+
+
 def test_what_is_given_by_place_is_taken_by_place() -> None:
     """The first values as well as those after them."""
     ours, theirs = both(tea)

@@ -139,8 +139,7 @@ class _Twin:
             taken = dict(zip(names, given, strict=False)) | named
             is_wrong = len(given) > by_place or len(taken) < len(given) + len(named)
             if is_wrong or not asked <= taken.keys() <= known.keys():
-                owner.__init__(self, *given, **named)  # type: ignore[misc]  # it says what is wrong
-                return
+                owner.__init__(self, *given, **named)  # type: ignore[misc]  # raises what is wrong
             for name, put in setters:
                 if name in taken:
                     put(self, taken[name])

@@ -52,10 +52,13 @@ imports: .venv/.dev-ready
 	@echo "Import contracts:"
 	@$(BIN)/lint-imports --no-logo
 
+# One more than there are cores: many a test waits for a program.
+WORKERS ?= $(shell echo $$(($$(getconf _NPROCESSORS_ONLN 2>/dev/null || echo 1) + 1)))
+
 # The fixed profile makes Hypothesis try the same cases on every run.
 tests: .venv/.dev-ready
 	@echo "Tests:"
-	@$(BIN)/pytest -n auto --dist worksteal --hypothesis-profile=ci --cov --cov-report=
+	@$(BIN)/pytest -n $(WORKERS) --dist worksteal --hypothesis-profile=ci --cov --cov-report=
 
 cover: tests
 	@echo "Branches covered in the core (all of them):"

@@ -54,8 +54,8 @@ def measure(plan: Plan) -> Iterator[Figure]:
         reach=1.2,
         how=how,
         beside=beside,
-        bound="what runs: each cartridge is made from the snapshot, its next alerts are worked out, and "
-        "the rows in sight are painted",
+        bound="what runs: of each thousand about 15 ms to read them, field by field, 7 for the alerts to come, "
+        "10 for where each stands, and the digest of the program by which the snapshot is believed, 6",
     )
     yield Figure(
         row="T4",

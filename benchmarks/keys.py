@@ -72,7 +72,7 @@ def measure(plan: Plan) -> Iterator[Figure]:
             f"median, {many:,}": milliseconds(*middle[many]),
             f"median, {FEW}": milliseconds(*middle[FEW]),
         },
-        bound="50 ms in which a key may turn out to be part of a scan, and 50 ms between repaints",
+        bound="50 ms in which a key may turn out to be part of a scan; a repaint right before it adds up to 50",
     )
 
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     import signal
     from collections.abc import Callable, Mapping, Sequence
 
-A_HAND_S_PAUSE = 0.25
+A_HAND_S_PAUSE = 0.15
 """Seconds; what comes sooner may be part of a scan. A busy machine may use up some of it."""
 KEYS = {
     "f1": "\x1bOP", "f2": "\x1bOQ", "f3": "\x1bOR", "f4": "\x1bOS", "f5": "\x1b[15~",

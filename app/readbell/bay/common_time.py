@@ -230,7 +230,7 @@ class CommonTime:
     def _count_on_by_the_server(self, begun: Anchor, reading: Reading) -> None:
         """Tell the time of day by the server's clock as it was measured last, if it was in this boot.
 
-        The wall clock of this computer may be an hour off, and everybody was told so until now.
+        The wall clock of this computer may be an hour off: it is not to take the place of the server's.
         """
         kept = kept_at(self._path)
         if kept is None or kept.offset is None or kept.moment.boot != reading.boot:

@@ -42,7 +42,7 @@ _MAKERS: dict[type, Callable[..., Any]] = {}
 
 def _maker(kind: type[Value]) -> Callable[..., Value]:
     names = names_of(kind)
-    if not _is_slots_alone(kind) or hasattr(kind, "__post_init__"):
+    if not _is_set_field_by_field(kind):
         return lambda *given: kind(**dict(zip(names, given, strict=True)))
     given = ", ".join(names)
     # Both in one go, which costs half. No field begins with an underscore: none takes their place.
@@ -72,6 +72,11 @@ def names_of(kind: type) -> Sequence[str]:
     return [each.name for each in fields(kind)]
 
 
+def _is_set_field_by_field(kind: type) -> bool:
+    """Say whether a `kind` is made by its fields alone, and looks at none of them as it begins."""
+    return _is_slots_alone(kind) and not hasattr(kind, "__post_init__")
+
+
 def _is_slots_alone(kind: type) -> bool:
     """Say whether all that a value of `kind` holds lies in slots that the class itself names."""
     return "__slots__" in vars(kind) and kind.__bases__ == (object,)
@@ -83,7 +88,7 @@ def one_of(kind: type[Value], given: Sequence[Any]) -> Value:
     To write what makes them takes as long as making a hundred this way.
     """
     names = names_of(kind)
-    if not _is_slots_alone(kind) or hasattr(kind, "__post_init__"):
+    if not _is_set_field_by_field(kind):
         return kind(**dict(zip(names, given, strict=True)))
     made = object.__new__(kind)
     for name, each in zip(names, given, strict=True):

@@ -98,6 +98,7 @@ class Keeper:
         self._spilled: list[Continuation] = []
         self._pull: Callable[[], None] | None = getattr(journal, "pull", None)
         """Brings home what others recorded; a record that is not shared has none."""
+        self._cut: Callable[[], None] = getattr(journal, "cut", lambda: None)
         self.not_saved: NotSaved | None = None
         self.alone: Alone | None = None
         self.brought_home = 0
@@ -246,8 +247,7 @@ class Keeper:
         self.alone = Alone(why=why, continuation=begun.path, has_parted=parted_already)
 
     def _part(self, why: str) -> None:
-        cut: Callable[[], None] = getattr(self._journal, "cut")  # noqa: B009  # a shared one has it
-        cut()
+        self._cut()
         if self.alone is None:
             self._go_on_alone(why)
         else:

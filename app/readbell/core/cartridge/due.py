@@ -43,6 +43,7 @@ class Alert:
         return (self.due, _RANK[self.kind])
 
 
+_BY_ORDER = attrgetter("order")
 _alert = maker_of(Alert)
 """A start makes those of all that runs before anything is seen."""
 
@@ -62,7 +63,7 @@ def alerts_to_come(cartridge: Cartridge) -> tuple[Alert, ...]:
         for due, kind, step in (*_of_waits(cartridge), *_of_window(cartridge))
         if (kind, step) not in raised and not (unsure and kind in _CALLS_TO_READ)
     ]
-    fresh.sort(key=attrgetter("order"))
+    fresh.sort(key=_BY_ORDER)
     return tuple(fresh)
 
 

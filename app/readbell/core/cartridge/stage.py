@@ -10,9 +10,9 @@ Rule 3: an event that `LIFE` does not list for a stage is a broken record.
                                                 \\----> lapsed
 
 An assay may skip preparing or extracting, never the order. A step that was confirmed and had
-not been done is taken back, and leads back to where the cartridge was before it. Where a second reader is asked
-for, the first reading leads to `second-reading-due` and not to `read`: until somebody else
-has read the strip too it is one that has still to be read, and lapses as one.
+not been done is taken back, and leads back to where the cartridge was before it. Where a second
+reader is asked for, the first reading leads to `second-reading-due` and not to `read`: until
+somebody else has read the strip too it is one that has still to be read, and lapses as one.
 """
 
 from __future__ import annotations

@@ -33,6 +33,7 @@ class JumpingTime:
 
     CLOCK_BOOTTIME = time.CLOCK_BOOTTIME
     monotonic_ns = staticmethod(time.monotonic_ns)
+    sleep = staticmethod(time.sleep)
 
     def __init__(self, at: int, counting: int, wall: int) -> None:
         self._at, self._counting, self._wall = at, counting, wall

@@ -134,6 +134,61 @@ async def test_a_short_sleep_lasts_as_long_as_it_should() -> None:
     assert loop.time() - began >= 0.009
 
 
+class Slow:
+    """The module `time`, by whose counting clock the loop's sleeps end too early, and then too late."""
+
+    CLOCK_BOOTTIME = 7
+
+    def __init__(self, *shown: float) -> None:
+        self._shown = [round(each * 1_000_000) for each in shown]
+        self.slept: list[float] = []
+
+    def clock_gettime_ns(self, clock: int) -> int:
+        """Return the clock that counts sleep, which moves from look to look."""
+        assert clock == self.CLOCK_BOOTTIME
+        return self._shown.pop(0) if len(self._shown) > 1 else self._shown[0]
+
+    def sleep(self, seconds: float) -> None:
+        """Take note of a sleep in which nothing else goes on."""
+        self.slept.append(round(seconds * 1000, 3))
+
+
+@ON_LINUX
+@pytest.mark.parametrize(
+    ("shown", "held"),
+    [
+        pytest.param((5000.4, 5008.7), [1.3], id="to where a millisecond begins"),
+        pytest.param((5000.4, 5010.2), [], id="not at all where it is late already"),
+        pytest.param((5000.4, 5003.0), [], id="not at all where much is left"),
+    ],
+)
+async def test_the_last_moment_of_a_sleep_is_not_left_to_the_loop(
+    monkeypatch: pytest.MonkeyPatch, shown: tuple[float, ...], held: list[float]
+) -> None:
+    """It rounds up to whole milliseconds, and an alarm would be late by one or two."""
+    slow = Slow(*shown)
+    monkeypatch.setattr(system, "time", slow)
+
+    await SystemSleeper().sleep(Span(10))
+
+    assert slow.slept == held
+
+
+@ON_LINUX
+async def test_who_is_woken_does_not_wait_for_the_last_moment(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Somebody has done something, and the deadline may be another."""
+    slow = Slow(5000.4, 5008.7)
+    monkeypatch.setattr(system, "time", slow)
+    sleeper = SystemSleeper()
+    sleeper.wake()
+
+    await sleeper.sleep(Span(10))
+
+    assert slow.slept == []
+
+
 async def test_a_sleep_without_end_is_ended_by_a_wake(monkeypatch: pytest.MonkeyPatch) -> None:
     """An act moves a deadline while the scheduler sleeps."""
     monkeypatch.setattr(system, "LONGEST_STRETCH_SECONDS", 10 * PATIENCE_SECONDS)

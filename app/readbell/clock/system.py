@@ -26,6 +26,8 @@ _CLOCK_NOT_SET = 5
 _AT_ONCE = 20 * _NANOSECONDS
 """Clocks that were looked at in less show one instant; a busy computer may hold a program up between."""
 _LOOKS = 5
+_LAST_OF_IT = 2 * _NANOSECONDS
+"""The loop rounds what it waits up to whole milliseconds; so much of a sleep is not left to it."""
 
 
 class SystemSleeper:
@@ -35,13 +37,20 @@ class SystemSleeper:
         self._woken = asyncio.Event()
 
     async def sleep(self, span: Span | None) -> None:
-        """Wait for `span`, for a wake, or for one stretch, whichever ends first."""
-        stretch = LONGEST_STRETCH_SECONDS
-        if span is not None:
-            stretch = min(stretch, span / SECOND)
+        """Wait for `span`, for a wake, or for one stretch, whichever ends first.
+
+        A span ends where the counting clock begins the millisecond that it leads to.
+        """
+        stretch, ends = LONGEST_STRETCH_SECONDS, None
+        if span is not None and span / SECOND <= stretch:
+            now = _counting_ns()
+            ends = (now // _NANOSECONDS + span) * _NANOSECONDS
+            stretch = (ends - now - _LAST_OF_IT) / _NANOSECONDS / SECOND
         if stretch > 0:
             with suppress(TimeoutError):
                 await asyncio.wait_for(self._woken.wait(), stretch)
+        if ends is not None and not self._woken.is_set():
+            _wait_out(ends)
         self._woken.clear()
 
     def wake(self) -> None:
@@ -82,6 +91,13 @@ class SystemClock:
     def sleeper(self, rank: int) -> SystemSleeper:  # noqa: ARG002  # real time needs no rank
         """Return a new sleeper."""
         return SystemSleeper()
+
+
+def _wait_out(ends: int) -> None:
+    """Hold everything in this thread until `ends`, if that is in a moment: somebody is called then."""
+    left = ends - _counting_ns()
+    if 0 < left <= _LAST_OF_IT:
+        time.sleep(left / _NANOSECONDS / SECOND)
 
 
 def counts_sleep() -> bool:

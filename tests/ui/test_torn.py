@@ -6,14 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from textual.geometry import Size
 
-from readbell.ui.torn import BETWEEN_HEALINGS, HEALED_IN, TORN_TICKS, Torn
+from readbell.ui.torn import BETWEEN_HEALINGS, HEALED_IN, MOST_HEALED, TORN_TICKS, Torn
 
 
 @given(height=st.integers(1, 300))
 def test_each_row_is_sent_within_the_time_that_is_promised(height: int) -> None:
-    """A second at a time, whatever the size."""
+    """A second at a time; of a very high window a few rows at a time, whatever that takes."""
     torn, sent = Torn(), list[int]()
-    for second in range(HEALED_IN):
+    for second in range(max(HEALED_IN, -(-height // MOST_HEALED))):
         torn.tick(height, float(second))
         sent += torn.paint(Size(80, height))
 
@@ -30,6 +30,15 @@ def test_however_fast_it_ticks_few_rows_are_sent(ticks: list[float]) -> None:
         sent += len(torn.paint(Size(80, 40)))
 
     assert sent <= (at / BETWEEN_HEALINGS + 1) * 2
+
+
+@given(height=st.integers(1, 1000))
+def test_of_a_very_high_window_few_rows_are_sent_anew_at_once(height: int) -> None:
+    """Two hundred countdowns and their rows anew are to go through a thin line."""
+    torn = Torn()
+    torn.tick(height, 0.0)
+
+    assert len(torn.paint(Size(80, height))) <= MOST_HEALED
 
 
 def test_what_could_not_be_sent_is_not_passed_over() -> None:

@@ -13,6 +13,8 @@ system may say so before it has the new size, and a terminal may clear itself af
 HEALED_IN = 20
 """Seconds in which each row is sent anew, a few at a time: a message of the system or another
 program may have written over it, and no word comes of that."""
+MOST_HEALED = 4
+"""Rows at once: of a window higher than 80 rows it takes longer, or they would be half of all that is sent."""
 BETWEEN_HEALINGS = 0.5
 """Seconds at least: a rehearsal may tick many times as fast as a clock."""
 
@@ -45,7 +47,7 @@ class Torn:
         if not self._heals and at - self._healed_at > BETWEEN_HEALINGS:
             self._healed_at = at
             begin = self._heals.stop if self._heals.stop < height else 0
-            self._heals = range(begin, begin + -(-height // HEALED_IN))
+            self._heals = range(begin, begin + min(-(-height // HEALED_IN), MOST_HEALED))
 
     def paint(self, size: Size) -> range:
         """Return the rows that a picture of `size` has to send whole, as it is sent now."""

@@ -6,7 +6,8 @@ import gc
 
 SELDOM = 400_000
 """So many values more, and rubbish is looked for: more than stand when a board of a thousand does."""
-_USUAL = gc.get_threshold()
+USUALLY = 5_000
+"""As many from then on: more than two hundred alarms at once make, which are not to wait for that."""
 
 
 def starting() -> None:
@@ -15,9 +16,9 @@ def starting() -> None:
 
 
 def started() -> None:
-    """Look as usual from now on, yet not through what stands already: alarms would wait for it."""
+    """Look again often from now on, yet not through what stands already: alarms would wait for it."""
     gc.freeze()
-    gc.set_threshold(*_USUAL)
+    gc.set_threshold(USUALLY)
 
 
 def make_ready() -> None:

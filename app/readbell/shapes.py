@@ -20,6 +20,7 @@ from datetime import date
 from enum import StrEnum
 from functools import cache, cached_property
 from json.encoder import encode_basestring
+from math import isfinite
 from types import NoneType, UnionType
 from typing import Any, NewType, Union, get_args, get_origin, get_type_hints
 
@@ -198,6 +199,7 @@ def _checked(hint: Any, found: str, made: _Made) -> list[str]:
                 f"if type({found}) is not float:",
                 f"    if type({found}) is not int: wrong()",
                 f"    {found} = float({found})",
+                f"if not {made.name(isfinite)}({found}): wrong()",
             ]
         case type() if plain is date:
             return [f"{found} = {made.name(date.fromisoformat)}({found})"]
@@ -238,7 +240,8 @@ def _wrong() -> None:
 
 
 def _write_float(value: float) -> str:
-    if type(value) not in (float, int):
+    # For what is no number JSON has no word (RFC 8259, section 6).
+    if type(value) not in (float, int) or not isfinite(value):
         raise TypeError
     return _AS_CHAINED.encode(value)
 

@@ -61,6 +61,7 @@ def events_of(kind: type, kept: st.SearchStrategy[Private | None]) -> st.SearchS
         Assay: st.sampled_from([NASAL, THREE_LINES]),
         Private: kept.filter(bool),
         Private | None: kept,
+        float: st.floats(allow_nan=False, allow_infinity=False),
     }
     fields = get_type_hints(kind).items()
     return st.builds(kind, **{name: made[hint] for name, hint in fields if hint in made})

@@ -8,6 +8,7 @@ from itertools import count
 from typing import Protocol
 
 BYTES = 12
+AT_ONCE = 64
 
 
 class Identifiers(Protocol):
@@ -18,11 +19,21 @@ class Identifiers(Protocol):
 
 
 class RandomIdentifiers:
-    """Ids nobody can guess."""
+    """Ids nobody can guess.
+
+    Chance is asked of the system for many of them at once: each time it is asked costs as
+    much as a few ids, and hundreds may be wanted while somebody waits for an alarm.
+    """
+
+    def __init__(self) -> None:
+        self._left: list[str] = []
 
     def new(self, kind: str) -> str:
         """Return a fresh id."""
-        return f"{kind}-{secrets.token_hex(BYTES)}"
+        if not self._left:
+            drawn = secrets.token_hex(AT_ONCE * BYTES)
+            self._left = [drawn[at : at + 2 * BYTES] for at in range(0, len(drawn), 2 * BYTES)]
+        return f"{kind}-{self._left.pop()}"
 
 
 class DerivedIdentifiers:

@@ -15,8 +15,9 @@ from readbell.core.board.own import taken_in
 from readbell.core.board.record_check import UNCHECKED
 from readbell.core.board.sound import Sounding
 from readbell.core.cartridge.events import AlertRaised, CartridgeLapsed
+from readbell.core.making import maker_of
 from readbell.journal.codec import decode_each, encode_each
-from readbell.journal.envelope import Envelope, Stamp
+from readbell.journal.envelope import RULES, Envelope, Stamp
 from readbell.journal.record import Head
 from readbell.journal.verify import chained, no_collection
 
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     from readbell.journal.snapshot import Snapshot
     from readbell.journal.source import Source
 
+_envelope = maker_of(Envelope)
+"""Hundreds of events may come at once, and somebody waits for each."""
 FOUND_DUE_AGAIN = (AlertRaised, CartridgeLapsed)
 """What the announcer comes by once more where it is not on the board."""
 
@@ -150,14 +153,9 @@ class Recorder:
         """
         overdue = [*self._unrecorded, *events]
         stamp = self._stamp(overdue)
+        new = self._identifiers.new
         envelopes = [
-            Envelope(
-                id=self._identifiers.new("event"),
-                event=event,
-                stamp=stamp,
-                assay=self._assay_of(event),
-            )
-            for event in overdue
+            _envelope(new("event"), event, stamp, self._assay_of(event), RULES) for event in overdue
         ]
         records = encode_each(envelopes, self._keeper.head)
         # Whether they can have happened is known before they are on the disk for ever.

@@ -41,23 +41,23 @@ def encode_each(envelopes: Iterable[Envelope], before: Head) -> list[Record]:
     """Return the stored form of `envelopes` as the events after `before`."""
     seq, hashed = before.seq, before.hash
     records: list[Record] = []
+    private: list[PrivateRow] = []
+    take_out = _takes_out_into(private)
     stamp, stamped = None, ""
     for each in envelopes:
-        kind = type(each.event)
-        name = NAMES[kind]
-        private: list[PrivateRow] = []
-        event = shape_of(kind).write(each.event, _takes_out_into(private))
+        write, name, version = _form_of(type(each.event))
         if each.stamp is not stamp:
             stamp, stamped = each.stamp, shape_of(Stamp).write(each.stamp, _no_private)
         seq += 1
         assay = "null" if each.assay is None else _text(each.assay)
         body = (
-            f'{{"assay":{assay},"event":{event},"id":{_text(each.id)},"kind":"{name}",'
-            f'"rules":{each.rules},"seq":{seq},"stamp":{stamped},'
-            f'"version":{VERSIONS.get(name, 1)}}}'
+            f'{{"assay":{assay},"event":{write(each.event, take_out)},"id":{_text(each.id)},'
+            f'"kind":"{name}","rules":{each.rules},"seq":{seq},"stamp":{stamped},'
+            f'"version":{version}}}'
         )
         hashed = link(hashed, body)
         records.append(_record(seq, body, hashed, tuple(private)))
+        private.clear()
     return records
 
 
@@ -100,6 +100,19 @@ def decode_each(records: Iterable[Record], lookup: Lookup) -> Iterator[Envelope]
             what = f"its bytes do not make sense ({type(error).__name__}): restore a backup"
             raise BrokenChainError(record.seq, what) from None
         yield found
+
+
+_Form = tuple[Callable[[Any, Callable[[Private], str]], str], str, int]
+"""What writes an event, its name, and the version that it is written in."""
+_FORMS: dict[type, _Form] = {}
+
+
+def _form_of(kind: type) -> _Form:
+    found = _FORMS.get(kind)
+    if found is None:
+        name = NAMES[kind]
+        found = _FORMS[kind] = shape_of(kind).write, name, VERSIONS.get(name, 1)
+    return found
 
 
 def _takes_out_into(rows: list[PrivateRow]) -> Callable[[Private], str]:

@@ -43,7 +43,7 @@ def erased_by(record: Record) -> tuple[str, ...]:
 
 def erase_with(connection: apsw.Connection, records: Iterable[Record]) -> None:
     """Empty what `records` erase, in the transaction that stores them."""
-    keys = [(key,) for record in records for key in erased_by(record)]
+    keys = [(key,) for each in records if KIND in each.body for key in erased_by(each)]
     if not keys:
         return
     before = connection.total_changes()

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import shutil
 from contextlib import closing, suppress
+from operator import attrgetter
 from typing import TYPE_CHECKING, Self
 
 import apsw
@@ -71,6 +72,7 @@ WHEN NEW.key IS NOT OLD.key OR NEW.value IS NOT NULL
 BEGIN SELECT RAISE(ABORT, 'an identifier is only ever erased'); END;
 """
 
+_ROW = attrgetter("seq", "body", "hash")
 _SETTINGS = (
     ("synchronous", "FULL", 2),
     ("foreign_keys", "ON", 1),
@@ -294,7 +296,7 @@ class SqliteJournal:
             raise ConflictError(msg)
         self._connection.executemany(
             "INSERT INTO event (seq, body, hash) VALUES (?, ?, ?)",
-            ((each.seq, each.body, each.hash) for each in records),
+            map(_ROW, records),
         )
         self._connection.executemany(
             "INSERT INTO private (key, salt, value) VALUES (?, ?, ?)",

@@ -6,10 +6,10 @@ nothing of that is there after a restart. So somebody has to look, before each a
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    import os
     from pathlib import Path
 
 
@@ -30,19 +30,19 @@ class InPlace:
     """A journal and its log as they were last seen. Neither ever gets shorter while in use."""
 
     def __init__(self, journal: Path) -> None:
-        self._journal, self._log = journal, log_of(journal)
-        self._place = _place(journal.stat())
+        self._journal, self._log = str(journal), str(log_of(journal))
+        self._place = _place(_look(self._journal))
         self._bytes = 0
         self._log_place: tuple[int, int] | None = None
         self._log_bytes = 0
         self.note()
 
     def note(self) -> None:
-        """Note how long both are, after something was added."""
-        self._bytes = self._journal.stat().st_size
+        """Note how long both are, after something was added; what is gone is found by the next check."""
         try:
-            log = self._log.stat()
-        except FileNotFoundError:
+            self._bytes = _look(self._journal).st_size
+            log = _look(self._log)
+        except OSError:
             return
         if self._log_place is None:
             self._log_place = _place(log)
@@ -57,7 +57,7 @@ class InPlace:
             LogCutError: the log is shorter than it was.
             OSError: the journal itself is gone, another one, or shorter than it was.
         """
-        found = self._journal.stat()
+        found = _look(self._journal)
         if _place(found) != self._place:
             msg = "the journal file was replaced"
             raise OSError(msg)
@@ -67,7 +67,7 @@ class InPlace:
         if self._log_place is None:
             return
         try:
-            log = self._log.stat()
+            log = _look(self._log)
         except FileNotFoundError:
             log = None
         if log is None or _place(log) != self._log_place:
@@ -76,6 +76,11 @@ class InPlace:
         if log.st_size < self._log_bytes:
             msg = "its write-ahead log was cut short: start the program again"
             raise LogCutError(msg)
+
+
+def _look(path: str) -> os.stat_result:
+    # For each append somebody waits for four such looks, and a `Path` is slower to be asked.
+    return os.stat(path)  # noqa: PTH116
 
 
 def _place(found: os.stat_result) -> tuple[int, int]:

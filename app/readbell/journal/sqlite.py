@@ -298,10 +298,12 @@ class SqliteJournal:
             "INSERT INTO event (seq, body, hash) VALUES (?, ?, ?)",
             map(_ROW, records),
         )
-        self._connection.executemany(
-            "INSERT INTO private (key, salt, value) VALUES (?, ?, ?)",
-            ((row.key, row.salt, row.value) for each in records for row in each.private),
-        )
+        private = [row for each in records for row in each.private]
+        if private:
+            self._connection.executemany(
+                "INSERT INTO private (key, salt, value) VALUES (?, ?, ?)",
+                ((row.key, row.salt, row.value) for row in private),
+            )
         erase_with(self._connection, records)
 
     def _roll_back(self) -> None:
@@ -310,8 +312,7 @@ class SqliteJournal:
 
     def _note_place(self) -> None:
         if self._in_place is not None:
-            with suppress(OSError):  # what is gone by now is found before the next append
-                self._in_place.note()
+            self._in_place.note()
 
     def _check_place(self) -> None:
         if self._in_place is None:

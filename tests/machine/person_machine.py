@@ -193,8 +193,9 @@ class PersonMachine(ResultMachine):
         why=st.sampled_from(["asked in writing"] * 4 + [" ", "{who} asked", "for {name}"]),
     )
     def forget(self, by: str, who: str, why: str) -> None:
-        """Erase somebody, if nothing hinders."""
-        self.is_forgotten(by, who, why.format(who=who, name=NAMES[who]))
+        """Erase somebody, if nothing hinders; a name that nobody entered is not known for one."""
+        name = self.model.about(who).name or "the family"
+        self.is_forgotten(by, who, why.format(who=who, name=name))
 
     def is_forgotten(self, by: str, who: str, why: str) -> bool:
         """Erase somebody: of what names them nothing is shown or stored from here on."""

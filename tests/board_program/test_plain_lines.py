@@ -16,7 +16,8 @@ from readbell.core.cartridge.events import CartridgeRead, StepDone, StepTakenBac
 from readbell.core.reading.interpretation import Outcome
 
 if TYPE_CHECKING:
-    from board_program.conftest import Place, PlainLines
+    from board_program.conftest import Place
+    from board_program.plain_lines import PlainLines
 
 
 def last_ending(place: Place) -> Ending | None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from board_program.conftest import PlainLines
+from board_program.plain_lines import PlainLines
 from board_program.test_rehearsal import SCENARIO
 from readbell.core.cartridge.events import CartridgeRead
 from readbell.core.reading.interpretation import Outcome

@@ -26,198 +26,9 @@ from readbell.hand.doing import (
     Watching,
 )
 from readbell.hand.given import Faulty, Key, Pressed, Scanned
-from readbell.scenarios.line import MOST_NAMES
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
-
-
-async def test_a_known_person_without_a_cartridge_gets_one_labelled(hands: Hands) -> None:
-    """Their ID was read back by scanning it; only now is a pouch opened."""
-    await hands.scan("P-001")
-
-    assert isinstance(hands.hand.doing, Labelling)
-    assert "L-100" in hands.words
-
-
-async def test_a_device_without_a_barcode_gets_the_label_that_is_offered(hands: Hands) -> None:
-    """Short, free, and written on the plastic by hand."""
-    await hands.scan("P-001")
-    await hands.press(Key.START)
-
-    assert hands.cartridge("C01").labelled.lot == "L-100"
-
-
-async def test_another_persons_id_is_not_taken_for_a_label_at_once(hands: Hands) -> None:
-    """The next in the car holds out their card, and no device of that name exists."""
-    await hands.scan("P-001", "P-003")
-
-    assert hands.fine is False
-    assert "looks like another person's ID" in hands.words
-    assert len(hands.work.bay.board.running) == 0
-    await hands.scan("P-003")
-    assert len(hands.work.bay.board.running) == 0, "scanned twice is not meant twice"
-    await hands.press(Key.START)
-    assert hands.cartridge("P-003").labelled.subject == "key-P-001"
-
-
-async def test_where_labels_look_like_ids_no_label_is_doubted_any_more(hands: Hands) -> None:
-    """Else everybody learns to scan twice without looking."""
-    await hands.scan("P-001", "P-003")
-    await hands.press(Key.START)
-    await hands.scan("P-002", "P-004")
-
-    assert hands.cartridge("P-004").labelled.subject == "key-P-002"
-
-
-async def test_one_id_that_was_taken_for_a_label_lets_no_other_through(hands: Hands) -> None:
-    """A slip is no custom: the next card that is held out is doubted as the first one was."""
-    await hands.scan("P-001", "C01", "P-002", "P-003")
-    await hands.press(Key.START)
-    await hands.press(Key.START)
-    await hands.scan("P-101")
-    await hands.press(Key.START)
-    await hands.scan("P-909")
-
-    assert "looks like another person's ID" in hands.words
-    assert [each.label for each in hands.scene.in_order()] == ["C01", "P-003"]
-
-
-async def test_the_key_never_records_another_label_than_stands_on_the_device(hands: Hands) -> None:
-    """C01 was written with a pen; another station used that label before the key was pressed."""
-    await hands.scan("P-001")
-    assert "write C01 on it" in hands.words
-    await hands.work.must(hands.work.label("C01", "P-002"))
-    await hands.press(Key.START)
-
-    assert hands.fine is False
-    assert "C01 is not free any more. Write C02 on the cartridge" in hands.words
-    assert [each.label for each in hands.scene.in_order()] == ["C01"]
-
-    await hands.give(Pressed(Key.START))  # the same key struck twice with a glove
-    assert [each.label for each in hands.scene.in_order()] == ["C01"]
-    await hands.press(Key.START)
-    assert hands.cartridge("C02").labelled.subject == "key-P-001"
-
-
-async def test_a_label_that_was_offered_is_kept_while_it_is_free(hands: Hands) -> None:
-    """Another station labelled by a barcode of its own: what was written here still holds."""
-    await hands.scan("P-001")
-    await hands.work.must(hands.work.label("X-77", "P-002"))
-    await hands.press(Key.START)
-
-    assert hands.cartridge("C01").labelled.subject == "key-P-001"
-
-
-@pytest.mark.parametrize("label", [None, "C09"])
-async def test_a_person_who_was_begun_elsewhere_meanwhile_is_asked_for_again(
-    hands: Hands, label: str | None
-) -> None:
-    """Two carers have them on their lists: no second pouch without a word."""
-    await hands.scan("P-001")
-    await hands.work.must(hands.work.label("C01", "P-001"))
-    await (hands.press(Key.START) if label is None else hands.scan(label))
-
-    assert hands.words == "P-001: C01 was begun by somebody else meanwhile. F2 begins another."
-    assert [each.label for each in hands.scene.in_order()] == ["C01"]
-    await hands.press(Key.START, Key.START)
-    assert [each.label for each in hands.scene.in_order()] == ["C01", "C02"]
-
-
-async def test_the_same_id_once_more_lets_a_doubted_label_go(hands: Hands) -> None:
-    """The key then records what was said last, and that is the short label."""
-    await hands.scan("P-001", "P-003", "P-001")
-    await hands.press(Key.START)
-
-    assert hands.cartridge("C01").labelled.subject == "key-P-001"
-
-
-async def test_a_label_in_use_is_refused_and_the_turn_stays(hands: Hands) -> None:
-    """The pouch is open in the hand; another label is written."""
-    await hands.scan("P-001", "C01", "P-002", "C01")
-
-    assert hands.fine is False
-    assert isinstance(hands.hand.doing, Labelling)
-    await hands.scan("C02")
-    assert hands.cartridge("C02").labelled.subject == "key-P-002"
-
-
-async def test_a_person_with_a_running_cartridge_is_asked_for_it(hands: Hands) -> None:
-    """No second pouch by a second scan of the same person."""
-    await hands.scan("P-001", "C01", "P-001")
-
-    assert "C01 running" in hands.words
-    await hands.scan("C09")
-    assert len(hands.work.bay.board.running) == 1
-    await hands.press(Key.START)
-    await hands.scan("C09")
-    assert len(hands.work.bay.board.running) == 2
-
-
-async def test_a_party_is_entered_once_and_nothing_is_opened_ahead(hands: Hands) -> None:
-    """Six open pouches at the start are six chances to swap two."""
-    await hands.press(Key.START)
-    await hands.scan("P-101", "P-102", "P-103")
-    await hands.press(Key.START)
-
-    assert hands.hand.doing == Watching()
-    assert "P-101" in hands.words
-    assert len(hands.work.bay.board.running) == 0
-    await hands.scan("P-101", "C01", "P-102", "C02")
-    assert set(hands.work.bay.board.labels) == {"C01", "C02"}
-
-
-async def test_one_new_person_goes_straight_on_to_the_label(hands: Hands) -> None:
-    """They were scanned a moment ago, by the same hand."""
-    await hands.press(Key.START)
-    await hands.scan("P-101")
-    await hands.press(Key.START)
-    await hands.scan("C01")
-
-    assert hands.cartridge("C01").label == "C01"
-
-
-async def test_the_last_person_scanned_can_be_taken_back(hands: Hands) -> None:
-    """Scanned the passenger twice, or the wrong form."""
-    await hands.press(Key.START)
-    await hands.scan("P-101", "P-102")
-    await hands.press(Key.SECOND)
-
-    assert hands.hand.doing == Gathering(persons=("P-101",))
-
-
-@pytest.mark.parametrize("scanned", ["P-101", "op-1", "L-100", "P-101P-102"])
-async def test_nobody_is_entered_twice_and_nothing_else_as_a_person(
-    hands: Hands, scanned: str
-) -> None:
-    """Two scans that melted into one are not a third person."""
-    await hands.press(Key.START)
-    await hands.scan("P-101", "P-001", scanned)
-
-    assert hands.fine is False
-    assert hands.hand.doing == Gathering(persons=("P-101", "P-001"))
-
-
-async def test_a_list_that_is_full_takes_nobody_more_and_loses_nobody(hands: Hands) -> None:
-    """A coach with more people than one line to the bay may name is two parties."""
-    await hands.press(Key.START)
-    await hands.scan(*(f"P-9{number:03}" for number in range(MOST_NAMES)), "P-8000")
-
-    assert hands.fine is False
-    assert "P-8000 was not added" in hands.words
-    await hands.press(Key.START)
-    assert hands.words.startswith("Entered. First: P-9000.")
-    assert "P-8000" not in hands.work.bay.board.persons
-    assert "P-9099" in hands.work.bay.board.persons
-
-
-async def test_leaving_a_list_of_people_says_that_none_was_entered(hands: Hands) -> None:
-    """Esc never loses a list without saying so."""
-    await hands.press(Key.START)
-    await hands.scan("P-101", "P-102")
-    await hands.press(Key.BACK)
-
-    assert hands.words == "2 people were on the list; none was entered."
 
 
 async def test_an_unknown_scan_is_shown_as_it_was_scanned(hands: Hands) -> None:
@@ -242,16 +53,6 @@ async def test_without_an_operator_nothing_is_begun(hands: Hands) -> None:
 
     assert "Nobody is signed on" in hands.words
     assert len(hands.work.bay.board.running) == 0
-
-
-async def test_without_an_open_box_no_device_is_labelled(hands: Hands) -> None:
-    """The lot is carried by the form, so it must have been scanned once."""
-    await hands.press(Key.ROOMS)
-    await hands.scan("L-100")
-    await hands.press(Key.VOID, Key.BACK)
-    await hands.scan("P-001", "C01")
-
-    assert "No box is open" in hands.words
 
 
 async def test_a_void_asks_for_the_very_thing_and_a_reason(hands: Hands) -> None:
@@ -432,18 +233,6 @@ async def test_a_cartridge_in_its_window_opens_its_reading(hands: Hands) -> None
     assert isinstance(hands.hand.doing, Judging)
 
 
-async def test_the_bench_place_of_a_cartridge_may_be_named(hands: Hands) -> None:
-    """The eye goes from the row to the plastic."""
-    await hands.scan("P-001")
-    await hands.press(Key.SECOND)
-    await hands.type("tray 2")
-    await hands.scan("C01")
-
-    place = hands.cartridge("C01").labelled.place
-    assert place is not None
-    assert place.value == "tray 2"
-
-
 async def test_a_label_read_twice_by_a_held_trigger_confirms_nothing(hands: Hands) -> None:
     """The clock of a swab that stands in no buffer would run."""
     await hands.scan("P-001", "C01", "C01")
@@ -488,14 +277,6 @@ async def test_keys_of_the_board_drop_nothing_that_is_in_hand(hands: Hands, key:
 
     assert isinstance(hands.in_hand(), Labelling)
     assert hands.cartridge("C01").last_mark.step == "label"
-
-
-async def test_another_person_does_not_take_over_a_turn(hands: Hands) -> None:
-    """The pouch of the first may be open in the hand."""
-    await hands.scan("P-001", "P-002")
-
-    assert "it is the turn of P-001" in hands.words
-    assert hands.hand.doing == Labelling(person="P-001", person_by=How.SCANNED, offered="C01")
 
 
 async def test_somebody_read_a_moment_ago_gets_no_second_pouch_by_a_scan(hands: Hands) -> None:
@@ -559,32 +340,6 @@ async def test_a_lot_is_opened_only_by_its_own_box(hands: Hands) -> None:
     await hands.press(Key.DONE)
 
     assert hands.fine is True
-
-
-@pytest.mark.parametrize("scanned", ["3", "2026-11-25"], ids=["a letter", "a day off a box"])
-async def test_what_is_surely_no_person_is_not_entered_as_one(hands: Hands, scanned: str) -> None:
-    """It would be found on a slip later."""
-    await hands.press(Key.START)
-    await hands.scan(scanned)
-
-    assert hands.hand.doing == Gathering()
-    assert "Nobody was added" in hands.words
-
-
-@pytest.mark.parametrize("how", [How.SCANNED, How.TYPED])
-async def test_how_a_new_person_and_a_doubted_label_were_given_is_kept(
-    hands: Hands, how: How
-) -> None:
-    """The program claims no scan where somebody typed."""
-    await hands.press(Key.START)
-    await hands.give(Scanned("P-101", how))
-    await hands.press(Key.START)
-    await hands.give(Scanned("P-909", how))
-    await hands.press(Key.START)
-
-    labelled = hands.cartridge("P-909").labelled
-    assert labelled.identified.person is how
-    assert labelled.identified.cartridge is how
 
 
 async def test_a_person_read_back_at_a_step_stands_in_its_record(hands: Hands) -> None:

@@ -6,7 +6,7 @@ import gc
 import os
 import time
 from dataclasses import replace
-from functools import partial
+from functools import partial, reduce
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from benchmarks.measure import milliseconds, runs, took
 from benchmarks.past import at_rest
 from readbell.cli.starting import started
 from readbell.journal.codec import decode, encode_each
+from readbell.journal.record import NO_HASH, link
 from readbell.journal.sqlite import SqliteJournal
 
 if TYPE_CHECKING:
@@ -84,11 +85,13 @@ def _measured(plan: Plan) -> Iterator[Figure]:
     )
     many, count = (envelopes * 2)[:TOGETHER], plan.size(BURSTS, 3)
     many = [replace(each, stamp=many[0].stamp) for each in many]  # a commit is stamped once
-    ones, others, codec = [], [], []
+    ones, others, codec, hashing = [], [], [], []
     for _ in runs(plan, "S2, one commit of many", 7):
         ones.append(_each([partial(store.append, many)] * count))
         others.append(_each([partial(raw.append, _bytes_of(many, store))] * count))
         codec.append(_each([partial(_bytes_of, many, store)] * count))
+        texts = [each.body for each in encode_each(many, store.head)]
+        hashing.append(_each([partial(reduce, link, texts, NO_HASH)] * count))
     yield Figure(
         row="S2",
         what=f"{TOGETHER} events in one commit, against the same bytes raw with one sync",
@@ -98,10 +101,14 @@ def _measured(plan: Plan) -> Iterator[Figure]:
         beside={
             "commit": milliseconds(*ones),
             "of it the codec": milliseconds(*codec),
+            "of that the hashes alone": milliseconds(*hashing),
             "raw": milliseconds(*others),
         },
         bound="turning events into chained bytes (a function for each class, yet Python) and the rows "
-        "of the database, with a rule of the file looked at for each, about half and half",
+        "of the database, with a rule of the file looked at for each, two thirds and one. The "
+        "reach leaves 0.3 of the raw commit for all of that, and on a disk as fast as this one the "
+        "hashes alone, one for each event, take as much: no program can meet it that chains them so. "
+        "Beside a raw commit of 1.5 ms the same work would be 1.8 x",
     )
     store.close()
     raw.close()

@@ -12,6 +12,7 @@ import sys
 import termios
 import time
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -33,7 +34,7 @@ SECRET = "SECRET-of-the-crash"  # noqa: S105  # a mark to look for
 """Stands in the message of the crash, before the ids."""
 CRASHES = {
     "where acts are judged": ("readbell.core.board.decide", "decide"),
-    "where events are encoded": ("readbell.bay.recorder", "encode"),
+    "where events are encoded": ("readbell.bay.recorder", "encode_each"),
     "where alerts are worked out": ("readbell.bay.announcer", "alerts_to_come"),
     "where what was told is put into words": ("readbell.cli.line_mode", "tell"),
     "where it is said how things stand": ("readbell.cli.line_mode", "where_all_stand"),
@@ -194,6 +195,9 @@ def crash_board(place: Site, where: str) -> str:
             end = now() + 5
     process.kill()
     process.wait()
+    with suppress(OSError):  # what it said last may lie in the terminal still
+        while more := os.read(keeper, 65536):
+            said += more
     os.close(keeper)
     return said.decode(errors="replace")
 
@@ -240,6 +244,7 @@ def crashes(ground: Ground) -> Iterator[Tried]:
                 said = PROGRAMS[program](place, where)
                 # Not every program comes by every spot; only a crash counts as one.
                 tried.times += "RuntimeError" in said
+                tried.expect("AssertionError" not in said, f"{where}: there is no such spot")
                 tried.expect(SECRET not in said, f"{where}: the message was printed")
                 # A terminal that the board has left echoes what is typed, so it says all names.
                 for line in said.splitlines() if program != "board" else ():

@@ -10,6 +10,7 @@ from readbell.bay.keeping_desk import KeepingDesk
 from readbell.core.board.entry import Do, Entry
 from readbell.core.board.stations import WORK_AWAY
 from readbell.core.people.acts import NoteParticulars
+from readbell.core.people.events import ParticularNoted
 from readbell.core.people.particulars import Particular
 from readbell.core.private import Private
 from readbell.core.refusal import RefusalCode
@@ -47,6 +48,28 @@ async def test_who_is_erased_at_one_station_is_named_at_no_other_one(
         assert (found.labelled.place.value, found.voided.words.value) == (None, None)
         stored = [each.event for each in await seat.work.stored()]
         assert found.labelled in stored
+
+
+async def test_what_another_station_notes_right_before_an_erasing_goes_as_well(
+    site: Site, bench: Seat, window: Seat
+) -> None:
+    """The one that erases has not heard of it when it reads the record through."""
+    name = Private(key="key-name", salt="salt", value="Ada Ash")
+    noting = NoteParticulars(
+        by="op-1", person="P-001", particulars=((Particular.NAME, name),), today=TODAY
+    )
+    assert (await bench.bay.do(noting)).accepted
+
+    desk = KeepingDesk(private=private)
+    answer = await desk.erase_person(window.bay, "op-1", "P-001", "asked in writing")
+    await bench.follow()
+
+    assert answer.accepted
+    for seat in (bench, window):
+        noted = [e.event for e in await seat.work.stored() if isinstance(e.event, ParticularNoted)]
+        assert [each.value.value for each in noted] == [None]
+    with closing(SqliteJournal.open(site.folder / "server.journal", read_only=True)) as far:
+        assert verify(far).unexplained == 0
 
 
 async def test_nobody_is_erased_while_another_station_is_away(

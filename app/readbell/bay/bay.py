@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from readbell.bay.announcer import Announcer, cartridges_of
 from readbell.bay.entering import kept_apart, nothing_shown, understood
-from readbell.bay.errors import BayClosedError
+from readbell.bay.errors import BayClosedError, WentOnError
 from readbell.bay.in_step import InStep
 from readbell.bay.near_miss import near_miss
 from readbell.bay.news import Answer, Return
@@ -52,6 +52,7 @@ if TYPE_CHECKING:
     from readbell.core.board.events import Ending
     from readbell.core.private import Private
     from readbell.journal.keeper import Keeper
+    from readbell.journal.record import Head
     from readbell.journal.source import Source
 
 
@@ -188,13 +189,20 @@ class Bay:
         refusal = None if rang else Refusal(code=RefusalCode.NOT_ALLOWED, subject=NO_SOUND)
         return Answer(at=self.now(), refusal=refusal, events=(), board=self.board)
 
-    async def do(self, act: Act) -> Answer:
+    async def do(self, act: Act, *, end: Head | None = None) -> Answer:
         """Judge `act`, record what comes of it, and say what that was.
 
         Raises:
             BayClosedError: the bay has been laid down.
+            WentOnError: an `end` is named, and the record no longer ends with it; nothing was done.
         """
-        return (await self._take_turn([lambda _: act]))[0]
+
+        def make(_: Instant) -> Act:
+            if end is not None and self._keeper.head != end:
+                raise WentOnError
+            return act
+
+        return (await self._take_turn([make]))[0]
 
     async def sign_day_sheet(self, by: str, number: int | None) -> Answer:
         """Stand for the day sheet of a shift, with the very event that the record now ends with.
@@ -215,10 +223,7 @@ class Bay:
             await self._step.record_or_show(events)
 
     async def look_into(self, question: Callable[[Source], Found]) -> Found:
-        """Ask the record something, from its first event on.
-
-        Nothing is written meanwhile, so it is only for when nothing runs.
-        """
+        """Ask the record something while nothing is written: so only for when nothing runs."""
         return await self._keeper.read(question)
 
     async def enter(self, entry: Entry, shown: Shown = nothing_shown) -> Answer:

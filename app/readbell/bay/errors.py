@@ -10,3 +10,7 @@ class BayClosedError(ReadbellError):
 
     def __init__(self) -> None:
         super().__init__("the bay is closed: start it again and see whether this was taken")
+
+
+class WentOnError(Exception):
+    """The record has gone on since somebody looked through it: what they found may not be all."""

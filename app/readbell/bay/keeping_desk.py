@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+from functools import partial
 from typing import TYPE_CHECKING
 
+from readbell.bay.errors import WentOnError
 from readbell.bay.shift_desk import today
 from readbell.bay.site_time import site_date, time_zone
 from readbell.core.board.allowed import refuse_actor
@@ -17,6 +19,8 @@ from readbell.core.keeping.events import ErasedScope
 from readbell.core.made_later import dataclass
 from readbell.core.refusal import Refusal
 from readbell.journal.codec import decode_each
+from readbell.journal.errors import JournalError
+from readbell.journal.record import Head
 from readbell.journal.verify import chained
 from readbell.toml_tables import WrongFileError
 
@@ -34,6 +38,7 @@ if TYPE_CHECKING:
     from readbell.journal.source import Source
 
 NOTHING = Erasable(keys=(), persons=())
+BEHIND = "this station has not all of the record yet: try again in a moment"
 TELL_EACH = 1_000
 """Events between two words about how far it is."""
 
@@ -64,8 +69,11 @@ class KeepingDesk:
         person = bay.board.persons.get(patient)
         if refuse_actor(bay.board, act) is not None or person is None:
             return await bay.do(act)
-        gathering = await bay.look_into(lambda source: self._gather(source, lambda _: True))
-        return await bay.do(_filled(act, gathering, gathering.of_person(person), None))
+
+        def made(gathering: Gathering) -> EraseRecords:
+            return _filled(act, gathering, gathering.of_person(person), None)
+
+        return await self._erase(bay, lambda _: True, made)
 
     async def erase_through(self, bay: Bay, by: str, day: date, why: str) -> Answer:
         """Erase everybody who was last seen in the closed period that ends with `day`.
@@ -84,9 +92,12 @@ class KeepingDesk:
         in_time = _in_time(bay, day)
         if refuse_actor(bay.board, act) is not None:
             return await bay.do(act)
-        gathering = await bay.look_into(lambda source: self._gather(source, in_time))
-        found = gathering.of_period(undone_with(bay.board))
-        return await bay.do(_filled(act, gathering, found, gathering.period.found))
+
+        def made(gathering: Gathering) -> EraseRecords:
+            found = gathering.of_period(undone_with(bay.board))
+            return _filled(act, gathering, found, gathering.period.found)
+
+        return await self._erase(bay, in_time, made)
 
     async def archive(
         self,
@@ -126,29 +137,58 @@ class KeepingDesk:
         made = await asyncio.to_thread(write, period.events)
         return await bay.do(noting(made.head.hex, made.digest))
 
-    def _gather(self, source: Source, in_time: Callable[[int], bool]) -> Gathering:
-        gathering = Gathering()
-        for event, is_in_time in self._events(source, in_time):
+    async def _erase(
+        self,
+        bay: Bay,
+        in_time: Callable[[int], bool],
+        made: Callable[[Gathering], EraseRecords],
+    ) -> Answer:
+        """Do what is `made` of a record that nobody goes on with meanwhile: all of it is to go.
+
+        What another station notes of somebody while the record is read is theirs as well.
+        """
+        gathering, end = Gathering(), Head()
+        while True:
+            read = await bay.look_into(partial(self._gather, gathering, end, in_time))
+            try:
+                return await bay.do(made(gathering), end=read)
+            except WentOnError:
+                await bay.take_in()
+            if read == end:
+                raise JournalError(BEHIND)
+            end = read
+
+    def _gather(
+        self, gathering: Gathering, after: Head, in_time: Callable[[int], bool], source: Source
+    ) -> Head:
+        """Take in what the record has after `after`; return what it ends with."""
+        end = after
+        for event, is_in_time, end in self._events(source, in_time, after):  # noqa: B007  # the last
             gathering.see(event, in_time=is_in_time)
-        return gathering
+        return end
 
     def _closed(self, source: Source, in_time: Callable[[int], bool]) -> Period:
         period = ClosedPeriod()
-        for event, is_in_time in self._events(source, in_time):
+        for event, is_in_time, _ in self._events(source, in_time):
             period.see(event, in_time=is_in_time)
         return period.found
 
     def _events(
-        self, source: Source, in_time: Callable[[int], bool]
-    ) -> Iterator[tuple[Event, bool]]:
-        for envelope in decode_each(self._counted(source), source.private):
-            yield envelope.event, in_time(envelope.stamp.wall)
+        self, source: Source, in_time: Callable[[int], bool], after: Head | None = None
+    ) -> Iterator[tuple[Event, bool, Head]]:
+        """Yield each event after `after`, whether it is in time, and the end of the record up to it."""
+        end = Head()
 
-    def _counted(self, source: Source) -> Iterator[Record]:
-        for record in chained(source):
-            if record.seq % TELL_EACH == 0:
-                self.told(record.seq)
-            yield record
+        def counted() -> Iterator[Record]:
+            nonlocal end
+            for record in chained(source, after):
+                if record.seq % TELL_EACH == 0:
+                    self.told(record.seq)
+                end = record.head
+                yield record
+
+        for envelope in decode_each(counted(), source.private):
+            yield envelope.event, in_time(envelope.stamp.wall), end
 
 
 def _filled(

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from readbell.core.board.which_box import WhichBox
 from readbell.core.cartridge.events import How
 from readbell.hand.doing import (
     Labelling,
@@ -165,7 +166,9 @@ async def test_another_person_does_not_take_over_a_turn(hands: Hands) -> None:
     await hands.scan("P-001", "P-002")
 
     assert "it is the turn of P-001" in hands.words
-    assert hands.hand.doing == Labelling(person="P-001", person_by=How.SCANNED, offered="C01")
+    assert hands.hand.doing == Labelling(
+        person="P-001", person_by=How.SCANNED, offered="C01", box=WhichBox("L-100")
+    )
 
 
 @pytest.mark.parametrize("how", [How.SCANNED, How.TYPED])

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC
+from typing import TYPE_CHECKING
 
-from builders import NASAL, THREE_LINES, Bench, at
-from readbell.bay.outlook import Outlook
+from builders import NASAL, THREE_LINES, TODAY, Bench, at
+from readbell.bay.outlook import Outlook, to_be_begun
+from readbell.core.board.acts import OpenLot
 from readbell.core.board.board import Board
 from readbell.core.cartridge.events import How
 from readbell.core.instant import Span
@@ -18,6 +20,10 @@ from readbell.hand.handle import handle
 from readbell.hand.labelling import turn_of
 from readbell.hand.scene import Scene
 from readbell.phrases.clock_time import ClockFace
+
+if TYPE_CHECKING:
+    from readbell.core.assay.assay import Assay
+    from readbell.core.plan.answer import Answer
 
 FACE = ClockFace(zone=UTC)
 
@@ -69,6 +75,31 @@ def test_where_two_assays_are_run_the_pouch_is_named_by_what_it_tests_for() -> N
 
     assert hand.said is not None
     assert hand.said.words.startswith(f"Open one pouch of lot L-100, {NASAL.title}. Scan")
+
+
+def test_what_a_start_puts_at_risk_is_worked_out_for_the_kit_of_its_box() -> None:
+    """Each kit has its own hands-on times; where it is the one in front nothing is worked out anew."""
+    bench = developing()
+    bench.adopt(THREE_LINES)
+    bench.receive("L-300", THREE_LINES)
+    seen: list[Assay | None] = []
+    boards: list[Board] = []
+
+    def ahead(board: Board) -> Answer | None:
+        seen.append(to_be_begun(board))
+        boards.append(board)
+        return Outlook(1, Span(0)).at(board, at("21:30"))
+
+    for lot in ("L-100", "L-300"):
+        bench.must(OpenLot(by="op-1", lot=lot, today=TODAY))
+    there = replace(scene(bench, "21:30"), board=bench.board, look_ahead=ahead)
+    hand = turn_of(Hand(doing=Watching(), operator="op-1"), "P-002", How.SCANNED, there)
+    other = handle(hand, Pressed(Key.LOOK), there).hand
+
+    assert seen == [THREE_LINES, NASAL]
+    assert boards[0] is bench.board
+    assert other.said is not None
+    assert other.said.words.startswith("At risk if somebody were begun now: C1's reading. Open one")
 
 
 def test_plain_lines_have_the_plan_by_a_word_and_in_its_room() -> None:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass
 class Stock(TimeLine):
-    """Assays in use, lots, and the box that stands open."""
+    """Assays in use, lots, and the boxes that stand open."""
 
     def adopt(self, by: str, assay: Assay, *, checked: bool) -> Code:
         """Take a method into use."""
@@ -58,10 +58,18 @@ class Stock(TimeLine):
         if number not in self.lots:
             return "unknown-lot"
         code = self.lots[number].refuse(self.today)
-        self.open_lot = self.open_lot if code else number
+        if code is None:
+            assay = self.lots[number].assay.id
+            self.open_boxes.pop(assay, None)
+            self.open_boxes[assay] = number
+            self.open_lot = number
         return code
 
     def _stock(self, number: str) -> None:
         lot = self.lots[number]
-        if self.open_lot == number and (lot.held or lot.used_up):
+        if not (lot.held or lot.used_up):
+            return
+        if self.open_boxes.get(lot.assay.id) == number:
+            del self.open_boxes[lot.assay.id]
+        if self.open_lot == number:
             self.open_lot = None

@@ -166,6 +166,20 @@ def test_while_a_supervisor_is_waited_for_no_label_is_offered() -> None:
     assert Key.START not in dict(keys_for(doing, None, "C07"))
 
 
+def test_another_open_box_is_offered_where_there_is_one_and_esc_keeps_its_place() -> None:
+    """On the narrowest board, too; where one kit is run the line is as it was."""
+    doing = Labelling(person="P-001", person_by=How.SCANNED)
+    keys = keys_for(doing, None, "C07")
+    assert dict(keys)[Key.LOOK] == "Other box"
+    shown, _ = keys_line(keys, 80)
+    assert shown.text.rstrip() == (
+        " F2 Write C07 on it   F6 Bench place   F4 Other box   Esc Back   F12 Gone"
+    )
+    assert Key.LOOK not in dict(keys_for(doing, None, "C07", frozenset({Key.LOOK})))
+    waiting = keys_for(replace(doing, asks_witness=True), None, "C07", frozenset({Key.LOOK}))
+    assert [*dict(waiting)] == [Key.BACK]
+
+
 def test_a_label_that_was_doubted_is_what_the_key_takes() -> None:
     """The line never names one label while the key records another."""
     doing = Labelling(person="P-001", person_by=How.SCANNED, doubted="P-909")

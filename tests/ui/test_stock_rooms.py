@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from builders import CLEAR, Bench, at
+from builders import CLEAR, THREE_LINES, TODAY, Bench, at, private
 from core.board.stock_bench import StockBench
 from readbell.core.cartridge.events import How
-from readbell.core.stock.acts import CountUnits, LoseUnits, RecallLot
+from readbell.core.stock.acts import CorrectLot, CountUnits, LastDay, LoseUnits, RecallLot
 from readbell.core.stock.events import LossReason, Storage
 from readbell.hand.doing import Filling, Labelling, Paper, Room, Visiting, Watching
 from ui.pages import SIZES, painted, present, text
@@ -50,6 +51,25 @@ def test_each_lot_stands_with_day_units_and_state(size: tuple[int, int]) -> None
         assert "ON HOLD, recalled" in page
         assert "22 of 25" in page
         assert "DUE" in page
+
+
+def test_of_two_open_boxes_the_room_says_which_is_in_front() -> None:
+    """Both stand as open; about the chosen one it is said, and of a single one it need not be."""
+    bench = StockBench()
+    bench.open()
+    front = "Its box is in front: a start is from it where nothing says of which."
+    assert front not in " ".join(shown(bench, LOTS).split())
+    bench.adopt(THREE_LINES)
+    bench.receive("L-300", THREE_LINES)
+    bench.open("L-300")
+
+    first, second = (
+        " ".join(shown(bench, replace(LOTS, cursor=place)).split()) for place in (0, 1)
+    )
+    assert "Its box stands open beside the one in front: F4 takes it" in first
+    assert front in second
+    assert first.count(" open ") >= 2
+    assert "in store" not in first
 
 
 def test_about_the_chosen_lot_all_that_counts_is_told() -> None:
@@ -159,3 +179,21 @@ def test_a_sample_that_is_labelled_asks_for_no_persons_id() -> None:
 
     assert "which control material it is for" in " ".join(page.split())
     assert "the person's ID" not in page
+
+
+def test_a_lot_that_was_corrected_tells_what_had_stood() -> None:
+    """Whoever holds the box beside the screen sees why the day is another one."""
+    bench = StockBench()
+    bench.must(bench.box("L-200"))
+    act = CorrectLot(
+        by="op-1",
+        lot="L-100",
+        today=TODAY,
+        words=private("typed wrongly"),
+        last_day=LastDay(on=date(2027, 1, 31), ends=at("9999:00")),
+    )
+    bench.must(act)
+    words = "Corrected 2026-03-29: good to 2027-01-31, not to 2026-12-31."
+
+    assert words in " ".join(shown(bench, LOTS).split())
+    assert "Corrected" not in shown(bench, replace(LOTS, cursor=1))

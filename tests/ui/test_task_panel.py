@@ -6,8 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from builders import NASAL, TODAY, Bench, at
+from builders import NASAL, THREE_LINES, TODAY, Bench, at
 from readbell.core.board.acts import OpenLot
+from readbell.core.board.which_box import WhichBox, Why
 from readbell.core.cartridge.acts import DoSteps
 from readbell.core.cartridge.events import How, TakeBackReason
 from readbell.hand.doing import Gathering, Labelling, Stepping, TakingBack, Voiding
@@ -83,6 +84,47 @@ def test_whoever_gets_another_cartridge_is_said_what_the_open_box_tests_for() ->
     )
 
     assert f"The open box: {NASAL.title}." in made
+
+
+def two_kits() -> Bench:
+    """A bench with a box of each of two kits open, that of the second in front."""
+    bench = Bench(units=20)
+    bench.adopt(THREE_LINES)
+    bench.receive("L-300", THREE_LINES)
+    for lot in ("L-100", "L-300"):
+        bench.must(OpenLot(by="op-1", lot=lot, today=TODAY))
+    return bench
+
+
+def test_a_turn_says_that_another_box_may_be_taken_by_a_key() -> None:
+    """In the room that there is: the other kit itself is named in the words below."""
+    bench = two_kits()
+    made = [each.text for each in task_panel(LABELLING, present(bench.board).scene, 80, 9).lines]
+
+    assert "lot L-300, good to 2026-12-31   20 left" in made[0]
+    told = " ".join(" ".join(made).split())
+    assert f"{THREE_LINES.title}. Another box: scan it, or F4." in told
+    assert "write the person's ID on the cartridge." in told, "nothing was pushed off the panel"
+
+
+def test_a_turn_shows_the_box_that_it_is_from_and_why() -> None:
+    """Not the one in front, where a repeat is of the other kit."""
+    doing = replace(LABELLING, box=WhichBox("L-100", Why.REPEAT, "C07"))
+    made = [each.text for each in task_panel(doing, present(two_kits().board).scene, 80, 9).lines]
+
+    assert "lot L-100" in made[0]
+    told = " ".join(" ".join(made).split())
+    assert f"{NASAL.title}. C07 is to be repeated. Another box: scan it, or F4." in told
+    assert len(made) < 9
+
+
+def test_a_turn_with_no_box_in_front_says_so() -> None:
+    """The one that is open is of another kit; a key takes it all the same."""
+    bench = two_kits()
+    bench.must(bench.hold_act("L-300"))
+    made = task_panel(LABELLING, present(bench.board).scene, 80, 9).lines[0].text
+
+    assert "No box is in front: scan its lot, or F4." in made
 
 
 def test_a_turn_without_an_open_box_says_what_is_missing() -> None:

@@ -76,6 +76,7 @@ WORDS: dict[str, Key] = {
     "back-in": Key.SECOND,
     "lane": Key.DONE,
     "buffer": Key.LOOK,
+    "box": Key.LOOK,
     "ahead": Key.LOOK,
     "out": Key.SECOND,
     "pin": Key.LOOK,
@@ -113,6 +114,7 @@ HELP = (
     "entered, the last of them     .void  give a cartridge up     .heard  the sound rests",
     ".rooms  lots, operators, assays",
     ".lane  where a party waits, while its people are entered     .buffer  another one is used",
+    ".box  at a person's turn: the pouch is from another box that stands open",
     "In the room of operators: .done the chosen one acts, .pin, .roles, .out; in that of review:",
     ".release and .withdraw; in that of tell: .tell. A PIN is typed by itself, when asked for.",
     "In the room of patients: .left whoever waits and has gone, also at their turn; .back-in: they are back.",
@@ -286,6 +288,8 @@ def _at_label(doing: Labelling, scene: Scene) -> Iterator[str]:
         yield f"Turn of {person}. Scan the cartridge's label, or say .start to take a new one."
         if Key.VOID not in idle_keys(doing, scene):
             yield f"Has {person} gone? Say .left."
+    if not doing.again and Key.LOOK not in idle_keys(doing, scene):
+        yield "Is the pouch of another open box? Say .box, or scan that box."
 
 
 def _figures(assay: str | None, scene: Scene) -> Iterator[str]:

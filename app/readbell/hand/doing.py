@@ -12,6 +12,7 @@ from readbell.core.instant import SECOND, Span
 from readbell.core.made_later import dataclass
 
 if TYPE_CHECKING:
+    from readbell.core.board.which_box import WhichBox
     from readbell.core.people.particulars import Particular
 
 GIVE_OR_TAKE = Span(30 * SECOND)
@@ -74,6 +75,8 @@ class Labelling:
     """A supervisor who stands by, where whoever acts is not cleared for the assay."""
     asks_witness: bool = False
     """Whether the next badge is that supervisor's."""
+    box: WhichBox | None = None
+    """From which box the pouch is, as it was said; None: from the one in front."""
     again: bool = False
     """Whether this person has a cartridge already, and nobody has yet said that they get another."""
 

@@ -179,7 +179,7 @@ def _turn_of(hand: Hand, doing: Filling, scene: Scene) -> Hand:
     person, how = answers["person"], How(answers["how"])
     # Whoever was just asked for it, and typed it, need not type it once more.
     second = answers.get("name") or answers.get("born") or answers.get("second")
-    return turn_of(hand, person, how, scene, second=second)
+    return turn_of(hand, person, how, scene, second=second, box=answers.get("box"))
 
 
 def _place(doing: Filling, scene: Scene) -> int:

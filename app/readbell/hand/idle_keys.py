@@ -36,10 +36,8 @@ def idle_keys(doing: Doing, scene: Scene, chosen: str | None = None) -> frozense
             return frozenset(_of_stations(cursor, scene))
         case Visiting(room=Room.PATIENTS, cursor=cursor):
             return frozenset(_of_patients(cursor, scene))
-        case Labelling(person=person, is_sample=is_sample):
-            key = scene.board.persons.get(person)
-            leaves = not is_sample and key is not None and may_leave(scene.board, key)
-            return frozenset() if leaves else frozenset({Key.VOID})
+        case Labelling():
+            return frozenset(_of_turn(doing, scene))
         case Stepping():
             return frozenset(_of_steps(doing, scene))
         case Filling():
@@ -57,6 +55,16 @@ def _of_board(chosen: str | None, scene: Scene) -> set[Key]:
     void = {Key.VOID} if ended or refuse_void(cartridge) is not None else set()
     back = {Key.SECOND} if ended or refuse_taking_back(cartridge) is not None else set()
     return void | back
+
+
+def _of_turn(doing: Labelling, scene: Scene) -> set[Key]:
+    """Return what is not to be done at a turn: they cannot be gone, or no other box stands open."""
+    from readbell.hand.which_box import other_boxes  # a first picture does without
+
+    key = scene.board.persons.get(doing.person)
+    leaves = not doing.is_sample and key is not None and may_leave(scene.board, key)
+    gone = set() if leaves else {Key.VOID}
+    return gone if other_boxes(doing, scene) else gone | {Key.LOOK}
 
 
 def _of_steps(doing: Stepping, scene: Scene) -> set[Key]:

@@ -10,9 +10,10 @@ from readbell.core.board.competence import ASKS_WITNESS
 from readbell.core.board.entry import Do, Entry
 from readbell.core.board.layered import backwards
 from readbell.core.board.shifts import is_label_taken, labelled_in_shift
+from readbell.core.board.which_box import WhichBox
 from readbell.core.cartridge.events import How
 from readbell.core.refusal import RefusalCode
-from readbell.hand.asking import NOBODY, NOT_SAVED, asked_of, told
+from readbell.hand.asking import NOBODY, NOT_SAVED, asked, asked_of, told
 from readbell.hand.before_pouch import SHUT, in_the_way, warned_of, witness_wanted
 from readbell.hand.doing import Labelling, Watching
 from readbell.hand.finding import Thing, find
@@ -22,7 +23,17 @@ from readbell.hand.left_form import begin as begin_leaving
 from readbell.hand.left_form import why_not
 from readbell.hand.person_form import first as first_form
 from readbell.hand.second import ask_for, asked_of_patients, may_be
+from readbell.hand.which_box import (
+    box_in_hand,
+    first_box,
+    other_boxes,
+    say_no_box,
+    say_others,
+    say_why,
+    title_of,
+)
 from readbell.phrases.next_start_words import say_risk
+from readbell.scenarios.line import OpenLotLine
 
 WITNESS = "The supervisor who stands by scans their badge now."
 
@@ -41,11 +52,16 @@ def turn_of(
     *,
     is_sample: bool = False,
     second: str | None = None,
+    box: str | None = None,
 ) -> Hand:
-    """Return the hand in the middle of labelling a device for `person`, or for a sample."""
+    """Return the hand in the middle of labelling a device for `person`, or for a sample.
+
+    It is taken from the box that something asks for, or from the lot `box` if somebody said so.
+    """
     if not scene.saves:
         return hand.now_doing(Watching()).saying(NOT_SAVED, fine=False)
-    against = in_the_way(hand, scene, person=person, is_sample=is_sample)
+    which = first_box(person, scene, is_sample=is_sample) if box is None else WhichBox(box)
+    against = in_the_way(hand, scene, which.lot, person=person, is_sample=is_sample)
     if against is not None:
         return hand.now_doing(Watching()).saying(against, fine=False)
     form = None if is_sample else first_form(scene, person, how)
@@ -59,13 +75,19 @@ def turn_of(
         is_sample=is_sample,
         second=second,
         second_asked=None if is_sample else asked_of_patients(scene.board),
-        asks_witness=witness_wanted(hand, scene, is_sample=is_sample) is not None,
+        asks_witness=witness_wanted(hand, scene, which.lot, is_sample=is_sample) is not None,
+        box=which,
         offered=next_label(scene.board, scene.label_begins),
         theirs=frozenset() if is_sample else _running_of(person, scene),
     )
-    hand = hand.choosing(None, How.PICKED).now_doing(doing)
+    return _told(hand.choosing(None, How.PICKED), doing, scene)
+
+
+def _told(hand: Hand, doing: Labelling, scene: Scene, before: str = "") -> Hand:
+    """Return the hand with what comes next in this turn; `before` was to be said first."""
     what = missing_second(doing)
-    return hand.saying(_what_to_do(hand, doing, scene) if what is None else ask_for(what))
+    next_words = _what_to_do(hand, doing, scene) if what is None else ask_for(what)
+    return hand.now_doing(doing).saying(f"{before} {next_words}".lstrip())
 
 
 def missing_second(doing: Labelling) -> Particular | None:
@@ -80,33 +102,23 @@ def one_more(hand: Hand, person: str, how: How, why: str) -> Hand:
 
 
 def _what_to_do(hand: Hand, doing: Labelling, scene: Scene) -> str:
-    lot = scene.board.open_lot
+    lot = box_in_hand(doing, scene)
     if lot is None:
-        return "No box is open. Scan the lot of the box first."
+        return say_no_box(doing, scene)
     if doing.asks_witness:
-        why = witness_wanted(hand, scene, is_sample=doing.is_sample) or ""
+        why = witness_wanted(hand, scene, lot, is_sample=doing.is_sample) or ""
         return f"{why} {WITNESS} {SHUT}".strip()
-    found = scene.looked_ahead()
+    found = scene.looked_ahead(lot)
     risk = "" if found is None else say_risk(found, scene.board, scene.now)
-    warned = warned_of(hand, scene, is_sample=doing.is_sample)
+    warned = warned_of(hand, scene, lot, is_sample=doing.is_sample)
     # Told before the pouch is opened, and no more than told: people may have their reasons.
-    before = "".join(f"{each} " for each in (risk, warned) if each)
-    runs = assay_of_box(scene.board)
-    which = f", {runs}" if len(scene.board.assays) > 1 else ""
+    before = "".join(f"{each} " for each in (risk, warned, say_why(doing)) if each)
+    which = f", {title_of(scene.board, lot)}" if len(scene.board.assays) > 1 else ""
+    also = say_others(other_boxes(doing, scene), scene.board)
     return (
         f"{before}Open one pouch of lot {lot}{which}. Scan the label on the cartridge, or write "
-        f"{next_label(scene.board, scene.label_begins)} on it and press F2."
-    )
-
-
-def assay_of_box(board: Board) -> str:
-    """Return what the open box tests for; nothing if none is open.
-
-    Two kinds of kit stand on many benches, and a lot number says to nobody which of them it is.
-    """
-    lot = None if board.open_lot is None else board.lots.get(board.open_lot)
-    adopted = None if lot is None else board.assays.get(lot.assay)
-    return "" if adopted is None else adopted.assay.title
+        f"{next_label(scene.board, scene.label_begins)} on it and press F2. {also}"
+    ).rstrip()
 
 
 def next_label(board: Board, begins: str = "") -> str:
@@ -155,6 +167,8 @@ def label_given(hand: Hand, doing: Labelling, given: Given, scene: Scene) -> Tur
             if doing.offered not in ("", free):
                 return only(_taken_meanwhile(hand, doing, free, scene))
             return _label(hand, doing, free, How.PICKED, scene)
+        case Pressed(key=Key.LOOK):
+            return only(_other_box(hand, doing, scene))
         case Pressed(key=Key.SECOND):
             words = "Where on the bench will it lie? Type it, such as tray 2; then the label."
             return only(hand.now_doing(replace(doing, asks_place=True)).saying(words))
@@ -193,6 +207,46 @@ def _taken_meanwhile(hand: Hand, doing: Labelling, free: str, scene: Scene) -> H
     return replace(asks, brought_up=scene.now)
 
 
+def _other_box(hand: Hand, doing: Labelling, scene: Scene) -> Hand:
+    """Return the hand with the next open box in its turn; one that would be refused is not taken."""
+    words = "No other box stands open. Scan the lot of the box that the pouch is from."
+    for lot in other_boxes(doing, scene):
+        against = in_the_way(hand, scene, lot, person=doing.person, is_sample=doing.is_sample)
+        if against is None:
+            return _from_box(hand, doing, lot, scene)
+        words = f"Lot {lot} is not taken. {against}"
+    return hand.saying(words, fine=False)
+
+
+def _from_box(hand: Hand, doing: Labelling, lot: str, scene: Scene, before: str = "") -> Hand:
+    """Return the hand in the same turn with its pouch from another box; `before` is said first."""
+    asks = witness_wanted(hand, scene, lot, is_sample=doing.is_sample) is not None
+    changed = replace(
+        doing,
+        box=WhichBox(lot),
+        asks_witness=asks and doing.witness is None,
+    )
+    return _told(hand, changed, scene, before)
+
+
+def _box_scanned(hand: Hand, doing: Labelling, lot: str) -> Turn:
+    """Open the box that was scanned: the pouch of this turn is from it, or none is opened."""
+    if hand.operator is None:
+        return only(hand.saying(NOBODY, fine=False))
+
+    def then(hand: Hand, answer: Answer, scene: Scene) -> Hand:
+        said = told(answer, scene)
+        if not answer.accepted:
+            return replace(hand, said=said)
+        scene = replace(scene, board=answer.board)
+        against = in_the_way(hand, scene, lot, person=doing.person, is_sample=doing.is_sample)
+        if against is not None:
+            return hand.now_doing(Watching()).saying(against, fine=False)
+        return _from_box(hand, doing, lot, scene, said.words)
+
+    return asked(hand, OpenLotLine(do="open-lot", by=hand.operator, lot=lot), then)
+
+
 def _running_of(person: str, scene: Scene) -> frozenset[str]:
     """Return the labels of what runs for `person`."""
     subject = scene.board.persons.get(person)
@@ -211,7 +265,8 @@ def _begun_meanwhile(doing: Labelling, scene: Scene) -> str | None:
 def _of_turn(doing: Labelling) -> tuple[tuple[str, str], ...]:
     """Return what a form keeps of a turn that it breaks into, to go back to it."""
     second = () if doing.second is None else (("second", doing.second),)
-    return (("how", str(doing.person_by)), *second)
+    box = () if doing.box is None or doing.box.lot is None else (("box", doing.box.lot),)
+    return (("how", str(doing.person_by)), *second, *box)
 
 
 def _answers_second(doing: Labelling, given: Scanned, scene: Scene) -> bool:
@@ -260,6 +315,8 @@ def _scanned(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Turn
             if meanwhile is not None:
                 return only(one_more(hand, doing.person, doing.person_by, meanwhile))
             return _label(hand, doing, found.text, given.how, scene)
+        case Thing.LOT:
+            return _box_scanned(hand, doing, found.text)
         case Thing.TWO_IN_ONE:
             return only(hand.saying("That was two labels at once. Scan one.", fine=False))
         case _:
@@ -274,7 +331,7 @@ def _stands_by(hand: Hand, doing: Labelling, given: Scanned, scene: Scene) -> Tu
     free = next_label(scene.board, scene.label_begins)
     changed = replace(doing, witness=found.text, asks_witness=False, offered=free)
     words = (
-        f"{found.text} stands by. Now one pouch of lot {scene.board.open_lot}: scan the label on "
+        f"{found.text} stands by. Now one pouch of lot {box_in_hand(doing, scene)}: scan the label on "
         f"the cartridge, or write {free} on it and press F2."
     )
     return only(hand.now_doing(changed).saying(words))
@@ -293,11 +350,11 @@ def _is_doubtful(text: str, doing: Labelling, board: Board) -> bool:
 
 
 def _label(hand: Hand, doing: Labelling, label: str, how: How, scene: Scene) -> Turn:
-    lot = scene.board.open_lot
+    lot = box_in_hand(doing, scene)
     if hand.operator is None:
         return only(hand.saying(NOBODY, fine=False))
     if lot is None:
-        return only(hand.saying("No box is open. Scan the lot of the box first.", fine=False))
+        return only(hand.saying(say_no_box(doing, scene), fine=False))
     entry = Entry(
         do=Do.LABEL,
         by=hand.operator,

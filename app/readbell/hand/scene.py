@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from readbell.bay.site_time import day_began
@@ -53,8 +53,8 @@ class Scene:
     """When one more person may be begun, as it was worked out last; None: there is no answer."""
     outlook_state: AnswerState | None = None
     """How it stands to this board; None: it was made for it, or nobody works it out here."""
-    look_ahead: Callable[[], Answer | None] | None = field(default=None, compare=False)
-    """Works it out for this very board and instant, if need be; never to be waited for by a picture."""
+    look_ahead: Callable[[Board], Answer | None] | None = field(default=None, compare=False)
+    """Works it out for a board at this instant, if need be; never to be waited for by a picture."""
     week: Week | None = None
     """What this week has come to; None: nobody looks, or it is being counted."""
     figures: FiguresBeside | None = field(default=None, compare=False)
@@ -74,9 +74,15 @@ class Scene:
         """When the calendar day of the site began."""
         return day_began(self.now, self.face.wall(self.now), self.face.zone)
 
-    def looked_ahead(self) -> Answer | None:
-        """Return when one more person may be begun from here, worked out now if it has to be."""
-        return self.outlook if self.look_ahead is None else self.look_ahead()
+    def looked_ahead(self, box: str | None = None) -> Answer | None:
+        """Return when one more person may be begun from here, worked out now if it has to be.
+
+        They are begun from the lot `box`; None: from the one in front.
+        """
+        if self.look_ahead is None:
+            return self.outlook
+        in_front = box in (None, self.board.open_lot)
+        return self.look_ahead(self.board if in_front else replace(self.board, open_lot=box))
 
     def cartridge(self, cartridge_id: str | None) -> Cartridge | None:
         """Return the cartridge with this opaque id, running or ended."""

@@ -15,7 +15,7 @@ from readbell.core.cartridge.ending import refuse_void
 from readbell.core.cartridge.events import How
 from readbell.core.cartridge.stage import Stage
 from readbell.core.cartridge.taking_back import refuse_taking_back
-from readbell.core.instant import MINUTE, Span, between
+from readbell.core.instant import between
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.span_text import write_left
@@ -33,9 +33,11 @@ from readbell.hand.doing import Helping, Leaving, Purpose, Visiting, Watching
 from readbell.hand.finding import Found, Thing, find
 from readbell.hand.given import Faulty, Given, Key, PointedAt, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn, only
+from readbell.hand.which_box import ONE_VISIT
 from readbell.phrases.of_cartridges import OUTCOMES, REPEAT, say_after_void
 from readbell.phrases.refusals import Tried, say_refusal
 from readbell.phrases.review_words import NO_FURTHER, WITHDRAW_REASONS, WITHDRAWN, say_referral
+from readbell.phrases.spared import say_spared
 from readbell.phrases.station_words import refused_stations
 from readbell.scenarios.line import HearLine, OpenLotLine
 
@@ -44,8 +46,6 @@ if TYPE_CHECKING:
     from readbell.core.cartridge.window import Window
     from readbell.hand.scene import Scene
 
-ONE_VISIT = Span(12 * 60 * MINUTE)
-"""A person who comes again later is somebody new to the bench (our own choice)."""
 _MOVES = frozenset({Key.UP, Key.DOWN, Key.PAGE_UP, Key.PAGE_DOWN, Key.HOME})
 
 
@@ -142,12 +142,14 @@ def _held_elsewhere(cartridge: Cartridge, scene: Scene) -> str | None:
 def _nothing_due(cartridge: Cartridge, stage: Stage, scene: Scene) -> str:
     label = cartridge.label
     if cartridge.withdrawn is not None:
-        return f"{label} {WITHDRAWN}: {WITHDRAW_REASONS[cartridge.withdrawn.reason]}. {REPEAT}"
+        why = WITHDRAW_REASONS[cartridge.withdrawn.reason]
+        return f"{label} {WITHDRAWN}: {why}. {say_spared(scene.board, cartridge) or REPEAT}"
     if stage is Stage.READ and cartridge.outcome is not None:
         mends = " F6 puts an own slip right." if _may_be_put_right(cartridge, scene) else ""
         return f"{label} was read: {OUTCOMES[cartridge.outcome]}.{mends}"
     if stage in (Stage.LAPSED, Stage.VOID):
-        return f"{label} has ended: {stage}. {_after(cartridge)}"
+        follows = say_spared(scene.board, cartridge) or _after(cartridge)
+        return f"{label} has ended: {stage}. {follows}"
     span = window(cartridge)
     if cartridge.unsure or span is None:
         return (
@@ -193,13 +195,15 @@ def _lately(subject: str, scene: Scene) -> Cartridge | None:
 
 
 def _how_it_ended(cartridge: Cartridge, scene: Scene) -> str:
-    label = cartridge.label
+    label, spared = cartridge.label, say_spared(scene.board, cartridge)
     if cartridge.withdrawn is not None:
-        return f"the result of {label} was taken back. {REPEAT}"
+        return f"the result of {label} was taken back. {spared or REPEAT}"
     if cartridge.voided is not None or cartridge.outcome is None:
-        return f"{label} is void. {_after(cartridge)}"
+        return f"{label} is void. {spared or _after(cartridge)}"
     read = cartridge.reading
     when = "lapsed unread" if read is None else f"read at {scene.face.time(read.at)}"
+    if spared:
+        return f"{label} {when}: {OUTCOMES[cartridge.outcome]}. {spared}"
     if gets_no_repeat(scene.board, cartridge):
         said = f"{label} {when}: {OUTCOMES[cartridge.outcome]}. {NO_FURTHER}"
         return f"{said} {say_referral(scene.board.policy.referral)}"

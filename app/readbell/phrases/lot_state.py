@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.core.board.controls_due import KINDS, due_on
+from readbell.core.board.which_box import is_open
 from readbell.core.controls.verdict import Verdict
 from readbell.phrases.stock_words import HELD_FOR, say_cold
 
@@ -31,7 +32,7 @@ def state_of(lot: Lot, board: Board, now: Instant, face: ClockFace) -> str:
         return "EXPIRED"
     if lot.is_used_up:
         return "used up"
-    stands = "open" if lot.number == board.open_lot else "in store"
+    stands = "open" if is_open(board, lot.number) else "in store"
     if lot.good_until < today:
         return f"{stands}, OPEN TOO LONG"
     cold = say_cold(lot, board, face)

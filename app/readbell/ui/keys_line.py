@@ -222,11 +222,12 @@ def _of_task(
         case Labelling(again=True):
             return ((Key.START, "Begin another"), *rest, (Key.BACK, "Back"))
         case Labelling(asks_witness=True):
-            return ((Key.BACK, "Back"), *rest)
+            return ((Key.BACK, "Back"), (Key.LOOK, "Other box"), *rest)
         case Labelling():
             return (
                 (Key.START, f"Write {label} on it" if label else "Take it as the label"),
                 (Key.SECOND, "Bench place"),
+                (Key.LOOK, "Other box"),
                 *rest,
                 (Key.BACK, "Back"),
                 (Key.VOID, "Gone"),

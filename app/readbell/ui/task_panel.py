@@ -8,8 +8,9 @@ from readbell.core.cartridge.events import OWED_NO_REPEAT
 from readbell.hand import stepping, taking_back, voiding
 from readbell.hand.before_pouch import SHUT
 from readbell.hand.doing import Gathering, Labelling, Stepping, TakingBack, Voiding
-from readbell.hand.labelling import WITNESS, assay_of_box, label_on_key, missing_second
+from readbell.hand.labelling import WITNESS, label_on_key, missing_second
 from readbell.hand.second import ask_for
+from readbell.hand.which_box import box_in_hand, first_box, other_boxes, say_why, title_of
 from readbell.ui.form import Painted, paint_form
 from readbell.ui.ink import Line, Piece, Token, line
 from readbell.ui.wrapped import PROSE, shortened, wrapped
@@ -29,6 +30,7 @@ GO_ON = "To go on with the one they have, scan it itself."
 FRESH = "a fresh cartridge and a new specimen follow"
 NOTHING = "no repeat is due"
 OTHER_BOX = "Another box: scan it."
+ALSO_OPEN = "Another box: scan it, or F4."
 KEEP_APART = (
     "Only now: open one pouch, its lot and last day held against these; write the person's ID on "
     "the cartridge. No pouch is opened ahead."
@@ -88,11 +90,16 @@ def _stepping(doing: Stepping, scene: Scene, width: int, height: int) -> Painted
 
 
 def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> Painted:
-    lot = scene.board.open_lot
+    lot = box_in_hand(doing, scene)
     known = None if lot is None else scene.board.lots.get(lot)
     left = None if known is None else known.left
+    others = other_boxes(doing, scene)
     stock = (
-        "No box is open: scan its lot." if known is None else f"lot {lot}, good to {known.expires}"
+        f"lot {lot}, good to {known.expires}"
+        if known is not None
+        else "No box is in front: scan its lot, or F4."
+        if others
+        else "No box is open: scan its lot."
     )
     count = "" if left is None else f"{left} left"
     place = f"at {doing.place}" if doing.place else ""
@@ -101,7 +108,8 @@ def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> P
         subject = scene.board.persons.get(doing.person)
         runs = any(each.labelled.subject == subject for each in scene.in_order())
         words = f"{ANOTHER} {GO_ON}" if runs else ANOTHER
-        tests = assay_of_box(scene.board)
+        box = first_box(doing.person, scene, is_sample=False).lot
+        tests = title_of(scene.board, box)
         told = (words, f"The open box: {tests}." if tests else "")
         return Painted((asked, *(_said(each) for one in told for each in _wrapped(one, width))))
     apart = OF_SAMPLE if doing.is_sample else KEEP_APART
@@ -118,8 +126,9 @@ def _labelling(doing: Labelling, scene: Scene, width: int, *, masked: bool) -> P
     what = missing_second(doing)
     if what is not None:
         how = f"{ask_for(what)} {how}"
-    tests = assay_of_box(scene.board)
-    what_runs = f"{tests}. {OTHER_BOX}" if tests else ""
+    tests = title_of(scene.board, lot)
+    said = (f"{tests}.", say_why(doing), ALSO_OPEN if others else OTHER_BOX)
+    what_runs = " ".join(each for each in said if each) if tests else ""
     lines = [
         _title(HIDDEN if masked else doing.person, stock, count, place, width=width),
         *(_said(each) for words in (what_runs, how, apart) for each in _wrapped(words, width)),

@@ -1,12 +1,13 @@
-"""One box at a time stands open at the bench, for as long as cartridges come from it."""
+"""Of each assay one box stands open at the bench, for as long as cartridges come from it."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from builders import LAST_DAY, START, TODAY, Bench
+from builders import LAST_DAY, NASAL, START, THREE_LINES, TODAY, Bench
 from readbell.core.board.acts import OpenLot, ReceiveLot
 from readbell.core.board.fold import fold
 from readbell.core.errors import BrokenRecordError
@@ -32,6 +33,67 @@ def test_the_lot_opened_last_stands_open() -> None:
     first = bench.board.open_lot
     bench.must(opening("L-200"))
     assert (before, first, bench.board.open_lot) == (None, "L-100", "L-200")
+
+
+def two_kits(units: int = 20) -> Bench:
+    """A bench at which a box of one assay was opened, and then one of another."""
+    bench = Bench(units=units)
+    bench.adopt(THREE_LINES)
+    bench.receive("L-300", THREE_LINES, units=2)
+    bench.must(opening())
+    bench.must(opening("L-300"))
+    return bench
+
+
+def test_a_box_of_another_assay_is_opened_beside_the_first() -> None:
+    """Two kits side by side: the one scanned last is in front, and neither is put away for it."""
+    bench = two_kits()
+    assert bench.board.open_lot == "L-300"
+    assert [*bench.board.open_boxes.items()] == [(NASAL.id, "L-100"), (THREE_LINES.id, "L-300")]
+
+    bench.must(opening())
+    assert bench.board.open_lot == "L-100"
+    assert [*bench.board.open_boxes.values()] == ["L-300", "L-100"]
+
+
+def test_another_box_of_the_same_assay_takes_the_place_of_the_first() -> None:
+    """One of each: a start never has to choose between two of one kit."""
+    bench = two_kits()
+    bench.receive("L-200", NASAL)
+    bench.must(opening("L-200"))
+
+    assert bench.board.open_boxes == {THREE_LINES.id: "L-300", NASAL.id: "L-200"}
+
+
+def test_a_box_of_the_same_assay_adopted_anew_takes_the_place_of_the_first() -> None:
+    """It is the same kit by newer instructions."""
+    bench = two_kits()
+    bench.adopt(replace(NASAL, title="Nasal, second edition"))
+    bench.receive("L-200", NASAL)
+    bench.must(opening("L-200"))
+
+    assert bench.board.open_boxes == {THREE_LINES.id: "L-300", NASAL.id: "L-200"}
+
+
+def test_once_the_box_in_front_has_ended_no_other_comes_to_stand_there() -> None:
+    """The next pouch is of its kit as likely as not: whoever takes it scans of which."""
+    bench = two_kits()
+    bench.must(bench.label_act("C1", lot="L-300"))
+    bench.must(bench.label_act("C2", lot="L-300"))
+
+    assert bench.board.open_lot is None
+    assert bench.board.open_boxes == {NASAL.id: "L-100"}
+
+
+def test_a_box_beside_the_one_in_front_ends_by_itself() -> None:
+    """On hold or used up, by the same rules."""
+    held, used_up = two_kits(), two_kits(units=1)
+    held.must(held.hold_act())
+    used_up.label()
+
+    for bench in (held, used_up):
+        assert bench.board.open_lot == "L-300"
+        assert bench.board.open_boxes == {THREE_LINES.id: "L-300"}
 
 
 def test_a_lot_on_hold_stands_open_no_more() -> None:

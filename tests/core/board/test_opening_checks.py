@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import CLEAR, NEGATIVE, TODAY, at
+from builders import CLEAR, NEGATIVE, THREE_LINES, TODAY, at
 from core.board.shift_bench import WELL, ShiftBench
+from readbell.core.assay.events import Basis
 from readbell.core.board.acts import TryAlarm
 from readbell.core.board.board import Board
 from readbell.core.board.closing_checks import left_undone
@@ -142,6 +143,38 @@ def test_the_open_box_has_to_be_scanned_and_good() -> None:
     bench.open()
     assert state(bench, Item.OPEN_BOX) is FINE
     assert state(bench, Item.OPEN_BOX, today=date(2027, 1, 1)) is FAULT
+
+
+def test_each_box_that_stands_open_is_named_and_has_to_be_good() -> None:
+    """Two kits side by side: the one that is not in front may be past its last day."""
+    bench = ShiftBench()
+    bench.adopt(THREE_LINES, Basis.CHECKED)
+    bench.receive("L-300", THREE_LINES, expires=date(2027, 6, 30))
+    bench.open()
+    bench.open("L-300")
+    line = found(bench, Item.OPEN_BOX)
+    assert line == Check(item=Item.OPEN_BOX, state=FINE, about=("L-100", "L-300"))
+    assert state(bench, Item.OPEN_BOX, today=date(2027, 1, 1)) is FAULT
+
+    bench.must(bench.hold_act("L-300"))
+    assert found(bench, Item.OPEN_BOX) == replace(line, about=("L-100",))
+
+
+def test_a_box_that_was_open_beside_another_is_asked_about_at_the_close() -> None:
+    """Control samples that are overdue on it were so all shift."""
+    bench = ShiftBench()
+    bench.decides(controls_new_lot=True)
+    bench.adopt(THREE_LINES, Basis.CHECKED)
+    bench.receive("L-300", THREE_LINES)
+    for lot in ("L-100", "L-300"):
+        bench.open(lot)
+    bench.open_shift()
+    left = {
+        each.kind: each.about for each in left_undone(bench.board, at("0:00"), at("1:00"), TODAY)
+    }
+
+    about = [f"{lot} {kind}" for lot in ("L-100", "L-300") for kind in ("positive", "negative")]
+    assert left[LeftKind.CONTROLS] == (*about,)
 
 
 @pytest.mark.parametrize(

@@ -75,7 +75,8 @@ def _temperature(board: Board, now: Instant) -> Iterator[str]:
 
 def _controls(board: Board, since: Instant, now: Instant, today: date) -> Iterator[str]:
     # What only lies in the store is proven when it is opened: no shift ends the worse for it.
-    at_work = {each.lot for each in reconcile(board, since) if each.used} | {board.open_lot}
+    at_work = {each.lot for each in reconcile(board, since) if each.used}
+    at_work.update(board.open_boxes.values())
     for each in controls_due(board, now, today):
         if each.is_overdue(now) and each.lot in at_work:
             yield f"{each.lot} {each.kind}"

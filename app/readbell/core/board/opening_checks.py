@@ -98,12 +98,13 @@ def _lots(board: Board, now: Instant, today: date) -> Check:
 
 
 def _open_box(board: Board, today: date) -> Check:
-    lot = None if board.open_lot is None else board.lots.get(board.open_lot)
-    if lot is None:
+    """Name every box that stands open; one of them that is not good any more is a fault."""
+    lots = [board.lots[each] for each in board.open_boxes.values()]
+    if not lots:
         return Check(item=Item.OPEN_BOX, state=CheckState.DUE)
-    refused = refuse_lot(lot, today) is not None
+    refused = any(refuse_lot(each, today) is not None for each in lots)
     state = CheckState.FAULT if refused else CheckState.FINE
-    return Check(item=Item.OPEN_BOX, state=state, about=(lot.number,))
+    return Check(item=Item.OPEN_BOX, state=state, about=tuple(each.number for each in lots))
 
 
 def _of_computer(facts: Facts) -> Iterator[Check]:

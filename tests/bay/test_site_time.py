@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import span
-from readbell.bay.site_time import site_date, time_zone, zones_like
+from readbell.bay.site_time import day_ends, site_date, time_zone, zones_like
 from readbell.core.errors import ReadbellError
 from readbell.core.refusal import RefusalCode
 
@@ -108,3 +108,14 @@ async def test_a_wall_clock_put_right_decides_which_day_it_is(
 def test_a_time_zone_is_found_by_its_city(place: str, zones: tuple[str, ...]) -> None:
     """However it is written; a country may have several, and is guessed by nobody."""
     assert zones_like(place) == zones
+
+
+def test_a_day_ends_where_the_site_is() -> None:
+    """Whatever its clocks do that night; of a day that no clock reaches nothing breaks."""
+    london = time_zone("Europe/London")
+    assert day_ends(date(2026, 3, 28), london) == wall("2026-03-29T00:00:00+00:00")
+    assert day_ends(date(2026, 3, 29), london) == wall("2026-03-29T23:00:00+00:00")
+    assert day_ends(date(2026, 3, 29), UTC) == wall("2026-03-30T00:00:00+00:00")
+    assert day_ends(date.min, time_zone("Pacific/Auckland")) < day_ends(
+        date.max, time_zone("America/Los_Angeles")
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date
 from typing import TYPE_CHECKING
 
 import pytest
@@ -14,7 +14,9 @@ from readbell.core.controls.acts import OpenMaterial, ReceiveMaterial
 from readbell.core.controls.material import SampleKind
 from readbell.core.stock.acts import (
     BeginBox,
+    CorrectLot,
     CountUnits,
+    LastDay,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -27,6 +29,7 @@ from readbell.core.stock.events import GtinTied, LossReason, LotReceived, Releas
 from readbell.scenarios.sample_lines import OpenSampleLine, ReceiveSampleLine
 from readbell.scenarios.stock_lines import (
     BeginBoxLine,
+    CorrectLotLine,
     CountUnitsLine,
     LoseUnitsLine,
     PutBackLine,
@@ -46,7 +49,7 @@ if TYPE_CHECKING:
 
 TODAY = date(2026, 3, 29)
 GTIN = "38425876095074"
-CLERK = StockDesk(today=TODAY, keep_apart=private)
+CLERK = StockDesk(today=TODAY, keep_apart=private, zone=UTC)
 BY, LOT = "op-1", "L-1"
 
 
@@ -75,6 +78,23 @@ BY, LOT = "op-1", "L-1"
                 do="release-lot", by=BY, lot=LOT, reason=ReleaseReason.OTHER, words="seen"
             ),
             ReleaseLot(by=BY, lot=LOT, reason=ReleaseReason.OTHER, words=private("seen")),
+        ),
+        (
+            CorrectLotLine(
+                do="correct-lot", by=BY, lot=LOT, words="a year off", expires=TODAY, past=True
+            ),
+            CorrectLot(
+                by=BY,
+                lot=LOT,
+                today=TODAY,
+                words=private("a year off"),
+                last_day=LastDay(on=TODAY, ends=1_774_828_800_000),
+                is_past=True,
+            ),
+        ),
+        (
+            CorrectLotLine(do="correct-lot", by=BY, lot=LOT, words="another pile", assay="a"),
+            CorrectLot(by=BY, lot=LOT, today=TODAY, words=private("another pile"), assay="a"),
         ),
         (
             UseBufferLine(do="use-buffer", by=BY, cartridge="C1", buffer="B"),
@@ -146,6 +166,47 @@ def test_a_code_that_does_not_fit_is_refused_in_one_sentence(
     """Nobody's word goes before the box's, nor the other way round: a person looks again."""
     with pytest.raises(WrongFileError, match=words):
         box(**said)
+
+
+def correction(**said: object) -> CorrectLot:
+    """The act of a correction."""
+    line = CorrectLotLine.model_validate(
+        {"do": "correct-lot", "by": BY, "lot": "L-7", "words": "typed wrongly"} | said
+    )
+    found = CLERK.act_of(line)
+    assert isinstance(found, CorrectLot)
+    return found
+
+
+def test_what_was_read_off_the_code_of_a_box_is_known_as_that() -> None:
+    """By its code alone it is corrected afterwards; where a part was typed it may be typed again."""
+    assert box(scan="10L-7\x1d17271231").is_scanned
+    assert not box(scan=f"01{GTIN}17271231", number="L-7").is_scanned
+    assert not box(number="L-7", expires="2027-12-31").is_scanned
+    found = correction(scan=f"01{GTIN}1727123110L-7")
+    assert found.gtin == GTIN
+    assert found.last_day is not None
+    assert (found.last_day.on, found.last_day.is_scanned) == (date(2027, 12, 31), True)
+    typed = correction(scan="10L-7", expires="2027-12-30").last_day
+    assert typed is not None
+    assert (typed.on, typed.is_scanned) == (date(2027, 12, 30), False)
+
+
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ({"scan": "0138425876095079"}, "scan: The check digit"),
+        ({"scan": f"01{GTIN}17271231"}, "the code names no lot"),
+        ({"scan": f"01{GTIN}1727123110L-8"}, "lot = L-7: the code says L-8"),
+        ({"scan": "10L-7\x1d17271231", "expires": "2027-12-30"}, "the code says 2027-12-31"),
+    ],
+)
+def test_a_correction_is_held_against_the_code_of_the_box(
+    said: dict[str, object], words: str
+) -> None:
+    """A second slip of the keys would be no better than the first."""
+    with pytest.raises(WrongFileError, match=words):
+        correction(**said)
 
 
 async def test_a_box_is_taken_in_by_its_code_at_a_real_bay(work: Work, desk: Desk) -> None:  # noqa: F811

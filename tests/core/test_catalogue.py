@@ -67,6 +67,7 @@ NAMES_IN_JOURNALS = {
     "BoxBegun": "box-begun",
     "BufferUsed": "buffer-used",
     "GtinTied": "gtin-tied",
+    "LotCorrected": "lot-corrected",
     "LotDelivered": "lot-delivered",
     "LotDescribed": "lot-described",
     "LotDoubted": "lot-doubted",

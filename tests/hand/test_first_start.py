@@ -126,13 +126,19 @@ def test_the_code_of_the_box_says_its_lot_and_its_last_day() -> None:
     asked = QUESTIONS["lot"]
 
     assert asked.accepts(BOX) is None
-    assert asked.settles(BOX) == {"lot": "12AB", "expires": "2027-12-31", "gtin": "05412345000013"}
+    assert asked.settles(BOX) == {
+        "lot": "12AB",
+        "expires": "2027-12-31",
+        "gtin": "05412345000013",
+        "code": BOX,
+        "coded": "12AB 2027-12-31",
+    }
     assert asked.settles("L-100") == {"lot": "L-100"}
     said = {**SAID, **asked.settles(BOX)}
     *_, box, opening = first_requests(said, SHELF)
     assert isinstance(box, ReceiveBoxLine)
     assert (box.number, box.expires, box.gtin) == ("12AB", date(2027, 12, 31), "05412345000013")
-    assert (box.assay, box.units) == (THREE_LINES.id, 40)
+    assert (box.assay, box.units, box.scan) == (THREE_LINES.id, 40, BOX)
     assert opening == OpenLotLine(do="open-lot", by="op-1", lot="12AB")
 
 
@@ -156,6 +162,14 @@ def test_a_code_without_a_last_day_leaves_that_to_be_asked() -> None:
         "lot": "12AB",
         "gtin": "05412345000013",
     }
+
+
+def test_a_code_without_an_item_number_is_kept_as_the_word_of_the_box_as_well() -> None:
+    """What it says is never corrected by keys alone."""
+    code = "10L-7\x1d17271231"
+    *_, box, _ = first_requests({**SAID, **QUESTIONS["lot"].settles(code)}, SHELF)
+    assert isinstance(box, ReceiveBoxLine)
+    assert (box.number, box.gtin, box.scan) == ("L-7", None, code)
 
 
 def test_a_box_is_good_to_the_end_of_its_last_day() -> None:

@@ -70,6 +70,8 @@ async def test_one_scan_of_a_new_box_fills_its_form(hands: Hands) -> None:
         "expires": "2027-12-31",
         "gtin": GTIN,
         "assay": NASAL.id,
+        "code": CODE,
+        "coded": "L-777 2027-12-31",
     }
     assert "A new box, lot L-777, good to 2027-12-31." in hands.words
     await hands.type("40")

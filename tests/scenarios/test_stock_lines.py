@@ -18,6 +18,7 @@ from readbell.scenarios.sample_lines import SAMPLE_LINES, ReceiveSampleLine
 from readbell.scenarios.scenario_file import read_scenario
 from readbell.scenarios.stock_lines import (
     STOCK_LINES,
+    CorrectLotLine,
     DescribeLotLine,
     LoseUnitsLine,
     ReceiveBoxLine,
@@ -50,6 +51,7 @@ WHOLE: dict[str, dict[str, Any]] = {
     "release-lot": {"lot": "L-1", "reason": "investigated"},
     "use-buffer": {"cartridge": "C1", "buffer": "B-1"},
     "describe-lot": {"lot": "L-1", "buffer": "B-1"},
+    "correct-lot": {"lot": "L-1", "words": "a year off", "expires": "2027-01-31"},
 }
 
 
@@ -233,6 +235,17 @@ def test_what_is_said_of_a_lot_says_something() -> None:
     assert (line.storage, line.buffer, line.good_days) == (Storage.COLD, None, None)
 
 
+def test_a_correction_says_what_is_right_and_why() -> None:
+    """In words; without them nobody could tell a second slip from the first."""
+    whole = {"do": "correct-lot", "by": "op-1", "lot": "L-1", "words": "a year off"}
+    assert "say expires, assay or scan" in fault(**whole)
+    assert "words is missing" in fault(do="correct-lot", by="op-1", lot="L-1", assay="a")
+    assert "write a day that exists" in fault(**whole, expires="2027-02-30")
+    line = read_line(json.dumps(whole | {"scan": "10L-1"}))
+    assert isinstance(line, CorrectLotLine)
+    assert (line.expires, line.past, line.assay, line.scan) == (None, False, None, "10L-1")
+
+
 ACT = """
 [[act]]
 at = "1:00"
@@ -255,6 +268,16 @@ lot = "L-100"
         ('do = "count-units"\ncounted = 0', Do.COUNT_UNITS, {"units": 0}),
         ('do = "recall-lot"\nwords = "notice 7"', Do.RECALL_LOT, {"words": "notice 7"}),
         ('do = "release-lot"\nreason = "other"', Do.RELEASE_LOT, {"reason": "other"}),
+        (
+            'do = "correct-lot"\nexpires = 2026-01-31\npast = true\nwords = "a year off"',
+            Do.CORRECT_LOT,
+            {"expires": date(2026, 1, 31), "is_past": True, "words": "a year off"},
+        ),
+        (
+            'do = "correct-lot"\nassay = "strep"\nwords = "another pile"',
+            Do.CORRECT_LOT,
+            {"expires": None, "is_past": False, "right_assay": "strep"},
+        ),
     ],
 )
 def test_a_scenario_scripts_what_comes_to_a_lot(
@@ -278,6 +301,10 @@ def test_a_scenario_scripts_what_comes_to_a_lot(
         ('do = "release-lot"', 'do = "release-lot" needs reason: add it'),
         ('do = "release-lot"\nreason = "why not"', "'recall-withdrawn' or 'other'"),
         ('do = "recall-lot"\nunits = 2', 'units does not go with do = "recall-lot"'),
+        ('do = "correct-lot"\nassay = "a"', 'do = "correct-lot" needs words: add it'),
+        ('do = "correct-lot"\nwords = "w"', "needs expires or assay: add what is right"),
+        ('do = "correct-lot"\nwords = "w"\nexpires = "soon"', "write a day that exists"),
+        ('do = "take-out"\npast = true', 'past does not go with do = "take-out"'),
         ('do = "take-out"\ncartridge = "C1"', 'cartridge does not go with do = "take-out"'),
     ],
 )

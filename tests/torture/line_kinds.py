@@ -39,6 +39,7 @@ OF_A_RESULT = ("amend-result", "open-trace", "release-reading", "tell", "withdra
 """What asks for something about a result: on a fresh cartridge none of it would be taken."""
 MADE_WHOLE: Mapping[str, Mapping[str, object]] = {
     "amend-result": {"control": True, "test": "faint"},
+    "correct-lot": {"expires": "2098-12-31"},
     "describe-lot": {"buffer": "B-7"},
     "note-left": {"person": "P-0412"},
     "note-party": {"note": "in the shade"},

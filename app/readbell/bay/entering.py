@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.bay.site_time import day_began, site_date, time_zone
+from readbell.bay.site_time import day_began, day_ends, site_date, time_zone
 from readbell.core.board.entry import Setting, bands_of, to_act
 from readbell.core.private import Private
 from readbell.core.reading.bands import Bands
@@ -43,6 +43,7 @@ def understood(
         day_began=day_began(now, wall, zone),
         new_id=identifiers.new,
         keep_apart=lambda value: kept_apart(identifiers, value),
+        day_ends=lambda day: day_ends(day, zone),
     )
     return to_act(entry, setting, bands)
 

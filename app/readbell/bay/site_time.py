@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -10,9 +10,10 @@ from readbell.core.errors import ReadbellError
 from readbell.core.instant import Instant
 
 if TYPE_CHECKING:
-    from datetime import date, tzinfo
+    from datetime import tzinfo
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_LATEST = date(9998, 12, 31)
 
 
 def time_zone(name: str) -> ZoneInfo:
@@ -59,6 +60,14 @@ def day_began(now: Instant, wall: int, zone: tzinfo) -> Instant:
     """
     midnight = datetime.combine(site_date(wall, zone), time(), zone).astimezone(UTC)
     return Instant(now - (wall - (midnight - EPOCH) // timedelta(milliseconds=1)))
+
+
+def day_ends(day: date, zone: tzinfo) -> int:
+    """Return when `day` ends in `zone`, in UTC milliseconds since 1970."""
+    # Days on which nothing can be begun are held to those at which a zone can be worked out.
+    within = min(max(day, EPOCH.date()), _LATEST)
+    midnight = datetime.combine(within + timedelta(days=1), time(), zone).astimezone(UTC)
+    return (midnight - EPOCH) // timedelta(milliseconds=1)
 
 
 def site_date(wall: int, zone: tzinfo) -> date:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
-from readbell.barcodes.gs1 import BoxFault, read_box
-from readbell.bay.site_time import site_date, time_zone
+from readbell.barcodes.gs1 import BoxCode, BoxFault, read_box
+from readbell.bay.site_time import day_ends, site_date, time_zone
 from readbell.core.controls.acts import OpenMaterial, ReceiveMaterial
 from readbell.core.made_later import dataclass
 from readbell.core.stock.acts import (
     BeginBox,
+    CorrectLot,
     CountUnits,
     DescribeLot,
+    LastDay,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -23,6 +25,7 @@ from readbell.core.stock.acts import (
 from readbell.scenarios.sample_lines import OpenSampleLine, ReceiveSampleLine
 from readbell.scenarios.stock_lines import (
     BeginBoxLine,
+    CorrectLotLine,
     CountUnitsLine,
     DescribeLotLine,
     LoseUnitsLine,
@@ -36,8 +39,8 @@ from readbell.scenarios.stock_lines import (
 from readbell.toml_tables import WrongFileError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-    from datetime import date
+    from collections.abc import Callable, Iterable
+    from datetime import date, tzinfo
 
     from readbell.bay.bay import Bay
     from readbell.core.controls.acts import SampleAct
@@ -56,10 +59,12 @@ class StockDesk:
     Attributes:
         today: the site's date.
         keep_apart: wraps words so that they can be erased later.
+        zone: the site's own.
     """
 
     today: date
     keep_apart: Callable[[str], Private]
+    zone: tzinfo
 
     def act_of(self, line: StockLine | SampleLine) -> StockAct | SampleAct:
         """Return what `line` asks of the bay.
@@ -102,6 +107,8 @@ class StockDesk:
                     buffer=line.buffer,
                     good_after_opening=line.good_days,
                 )
+            case CorrectLotLine():
+                return self._correction(line)
             case ReceiveSampleLine():
                 return ReceiveMaterial(
                     by=line.by,
@@ -118,21 +125,9 @@ class StockDesk:
                 assert_never(line)
 
     def _box(self, line: ReceiveBoxLine) -> ReceiveBox:
-        number, expires, gtin = line.number, line.expires, line.gtin
-        if line.scan is not None:
-            code = read_box(line.scan, self.today.year)
-            if isinstance(code, BoxFault):
-                raise WrongFileError([f"{SOURCE}: scan: {code.why}"])
-            for key, said, scanned in (
-                ("number", number, code.lot),
-                ("expires", expires, code.expires),
-                ("gtin", gtin, code.gtin),
-            ):
-                if None not in (said, scanned) and said != scanned:
-                    fault = f"{SOURCE}: {key} = {said}: the code says {scanned}: look at the box"
-                    raise WrongFileError([fault])
-            number, expires = number or code.lot, expires or code.expires
-            gtin = gtin or code.gtin
+        said = (("number", line.number), ("expires", line.expires), ("gtin", line.gtin))
+        code = self._code(line.scan, said)
+        number, expires = line.number or code.lot, line.expires or code.expires
         if number is None or expires is None:
             missing = "number" if number is None else "expires"
             raise WrongFileError([f"{SOURCE}: {missing}: the code does not say it: add it"])
@@ -143,11 +138,49 @@ class StockDesk:
             today=self.today,
             assay=line.assay,
             units=line.units,
-            gtin=gtin,
+            gtin=line.gtin or code.gtin,
             storage=line.storage,
             buffer=line.buffer,
             good_after_opening=line.good_days,
+            is_scanned=None not in (code.lot, code.expires),
         )
+
+    def _correction(self, line: CorrectLotLine) -> CorrectLot:
+        code = self._code(line.scan, (("lot", line.lot), ("expires", line.expires)))
+        if line.scan is not None and code.lot is None:
+            raise WrongFileError([f"{SOURCE}: scan: the code names no lot: scan the one that does"])
+        day = line.expires or code.expires
+        scanned = code.expires is not None
+        last_day = (
+            None
+            if day is None
+            else LastDay(on=day, ends=day_ends(day, self.zone), is_scanned=scanned)
+        )
+        return CorrectLot(
+            by=line.by,
+            lot=line.lot,
+            today=self.today,
+            words=self.keep_apart(line.words),
+            last_day=last_day,
+            is_past=line.past,
+            assay=line.assay,
+            gtin=code.gtin,
+        )
+
+    def _code(self, scan: str | None, said: Iterable[tuple[str, object]]) -> BoxCode:
+        """Return what the code of a box says, held against what was `said` beside it."""
+        if scan is None:
+            return BoxCode(gtin=None, lot=None, expires=None)
+        code = read_box(scan, self.today.year)
+        if isinstance(code, BoxFault):
+            raise WrongFileError([f"{SOURCE}: scan: {code.why}"])
+        found = {"number": code.lot, "lot": code.lot, "expires": code.expires, "gtin": code.gtin}
+        for key, each in said:
+            scanned = found[key]
+            if None not in (each, scanned) and each != scanned:
+                fault = f"{SOURCE}: {key} = {each}: the code says {scanned}: look at the box"
+                raise WrongFileError([fault])
+        return code
 
     def _words(self, said: str | None) -> Private | None:
         return None if said is None else self.keep_apart(said)
@@ -157,4 +190,5 @@ def stock_desk(bay: Bay, keep_apart: Callable[[str], Private]) -> StockDesk:
     """Return the desk for `bay` on the day that it is there."""
     founded = bay.board.founded
     zone = time_zone("UTC" if founded is None else founded.timezone)
-    return StockDesk(today=site_date(bay.present().wall, zone), keep_apart=keep_apart)
+    today = site_date(bay.present().wall, zone)
+    return StockDesk(today=today, keep_apart=keep_apart, zone=zone)

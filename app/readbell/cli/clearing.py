@@ -71,7 +71,7 @@ def _wrong(assays: set[str], trainees: set[str], until: str) -> str | None:
     """Return what stands in the way, or None."""
     from readbell.bay.site_time import site_date, time_zone
     from readbell.clock.system import SystemClock
-    from readbell.scenarios.stock_lines import as_day
+    from readbell.scenarios.act_table import as_day
     from readbell.settings.settings_table import read_settings_table
 
     if len(assays) != 1:

@@ -122,6 +122,26 @@ def _taken_back(sheet: DaySheet, board: Board, face: ClockFace) -> list[dict[str
     ]
 
 
+def _corrected(sheet: DaySheet, board: Board, face: ClockFace) -> list[dict[str, Any]]:
+    return [
+        {
+            "at": face.local(each.at).isoformat(),
+            "lot": each.number,
+            "expires": each.expires.isoformat(),
+            "expires_before": each.expires_before.isoformat(),
+            "assay": board.assays[each.assay].assay.id,
+            "assay_before": board.assays[each.assay_before].assay.id,
+            "begun_after": [
+                found.label
+                for key in each.cartridges
+                if (found := board.cartridge(key)) is not None
+            ],
+            "by": board.name(each.by),
+        }
+        for each in sheet.corrected
+    ]
+
+
 def _fields(sheet: DaySheet, board: Board, face: ClockFace) -> dict[str, Any]:
     opened, closed, signed = sheet.shift.opened, sheet.shift.closed, sheet.signed
     return {
@@ -164,6 +184,7 @@ def _fields(sheet: DaySheet, board: Board, face: ClockFace) -> dict[str, Any]:
         ],
         "near_misses": {str(code): count for code, count in sheet.near_misses},
         "taken_back": _taken_back(sheet, board, face),
+        "lots_corrected": _corrected(sheet, board, face),
         "signed": None
         if signed is None
         else {

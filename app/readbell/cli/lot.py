@@ -1,4 +1,4 @@
-"""See to lots while no board runs: take boxes in, list, hold, release, recall, write off, count."""
+"""See to lots while no board runs: take boxes in, list, hold, release, recall, correct, count."""
 
 from __future__ import annotations
 
@@ -24,11 +24,15 @@ DOES = {
     "recall": ("recall-lot", "it was called back: hold it, and have its results looked at"),
     "loss": ("lose-units", "write off units that were never labelled"),
     "count": ("count-units", "say how many units there are"),
+    "correct": ("correct-lot", "it was entered wrongly: say its right last day, or its assay"),
 }
 """What the line of a bay is called, and what it does."""
 
 KEYS = ("scan", "number", "expires", "assay", "gtin", "units", "storage", "buffer", "good_days")
 """What may be said of a box, as on the line of a bay."""
+
+OF_LOT = ("lot", "units", "counted", "reason", "words", "expires", "past", "assay", "scan")
+"""What may be said of a lot that is here; nothing else of it is an option of what is done."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -52,8 +56,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
             each.add_argument("counted", type=int, metavar="N")
         if name in ("loss", "release"):
             each.add_argument("--reason", required=True, help="one of the reasons in the README")
-        if name in ("loss", "release", "recall"):
-            each.add_argument("--words", help="why, in your own words")
+        if name == "correct":
+            _right(each)
+        if name in ("loss", "release", "recall", "correct"):
+            needed = name == "correct"
+            each.add_argument("--words", required=needed, help="why, in your own words")
 
 
 def run(options: argparse.Namespace) -> int:
@@ -89,6 +96,13 @@ def _box(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--good-days", type=int, metavar="N", help="days good once opened")
 
 
+def _right(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--expires", metavar="DAY", help="its right last day, as 2027-12-31")
+    parser.add_argument("--past", action="store_true", help="that day is past, and meant to be")
+    parser.add_argument("--assay", help="the right assay's id, if nothing was begun of it")
+    parser.add_argument("--scan", metavar="CODE", help="the GS1 code of the box, as it was scanned")
+
+
 def _requests(options: argparse.Namespace) -> Iterator[Request]:
     """Yield what is asked of the bay.
 
@@ -99,7 +113,7 @@ def _requests(options: argparse.Namespace) -> Iterator[Request]:
     from readbell.scenarios.line import Question
 
     found: dict[str, Any] = {"do": DOES[options.deed][0], "by": options.by}
-    keys = KEYS if options.deed == "receive" else ("lot", "units", "counted", "reason", "words")
+    keys = KEYS if options.deed == "receive" else OF_LOT
     found |= {key: said for key in keys if (said := getattr(options, key, None)) is not None}
     line = asked_line(found)
     assert not isinstance(line, Question)  # noqa: S101  # not among what it does
@@ -195,5 +209,17 @@ def _lots(news: News) -> Iterator[tuple[str, dict[str, Any]]]:
                 "on_hold": lot.on_hold,
                 "held_for": None if lot.held_for is None else str(lot.held_for),
                 "samples": samples,
+                "corrections": [
+                    {
+                        "at": face.local(each.at).isoformat(timespec="seconds"),
+                        "by": board.name(each.by),
+                        "expires": each.expires.isoformat(),
+                        "expires_before": each.expires_before.isoformat(),
+                        "assay": board.assays[each.assay].assay.id,
+                        "assay_before": board.assays[each.assay_before].assay.id,
+                    }
+                    for each in board.stock_room.corrections
+                    if each.number == lot.number
+                ],
             },
         )

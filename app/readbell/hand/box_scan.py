@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readbell.barcodes.gs1 import BoxCode, BoxFault, is_box_code, read_box
+from readbell.hand import lot_correction_form
+from readbell.hand.code_of_box import CODE, CODED, as_scanned
 from readbell.hand.doing import Filling, Labelling, Paper, Visiting, Watching
 from readbell.hand.finding import Thing, find
 from readbell.hand.given import Given, Scanned
@@ -26,7 +28,10 @@ def as_box(hand: Hand, given: Given, scene: Scene) -> Given | Turn:
     code = read_box(given.text, scene.face.local(scene.now).year)
     if isinstance(code, BoxFault):
         return only(hand.saying(code.why, fine=False))
-    return _known(hand, given, code, scene) or only(_new(hand, code, scene))
+    lot = lot_correction_form.lot_in_hand(hand.doing, scene)
+    if lot is not None and isinstance(hand.doing, Filling):
+        return lot_correction_form.scanned(hand, hand.doing, lot, given.text, code)
+    return _known(hand, given, code, scene) or only(_new(hand, given.text, code, scene))
 
 
 def _known(hand: Hand, given: Scanned, code: BoxCode, scene: Scene) -> Given | Turn | None:
@@ -37,17 +42,18 @@ def _known(hand: Hand, given: Scanned, code: BoxCode, scene: Scene) -> Given | T
     if code.expires not in (None, lot.expires):
         words = (
             f"Lot {lot.number} is good to {lot.expires} on record, and to {code.expires} by this "
-            "code: a lot has one last day. Nothing was done. Look at the box."
+            "code: a lot has one last day. Nothing was done. Look at the box. "
+            "If the record is wrong: F9, Lots, F6 corrects it."
         )
         return only(hand.saying(words, fine=False))
     return Scanned(lot.number, given.how)
 
 
-def _new(hand: Hand, code: BoxCode, scene: Scene) -> Hand:
+def _new(hand: Hand, text: str, code: BoxCode, scene: Scene) -> Hand:
     """Return the hand with the form of a new box that has what its code says."""
     doing = hand.doing
     if isinstance(doing, Filling) and doing.paper is Paper.LOT:
-        before = dict(doing.answers)
+        before = {key: each for key, each in doing.answers if key not in (CODE, CODED)}
     elif isinstance(doing, (Watching, Visiting)):
         before = {}
     else:
@@ -64,7 +70,7 @@ def _new(hand: Hand, code: BoxCode, scene: Scene) -> Hand:
         )
     if code.expires is not None and code.expires < scene.face.local(scene.now).date():
         return hand.saying(f"{_past(code)} Nothing was taken in. Put this box away.", fine=False)
-    return _filled(hand, {**before, **_answers(code, scene)})
+    return _filled(hand, {**before, **_answers(code, scene), **as_scanned(text, code)})
 
 
 def _past(code: BoxCode) -> str:

@@ -12,6 +12,7 @@ from readbell.barcodes.gs1 import BoxCode, BoxFault, is_box_code, read_box
 from readbell.core.made_later import dataclass
 from readbell.core.policy.staffing import SignInBy
 from readbell.core.staff.pins import is_guessed_first, is_pin
+from readbell.hand.code_of_box import as_scanned, scan_of
 from readbell.hand.typed_day import no_last_day
 from readbell.scenarios.line import AdoptionLine, LotLine, OpenLotLine, OperatorLine
 from readbell.scenarios.staff_lines import PinLine, Secret, SignInLine
@@ -194,7 +195,8 @@ def _box_line(said: Mapping[str, str], by: str, assay: str) -> LotLine | Receive
     """Return how the box comes in: by its code it is tied to the assay for the next of its kind."""
     number, units = said["lot"], int(said["units"])
     expires = date.fromisoformat(said["expires"])
-    if GTIN not in said:
+    scan = scan_of(said, number)
+    if GTIN not in said and scan is None:
         return LotLine(
             do="receive-lot", by=by, number=number, assay=assay, expires=expires, units=units
         )
@@ -205,7 +207,8 @@ def _box_line(said: Mapping[str, str], by: str, assay: str) -> LotLine | Receive
         assay=assay,
         expires=expires,
         units=units,
-        gtin=said[GTIN],
+        scan=scan,
+        gtin=said.get(GTIN),
     )
 
 
@@ -252,7 +255,8 @@ def _box(text: str, today: date) -> Mapping[str, str]:
         return {"lot": text}
     expires = None if code.expires is None else code.expires.isoformat()
     found = {"lot": code.lot, "expires": expires, GTIN: code.gtin}
-    return {key: value for key, value in found.items() if value is not None}
+    said = {key: value for key, value in found.items() if value is not None}
+    return {**said, **as_scanned(text, code)}
 
 
 def _words(text: str) -> str | None:

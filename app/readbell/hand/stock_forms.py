@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from readbell.core.controls.material import SampleKind
 from readbell.core.reading.interpretation import Outcome
 from readbell.core.stock.events import LossReason, ReleaseReason, Storage
+from readbell.hand import lot_correction_form
+from readbell.hand.code_of_box import scan_of
 from readbell.hand.doing import Filling, Paper
 from readbell.hand.question import Option
 from readbell.phrases.stock_words import LOSSES, RELEASES, STORED
@@ -40,7 +42,7 @@ Asked = tuple[str, str, tuple[Option, ...]]
 PAPERS = frozenset({Paper.LOT, Paper.DEED, Paper.SAMPLE})
 LINE = "line "
 """Begins the key of the question about one line of a device."""
-AGAIN = "again"
+AGAIN = lot_correction_form.AGAIN
 
 DEEDS: dict[str, str] = {
     "begin-box": "a fresh box of it is opened",
@@ -52,6 +54,7 @@ DEEDS: dict[str, str] = {
     "describe-lot": "the buffer in its box bears a number of its own",
     "release-lot": "released: it may be used again",
     "recall-lot": "RECALLED by the maker or an authority",
+    "correct-lot": "it was entered wrongly: last day, or assay",
 }
 """What may be done with a lot beside opening and holding it."""
 
@@ -72,6 +75,9 @@ def fault_of(doing: Filling, key: str, text: str, scene: Scene) -> str | None:
     """Say in one sentence what is wrong with `text` as an answer, or None if nothing is."""
     lot = dict(doing.answers).get("lot", "")
     known = scene.board.lots.get(lot)
+    corrected = lot_correction_form.lot_in_hand(doing, scene)
+    if corrected is not None:
+        return lot_correction_form.fault_of(dict(doing.answers), key, text, corrected)
     match key:
         case "counted" if re.fullmatch(r"\d{1,5}", text, re.ASCII) is None:
             return f'"{text}" is no number of units. Type a whole number, 0 for none.'
@@ -80,7 +86,7 @@ def fault_of(doing: Filling, key: str, text: str, scene: Scene) -> str | None:
         case "expires" if known is not None and text != known.expires.isoformat():
             return (
                 f"Lot {lot} is good to {known.expires}, not {text}: a lot has one last day. "
-                "Look at the box again."
+                "Look at the box again; if the record is wrong, correct the lot first."
             )
         case "number" if doing.paper is Paper.SAMPLE and text in scene.board.samples.materials:
             return f"{text} was entered already. Choose it in the room to run it."
@@ -100,6 +106,7 @@ def request_of(doing: Filling, by: str) -> Request:
                 assay=said["assay"],
                 expires=date.fromisoformat(said["expires"]),
                 units=int(said["units"]),
+                scan=scan_of(said, said["number"]),
                 gtin=said.get("gtin"),
                 storage=Storage(said["storage"]) if "storage" in said else None,
             )
@@ -134,6 +141,7 @@ def deeds_of(lot: Lot) -> Iterator[str]:
         yield "release-lot"
     if not lot.is_recalled:
         yield "recall-lot"
+    yield "correct-lot"
 
 
 def _of_box(answers: Mapping[str, str], scene: Scene) -> Iterator[Asked]:
@@ -187,6 +195,8 @@ def _of_deed(answers: Mapping[str, str], scene: Scene) -> Iterator[Asked]:
         case "recall-lot":
             yield again
             yield "words", "The notice it rests on", ()
+        case "correct-lot":
+            yield from lot_correction_form.asked(answers, lot, scene)
         case _:
             pass
 
@@ -215,6 +225,8 @@ def _deed(said: Mapping[str, str], by: str) -> Request:
         case "release-lot":
             why = ReleaseReason(said["release"])
             return ReleaseLotLine(do="release-lot", by=by, lot=lot, reason=why, words=said["words"])
+        case "correct-lot":
+            return lot_correction_form.line_of(said, by)
         case _:
             return RecallLotLine(do="recall-lot", by=by, lot=lot, words=said["words"])
 

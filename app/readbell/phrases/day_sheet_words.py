@@ -9,6 +9,7 @@ from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.interpretation import Outcome
 from readbell.phrases.bad_devices import count_bad
+from readbell.phrases.lot_correction_words import say_lot_correction
 from readbell.phrases.of_cartridges import OUTCOMES, TAKE_BACK_REASONS, say_taken_back
 from readbell.phrases.of_climate import PLACES, write_celsius
 from readbell.phrases.review_words import HOLD_REASONS
@@ -45,6 +46,8 @@ def day_sheet_lines(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[
     yield from _part("Control samples", _samples(sheet, board))
     yield from _part("Temperatures", _temperatures(sheet, face))
     yield from _part("Stock", map(_lot, sheet.lots))
+    if sheet.corrected:
+        yield from _part("Lots corrected", _corrected(sheet, board, face))
     yield from _part("Near misses", (f"{count} x {code}" for code, count in sheet.near_misses))
     if sheet.taken_back:
         yield from _part("Steps taken back", _taken_back(sheet, board, face))
@@ -153,6 +156,11 @@ def _lot(lot: LotShift) -> str:
         f"{lot.lot}: {lot.patients} patients, {lot.repeats} repeats, {lot.samples} samples, "
         f"{lot.voids} void{bad}, {lot.lost} lost, {lot.received} received; {left}{counted}"
     )
+
+
+def _corrected(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[str]:
+    for each in sheet.corrected:
+        yield f"{face.time(each.at)}  {say_lot_correction(each, board)}"
 
 
 def _taken_back(sheet: DaySheet, board: Board, face: ClockFace) -> Iterator[str]:

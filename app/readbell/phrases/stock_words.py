@@ -14,6 +14,7 @@ from readbell.core.stock.events import (
     BufferUsed,
     GtinTied,
     LossReason,
+    LotCorrected,
     LotDelivered,
     LotDescribed,
     LotDoubt,
@@ -32,6 +33,7 @@ from readbell.core.stock.events import (
 )
 from readbell.core.stock.lot import WhyHeld
 from readbell.core.stock.warming import must_warm, warm_from
+from readbell.phrases.lot_correction_words import say_lot_correction
 from readbell.phrases.standing import labels
 
 if TYPE_CHECKING:
@@ -83,7 +85,7 @@ WARNINGS: dict[str, str] = {
 REFUSED: dict[RefusalCode, str] = {
     RefusalCode.LOT_TWO_EXPIRIES: (
         "Lot {subject} would have two last days. Nothing was taken in. "
-        "Read number and day off the box again."
+        "Read number and day off the box again; if the record is wrong, correct the lot."
     ),
     RefusalCode.BOX_OF_ANOTHER_ASSAY: (
         "Two assays are named for it: {subject}. Nothing was done. Look at the box again."
@@ -116,6 +118,21 @@ NOT_ALLOWED: dict[str, str] = {
         "reason. Nothing was done."
     ),
     "no assay": "Nobody has said yet which assay this box is for. Name the assay, then take it in.",
+    "nothing to correct": (
+        "The record says that of this lot already. Nothing was done. Say what has to be otherwise."
+    ),
+    "day off the code": (
+        "The last day of this lot was read off the code of its box. Nothing is typed over that: "
+        "scan the code of a box of it to correct it."
+    ),
+    "day is past": (
+        "That day is past, so this lot would give no more cartridges. Nothing was done. If the box "
+        "says so, say that it is meant: past."
+    ),
+    "begun by its assay": (
+        "Something was begun of this lot by the steps of its assay, which is changed no more. "
+        "Put the lot on hold, and leave to a supervisor what becomes of the results."
+    ),
     "expected lines": (
         "What it has to show does not fit the lines of the device, or its kind. "
         "Name each line once, positive or negative."
@@ -171,6 +188,8 @@ def tell_of_stock(event: LotEvent, board: Board, face: ClockFace) -> str:
             return (
                 f"Lot {event.number} released by {_who(event.by, board)}: {RELEASES[event.reason]}."
             )
+        case LotCorrected():
+            return say_lot_correction(event, board)
         case LotDoubted():
             return _doubted(event, board)
         case BufferUsed():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, model_validator
@@ -36,6 +37,7 @@ _ALLOWED: dict[Do, frozenset[str]] = {
     Do.COUNT_UNITS: _ON_LOT | {"counted"},
     Do.RECALL_LOT: _ON_LOT | {"words"},
     Do.RELEASE_LOT: _ON_LOT | {"reason", "words"},
+    Do.CORRECT_LOT: _ON_LOT | {"expires", "past", "assay", "words"},
     Do.ANSWER: frozenset({"by", "do", "interruption", "words"}),
 }
 _NEEDED: dict[Do, tuple[str, ...]] = {
@@ -54,6 +56,7 @@ _NEEDED: dict[Do, tuple[str, ...]] = {
     Do.COUNT_UNITS: ("lot", "counted"),
     Do.RECALL_LOT: ("lot",),
     Do.RELEASE_LOT: ("lot", "reason"),
+    Do.CORRECT_LOT: ("lot", "words"),
     Do.ANSWER: ("interruption", "words"),
 }
 _REASONS: dict[str, tuple[str, ...]] = {
@@ -62,6 +65,24 @@ _REASONS: dict[str, tuple[str, ...]] = {
     Do.RELEASE_LOT: tuple(ReleaseReason),
 }
 """Where the reason is one of a closed list; of a void it may be somebody's own words."""
+
+
+def as_day(written: object) -> date:
+    """Return the day that a line writes as text.
+
+    Raises:
+        ValueError: it writes none, or one that does not exist.
+    """
+    if isinstance(written, date) and not isinstance(written, datetime):
+        return written
+    try:
+        return date.fromisoformat(written if isinstance(written, str) else "")
+    except ValueError:
+        msg = 'write a day that exists, as "2026-12-31"'
+        raise ValueError(msg) from None
+
+
+Day = Annotated[date, BeforeValidator(as_day)]
 
 
 def _as_name(found: str) -> str:
@@ -115,6 +136,9 @@ class ActTable(Table):
     words: Name | None = None
     units: Annotated[int, Field(ge=1, le=MOST_UNITS)] | None = None
     counted: Annotated[int, Field(ge=0, le=MOST_UNITS)] | None = None
+    expires: Day | None = None
+    past: bool = False
+    assay: Name | None = None
 
     @model_validator(mode="before")
     @classmethod
@@ -133,6 +157,9 @@ class ActTable(Table):
         ]
         if missing:
             msg = f'do = "{kind}" needs {missing[0]}: add it'
+            raise ValueError(msg)
+        if kind == Do.CORRECT_LOT and "expires" not in found and "assay" not in found:
+            msg = f'do = "{kind}" needs expires or assay: add what is right'
             raise ValueError(msg)
         reasons = _REASONS.get(kind, ())
         if reasons and found["reason"] not in reasons:
@@ -173,4 +200,7 @@ class ActTable(Table):
             interruption=self.interruption or 0,
             words=self.words or "",
             units=self.units or self.counted or 0,
+            expires=self.expires,
+            is_past=self.past,
+            right_assay=self.assay,
         )

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
 from typing import TYPE_CHECKING, Annotated, Literal
 
-from pydantic import BeforeValidator, Field, StringConstraints, model_validator
+from pydantic import Field, StringConstraints, model_validator
 
 from readbell.core.stock.events import LossReason, ReleaseReason, Storage
-from readbell.scenarios.act_table import MOST_UNITS, Name
+from readbell.scenarios.act_table import MOST_UNITS, Day, Name
 from readbell.toml_tables import Table
 
 if TYPE_CHECKING:
@@ -18,22 +17,6 @@ MOST_DAYS = 3_660
 LONGEST_CODE = 120
 
 
-def as_day(written: object) -> date:
-    """Return the day that a line writes as text.
-
-    Raises:
-        ValueError: it writes none, or one that does not exist.
-    """
-    if isinstance(written, date) and not isinstance(written, datetime):
-        return written
-    try:
-        return date.fromisoformat(written if isinstance(written, str) else "")
-    except ValueError:
-        msg = 'write a day that exists, as "2026-12-31"'
-        raise ValueError(msg) from None
-
-
-Day = Annotated[date, BeforeValidator(as_day)]
 Units = Annotated[int, Field(ge=0, le=MOST_UNITS)]
 Days = Annotated[int, Field(ge=0, le=MOST_DAYS)]
 Gtin = Annotated[str, StringConstraints(pattern=r"^\d{14}$")]
@@ -157,6 +140,27 @@ class DescribeLotLine(Table):
         return self
 
 
+class CorrectLotLine(Table):
+    """Say what is right of a lot that was entered wrongly: its last day, or its assay."""
+
+    do: Literal["correct-lot"]
+    by: Name
+    lot: Name
+    words: Name
+    expires: Day | None = None
+    past: bool = False
+    """Said of a day that is past, so that none is by a slip of the keys."""
+    assay: Name | None = None
+    scan: Code | None = None
+
+    @model_validator(mode="after")
+    def _says_what(self) -> CorrectLotLine:
+        if self.expires is None and self.assay is None and self.scan is None:
+            msg = "say expires, assay or scan: one of them at least"
+            raise ValueError(msg)
+        return self
+
+
 StockLine = (
     ReceiveBoxLine
     | BeginBoxLine
@@ -168,6 +172,7 @@ StockLine = (
     | ReleaseLotLine
     | UseBufferLine
     | DescribeLotLine
+    | CorrectLotLine
 )
 
 STOCK_LINES: Mapping[str, type[StockLine]] = {
@@ -181,5 +186,6 @@ STOCK_LINES: Mapping[str, type[StockLine]] = {
     "release-lot": ReleaseLotLine,
     "use-buffer": UseBufferLine,
     "describe-lot": DescribeLotLine,
+    "correct-lot": CorrectLotLine,
 }
 """By what they ask for."""

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from readbell.core.board.controls_due import controls_due, due_on
 from readbell.core.board.recalls import recall_of
 from readbell.core.board.reconcile import is_low, left_of
+from readbell.core.board.which_box import is_open
 from readbell.phrases.bad_devices import count_bad, say_bad
+from readbell.phrases.lot_correction_words import say_values
 from readbell.phrases.lot_state import good_to, of_samples, state_of
 from readbell.phrases.recall_words import say_who_was_tested
 from readbell.phrases.sample_words import VERDICTS, say_due
@@ -29,6 +31,8 @@ if TYPE_CHECKING:
     from readbell.hand.scene import Scene
 
 TABLE_FROM, WIDE_FROM = 80, 110
+IN_FRONT = "Its box is in front: a start is from it where nothing says of which."
+BESIDE = "Its box stands open beside the one in front: F4 takes it at a person's turn."
 
 
 def lots_room(doing: Visiting, scene: Scene, width: int, height: int) -> Painted:
@@ -111,12 +115,18 @@ def _about_lot(lot: Lot, scene: Scene) -> Iterator[str]:
     board = scene.board
     assay = board.assays[lot.assay].assay
     yield f"{lot.number}: {assay.title}. {_ledger(lot)}"
+    if len(board.open_boxes) > 1 and is_open(board, lot.number):
+        yield IN_FRONT if lot.number == board.open_lot else BESIDE
     if lot.storage is not None:
         cold = say_cold(lot, board, scene.face)
         yield f"Kept {STORED[lot.storage]}.{f' Now {cold}.' if cold else ''}"
     bad = say_bad(lot) or (f"{count_bad(lot.bad)} so far." if lot.bad else "")
     if bad:
         yield bad
+    for correction in board.stock_room.corrections:
+        if correction.number == lot.number:
+            day = scene.face.local(correction.at).date()
+            yield f"Corrected {day}: {say_values(correction, board)}."
     recall = recall_of(board, lot.number)
     if recall is not None:
         yield say_who_was_tested(recall, board)

@@ -11,6 +11,7 @@ from readbell.core.board.review import needs_review, own_reviews
 from readbell.core.cartridge.events import StepTakenBack
 from readbell.core.climate.events import TemperatureNoted
 from readbell.core.made_later import dataclass
+from readbell.core.stock.events import LotCorrected
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -38,6 +39,8 @@ class DaySheet:
     """Whose readings still wait for a supervisor."""
     temperatures: tuple[TemperatureNoted, ...]
     lots: tuple[LotShift, ...]
+    corrected: tuple[LotCorrected, ...]
+    """Lots that had been entered wrongly and were corrected, in order."""
     own_reviews: tuple[OwnReview, ...]
     near_misses: tuple[tuple[RefusalCode, int], ...]
     """How often each refusal came, the most frequent first."""
@@ -73,6 +76,7 @@ def make_day_sheet(
         held=tuple(each for each in found if needs_review(each)),
         temperatures=tuple(each for each in kept if isinstance(each, TemperatureNoted)),
         lots=reconcile(board, since, None if shift.closed is None else shift.closed.at),
+        corrected=tuple(each for each in kept if isinstance(each, LotCorrected)),
         own_reviews=own_reviews(board, since),
         near_misses=tuple(refused.most_common()),
         taken_back=tuple(

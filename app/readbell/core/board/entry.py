@@ -8,6 +8,7 @@ a person is to check, save what a virtual cartridge shows in a rehearsal.
 from __future__ import annotations
 
 from dataclasses import field
+from datetime import date  # noqa: TC003  # the codec reads these types
 from enum import StrEnum
 from typing import TYPE_CHECKING, assert_never
 
@@ -28,11 +29,14 @@ from readbell.core.cartridge.events import How, SlipReason, SubjectKind, TakeBac
 from readbell.core.cartridge.unverified import ReadUnverified
 from readbell.core.instant import Instant, Span
 from readbell.core.made_later import dataclass
+from readbell.core.making import LATER
 from readbell.core.practice.acts import AnswerInterruption
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
 from readbell.core.stock.acts import (
     BeginBox,
+    CorrectLot,
     CountUnits,
+    LastDay,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -43,7 +47,6 @@ from readbell.core.stock.events import LossReason, ReleaseReason
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from datetime import date
 
     from readbell.core.assay.assay import Assay
     from readbell.core.private import Private
@@ -74,6 +77,7 @@ class Do(StrEnum):
     RELEASE_LOT = "release-lot"
     TAKE_BACK = "take-back-step"
     """What was confirmed last had not been done."""
+    CORRECT_LOT = "correct-lot"
 
 
 ON_STOCK = frozenset(
@@ -85,6 +89,7 @@ ON_STOCK = frozenset(
         Do.COUNT_UNITS,
         Do.RECALL_LOT,
         Do.RELEASE_LOT,
+        Do.CORRECT_LOT,
     }
 )
 """What a scenario may say of a lot beside holding it; a bay has lines of its own for these."""
@@ -146,6 +151,12 @@ class Entry:
     """So many units of a lot were lost, or counted."""
     unverified: str | None = field(default=None, repr=False)
     """Of a reading: the name of somebody who could not sign in, as it was typed."""
+    expires: date | None = field(default=None, metadata=LATER)
+    """The right last day of a lot."""
+    is_past: bool = field(default=False, metadata=LATER)
+    """Whether that is meant to be a day that is past."""
+    right_assay: str | None = field(default=None, metadata=LATER)
+    """The right assay of a lot, by its id."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,6 +169,8 @@ class Setting:
     """Gives a fresh opaque id of the kind asked for."""
     keep_apart: Callable[[str], Private]
     """Wraps free text so that it can be erased later."""
+    day_ends: Callable[[date], int]
+    """Gives when a day ends at the site, in UTC milliseconds since 1970."""
     day_began: Instant | None = None
     """When the site's day began; None: nobody has worked it out."""
 
@@ -215,6 +228,7 @@ def to_act(entry: Entry, setting: Setting, bands: Bands) -> Act:
             | Do.COUNT_UNITS
             | Do.RECALL_LOT
             | Do.RELEASE_LOT
+            | Do.CORRECT_LOT
         ):
             return _on_lot(entry, setting)
         case _:
@@ -267,9 +281,24 @@ def _on_lot(entry: Entry, setting: Setting) -> OpenLot | StockAct:
             return CountUnits(by=by, lot=lot, counted=entry.units)
         case Do.RECALL_LOT:
             return RecallLot(by=by, lot=lot, words=words)
+        case Do.CORRECT_LOT:
+            return _correct_lot(entry, setting)
         case _:
             released = ReleaseReason(entry.reason or ReleaseReason.OTHER)
             return ReleaseLot(by=by, lot=lot, reason=released, words=words)
+
+
+def _correct_lot(entry: Entry, setting: Setting) -> CorrectLot:
+    day = entry.expires
+    return CorrectLot(
+        by=entry.by,
+        lot=entry.lot,
+        today=setting.today,
+        words=setting.keep_apart(entry.words),
+        last_day=None if day is None else LastDay(on=day, ends=setting.day_ends(day)),
+        is_past=entry.is_past,
+        assay=entry.right_assay,
+    )
 
 
 def _label(entry: Entry, setting: Setting, aim: Aim) -> Label:

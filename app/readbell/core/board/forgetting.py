@@ -39,8 +39,12 @@ def forget_words(draft: Draft, whose: Iterable[str], gone: frozenset[str]) -> No
     draft.archives = without(draft.archives, gone)
     draft.shift_book = without(draft.shift_book, gone)
     room = draft.stock_room
-    losses, recalls = without(room.losses, gone), without(room.recalls, gone)
-    draft.stock_room = replace(room, losses=losses, recalls=recalls)
+    draft.stock_room = replace(
+        room,
+        losses=without(room.losses, gone),
+        recalls=without(room.recalls, gone),
+        corrections=without(room.corrections, gone),
+    )
 
 
 def without(found: Value, gone: frozenset[str]) -> Value:

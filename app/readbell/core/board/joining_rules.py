@@ -169,7 +169,7 @@ def judge(board: Board, there: Meanwhile, parted: Parted, event: Event) -> Verdi
     if named in parted.devices:
         return ApartReason.FOLLOWS
     if isinstance(event, CartridgeLabelled):
-        return ApartReason.LABEL_TAKEN if _is_taken(board, event.label, event.subject) else _STANDS
+        return _judge_label(board, event)
     cartridge = board.cartridge(named)
     if cartridge is None:
         # A run on paper may have been told of; nothing else has another name.
@@ -184,6 +184,15 @@ def judge(board: Board, there: Meanwhile, parted: Parted, event: Event) -> Verdi
 
 
 _STANDS = Beside.STANDS
+
+
+def _judge_label(board: Board, event: CartridgeLabelled) -> Verdict:
+    """Judge a start: by steps that are not those of its kit nothing can come of it."""
+    if _is_taken(board, event.label, event.subject):
+        return ApartReason.LABEL_TAKEN
+    lot = board.lots.get(event.lot)
+    of_another = lot is not None and lot.assay != event.assay
+    return ApartReason.DOES_NOT_FIT if of_another else _STANDS
 
 
 def _judge_act(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, assert_never
 from readbell.core.board.events import Mode
 from readbell.core.board.subjects import is_patients, labelled_since, material_of
 from readbell.core.cartridge.events import CartridgeRead, ReadingCorrected, ResultAmended
+from readbell.core.cartridge.stage import LIFE
 from readbell.core.controls.acts import OpenMaterial, ReceiveMaterial
 from readbell.core.controls.events import MaterialOpened, MaterialReceived, SampleJudged
 from readbell.core.controls.material import SampleKind, expected_of
@@ -98,7 +99,8 @@ def held_for(
 ) -> Iterator[ReadingHeld]:
     """Yield the mark on each of `cartridges` that may have a result and is not so marked yet."""
     for each in cartridges:
-        if each.voided is None and reason not in each.held:
+        # Void is as well what was taken back after a positive seen early, while it ran.
+        if ReadingHeld in LIFE[each.stage] and reason not in each.held:
             yield ReadingHeld(at=now, by=by, cartridge=each.id, reasons=(reason,))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.acts import HoldLot, OpenLot, ReceiveLot
+from readbell.core.board.lot_correction import decide_lot_correction
 from readbell.core.board.paper_runs import runs_with_lot
 from readbell.core.board.register import decide_hold, decide_lot, decide_opening
 from readbell.core.board.samples import decide_sample, held_for
@@ -14,6 +15,7 @@ from readbell.core.refusal import Refusal, RefusalCode
 from readbell.core.review.reasons import HoldReason
 from readbell.core.stock.acts import (
     BeginBox,
+    CorrectLot,
     CountUnits,
     DescribeLot,
     LoseUnits,
@@ -107,7 +109,8 @@ def _of_lot(
     | CountUnits
     | RecallLot
     | ReleaseLot
-    | DescribeLot,
+    | DescribeLot
+    | CorrectLot,
     by: str,
     now: Instant,
 ) -> Decided:
@@ -149,6 +152,8 @@ def _of_lot(
             return _release(lot, act, by, now)
         case DescribeLot():
             return _particulars(act, lot.number, by, now)
+        case CorrectLot():
+            return decide_lot_correction(board, lot, act, by, now)
         case _:
             assert_never(act)
 
@@ -197,6 +202,7 @@ def _receive(board: Board, act: ReceiveBox, by: str, now: Instant) -> Decided:
             assay=adopted.content_hash,
             expires=act.expires,
             units=act.units,
+            is_scanned=act.is_scanned,
         )
         if lot is None
         else LotDelivered(at=now, by=by, number=act.number, units=act.units)

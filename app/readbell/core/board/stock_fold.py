@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, assert_never
 
 from readbell.core.board.subjects import is_patients
 from readbell.core.cartridge.events import (
-    CartridgeLapsed,
     CartridgeRead,
     ReadingCorrected,
     ResultAmended,
@@ -24,6 +23,7 @@ from readbell.core.stock.events import (
     BufferUsed,
     GtinTied,
     LossReason,
+    LotCorrected,
     LotDelivered,
     LotDescribed,
     LotDoubted,
@@ -47,10 +47,33 @@ if TYPE_CHECKING:
 
 
 def write_lot(draft: Draft, lot: Lot) -> None:
-    """Write `lot` down; one that gives no more cartridges does not stand open."""
+    """Write `lot` down; one that gives no more cartridges does not stand open.
+
+    No other box comes to stand in front for it: whoever takes the next pouch says of which.
+    """
     draft.lots.put(lot.number, lot)
-    if lot.number == draft.open_lot and (lot.on_hold or lot.is_used_up):
+    if lot.on_hold or lot.is_used_up:
+        _put_away(draft, lot.number)
+
+
+def _put_away(draft: Draft, number: str) -> None:
+    """Let no box of this lot stand open."""
+    draft.open_boxes = {key: each for key, each in draft.open_boxes.items() if each != number}
+    if number == draft.open_lot:
         draft.open_lot = None
+
+
+def put_in_front(draft: Draft, lot: Lot) -> None:
+    """Let the box of `lot` stand open in front, in place of the one of its assay alone."""
+    assay = draft.assays.want(lot.assay, "assay").assay.id
+    others = {key: each for key, each in draft.open_boxes.items() if key != assay}
+    draft.open_boxes = {**others, assay: lot.number}
+    draft.open_lot = lot.number
+
+
+def put_boxes_away(draft: Draft) -> None:
+    """Let no box stand open: the next shift scans its own."""
+    draft.open_boxes, draft.open_lot = {}, None
 
 
 def note_after_recall(draft: Draft, lot: Lot, cartridge: str) -> None:
@@ -65,7 +88,6 @@ NOTED = frozenset(
     {
         OperatorRegistered,
         CartridgeRead,
-        CartridgeLapsed,
         ReadingCorrected,
         ResultAmended,
         TemperatureNoted,
@@ -86,7 +108,7 @@ def enter_lots(draft: Draft, event: LotEvent | SampleEvent) -> None:
             why = lot.held_for or WhyHeld.BY_HAND
             write_lot(draft, replace(lot, on_hold=True, held_for=why))
         case LotOpened():
-            draft.open_lot = draft.lots.want(event.number, "lot").number
+            put_in_front(draft, draft.lots.want(event.number, "lot"))
         case MaterialReceived() | MaterialOpened() | SampleJudged():
             _enter_sample(draft, event)
         case _:
@@ -101,6 +123,7 @@ def _received(event: LotReceived, open_box_days: int | None) -> Lot:
         units=event.units,
         deliveries=(Delivery(at=event.at, units=event.units),),
         good_after_opening=open_box_days,
+        is_scanned=event.is_scanned,
     )
 
 
@@ -115,6 +138,9 @@ def _enter_stock(draft: Draft, event: StockEvent) -> None:
         case LotDoubted():
             draft.cartridge(event.cartridge)
             draft.stock_room = replace(room, doubts={**room.doubts, event.cartridge: event})
+        case LotCorrected():
+            _correct(draft, event)
+            draft.stock_room = replace(room, corrections=(*room.corrections, event))
         case _:
             write_lot(draft, _changed(draft.lots.want(event.number, "lot"), event))
     match event:
@@ -126,6 +152,24 @@ def _enter_stock(draft: Draft, event: StockEvent) -> None:
             draft.stock_room = replace(room, recalls=(*room.recalls, event))
         case _:
             pass
+
+
+def _correct(draft: Draft, event: LotCorrected) -> None:
+    """Put a lot right; of another assay its open box stands open no more, and is scanned again."""
+    lot = draft.lots.want(event.number, "lot")
+    if event.ends is not None:
+        ends, scanned = event.ends, event.is_scanned
+        lot = replace(lot, expires=event.expires, ends=ends, is_scanned=scanned)
+    if event.assay != event.assay_before:
+        before, after = (
+            draft.assays.want(each, "assay").assay.open_box_days
+            for each in (event.assay_before, event.assay)
+        )
+        # What was read off the box stays; what the wrong assay had said of it goes.
+        days = after if lot.good_after_opening == before else lot.good_after_opening
+        lot = replace(lot, assay=event.assay, good_after_opening=days)
+        _put_away(draft, lot.number)
+    write_lot(draft, lot)
 
 
 def _changed(
@@ -238,7 +282,7 @@ def note_for_samples(draft: Draft, event: Event) -> None:
         case OperatorRegistered():
             room = draft.samples
             draft.samples = replace(room, since={**room.since, event.operator.key: event.at})
-        case CartridgeRead() | CartridgeLapsed() | ReadingCorrected() | ResultAmended():
+        case CartridgeRead() | ReadingCorrected() | ResultAmended():
             _note_invalid(draft, event)
         case TemperatureNoted():
             for lot in draft.lots.mapping.values():
@@ -250,7 +294,7 @@ def note_for_samples(draft: Draft, event: Event) -> None:
 
 def _note_invalid(
     draft: Draft,
-    event: CartridgeRead | CartridgeLapsed | ReadingCorrected | ResultAmended,
+    event: CartridgeRead | ReadingCorrected | ResultAmended,
 ) -> None:
     cartridge = draft.cartridge(event.cartridge)
     if not is_patients(cartridge):

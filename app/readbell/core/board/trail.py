@@ -8,14 +8,14 @@ from readbell.core.board.concerns import LOTS, Links, actors_in, entered_in
 from readbell.core.board.events import ActRefused
 from readbell.core.controls.events import SampleJudged
 from readbell.core.keeping.events import RecordErased
-from readbell.core.stock.events import LotHeld, LotRecalled, LotReleased
+from readbell.core.stock.events import LotCorrected, LotHeld, LotRecalled, LotReleased
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
     from readbell.core.board.event import Event
 
-OF_THEIR_LOT = (LotHeld, LotRecalled, LotReleased, SampleJudged)
+OF_THEIR_LOT = (LotHeld, LotRecalled, LotReleased, LotCorrected, SampleJudged)
 """What happened to a whole lot, and may change what a result of it is worth."""
 
 

@@ -27,7 +27,7 @@ class Proof:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InvalidSeen:
-    """A patient's cartridge that came out invalid, or lapsed."""
+    """A patient's cartridge that was read as invalid: what lapsed says nothing of its lot."""
 
     cartridge: str
     at: Instant

@@ -30,6 +30,8 @@ class ReceiveBox:
     storage: Storage | None = None
     buffer: str | None = None
     good_after_opening: int | None = None
+    is_scanned: bool = False
+    """Whether the last day was read off the code of the box."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +120,36 @@ class DescribeLot:
     """Days."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastDay:
+    """The day through whose end a lot is good."""
+
+    on: date
+    ends: int
+    """When it ends at the site, in UTC milliseconds since 1970."""
+    is_scanned: bool = False
+    """Whether it was read off the code of the box."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectLot:
+    """Say what is right of a lot that was entered wrongly: its last day, or its assay."""
+
+    by: str = field(repr=False)
+    lot: str
+    today: date
+    words: Private
+    """What had gone wrong."""
+    last_day: LastDay | None = None
+    """None, here as below: that was entered rightly."""
+    is_past: bool = False
+    """Whether it is meant to be a day that is past."""
+    assay: str | None = None
+    """The assay's id."""
+    gtin: str | None = None
+    """The trade item number in the code of the box: it is tied anew with the assay."""
+
+
 StockAct = (
     ReceiveBox
     | BeginBox
@@ -129,6 +161,7 @@ StockAct = (
     | ReleaseLot
     | UseBuffer
     | DescribeLot
+    | CorrectLot
 )
 
 NAMES: dict[type, str] = {
@@ -142,5 +175,6 @@ NAMES: dict[type, str] = {
     ReleaseLot: "release-lot",
     UseBuffer: "use-buffer",
     DescribeLot: "describe-lot",
+    CorrectLot: "correct-lot",
 }
 """What a near miss is recorded under; part of the record, never changed."""

@@ -58,6 +58,8 @@ class LotReceived:
     assay: str
     expires: date
     units: int | None
+    is_scanned: bool = field(default=False, metadata=LATER)
+    """Whether its last day was read off the code of the box."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,6 +195,30 @@ class LotReleased:
     words: Private | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotCorrected:
+    """A lot had been entered wrongly; what is right stands from here on, and what stood stays told."""
+
+    at: Instant
+    by: str
+    number: str
+    expires: date
+    expires_before: date
+    ends: int | None
+    """When its last day ends at the site, in UTC milliseconds since 1970; None: that day stayed."""
+    is_scanned: bool
+    """Whether that day was read off the code of the box."""
+    assay: str
+    """Content hash, as that of its receipt."""
+    assay_before: str
+    words: Private
+    """What had gone wrong."""
+    cartridges: tuple[str, ...]
+    """Opaque ids of every patient's cartridge of it that was begun after that day, in their order."""
+    paper_runs: tuple[str, ...]
+    """Opaque ids of its runs that were read after that day and entered from paper, in that order."""
+
+
 class LotDoubt(StrEnum):
     """What became of a lot between the label of a cartridge and its drops."""
 
@@ -234,6 +260,7 @@ StockEvent = (
     | UnitsCounted
     | LotRecalled
     | LotReleased
+    | LotCorrected
     | LotDoubted
     | BufferUsed
 )

@@ -68,6 +68,10 @@ class Lot:
     """So many days after its box was opened it is still good; None: no such limit is stated."""
     opened_on: date | None = None
     """The site's day on which the box at the bench was first opened."""
+    is_scanned: bool = False
+    """Whether its last day was read off the code of a box."""
+    ends: int | None = None
+    """When that day ends at the site, in UTC milliseconds since 1970, if it was corrected."""
 
     @property
     def left(self) -> int | None:

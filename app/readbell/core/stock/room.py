@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     from readbell.core.stock.events import (
         BufferUsed,
+        LotCorrected,
         LotDoubted,
         LotRecalled,
         UnitsCounted,
@@ -28,6 +29,7 @@ class StockRoom:
     losses: tuple[UnitsLost, ...] = ()
     counts: tuple[UnitsCounted, ...] = ()
     recalls: tuple[LotRecalled, ...] = ()
+    corrections: tuple[LotCorrected, ...] = ()
     after_recall: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """By number of the lot, opaque ids of cartridges that were labelled at a station that was
     alone and could not know that the lot was called back."""

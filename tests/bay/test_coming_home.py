@@ -16,6 +16,9 @@ from readbell.core.people.particulars import Particular
 from readbell.core.private import Private
 from readbell.core.reading.bands import Strength
 from readbell.core.reading.interpretation import Outcome
+from readbell.core.results.result import result_of
+from readbell.core.results.status import ResultStatus
+from readbell.core.review.events import ReadingHeld
 from readbell.core.review.reasons import HoldReason
 from readbell.core.stations.acts import GiveUpStation
 from readbell.core.stations.apart import ApartReason
@@ -150,6 +153,35 @@ async def test_a_strip_that_was_read_on_both_sides_has_no_outcome_until_somebody
     (joined,) = bench.told(JoinedUp)
     assert isinstance(joined, JoinedUp)
     assert joined.apart > 0
+
+
+async def test_one_person_whom_both_began_and_read_otherwise_is_held_at_every_station(
+    site: Site, bench: Seat, window: Seat
+) -> None:
+    """Neither could know of the other; what both say is held in the append that joins them up."""
+    await bench.go_alone()
+    ours = f"{bench.presence.mark}-C1"
+    await bench.work.to_well(ours, "P-001")
+    await window.work.to_well("C2", "P-001")
+    bench.work.clock.advance("15:00")
+    for seat in (bench, window):
+        await seat.work.ring()
+    await bench.work.must(bench.work.read(ours, Strength.CLEAR))
+    await window.work.must(window.work.read("C2"))
+
+    await bench.come_back()
+    await window.follow()
+
+    for board in (bench.bay.board, window.bay.board, site.whole()):
+        for label, outcome in ((ours, Outcome.POSITIVE), ("C2", Outcome.NEGATIVE)):
+            found = board.labelled(label)
+            assert found is not None
+            assert found.outcome is outcome
+            assert found.held == (HoldReason.CONTRADICTS_ANOTHER,)
+            assert result_of(found).status is ResultStatus.HELD
+        assert not board.apart
+    for seat in (bench, window):
+        assert len(seat.told(ReadingHeld)) == 2
 
 
 async def test_what_is_kept_apart_holds_its_free_text_beside_the_chain(

@@ -50,6 +50,7 @@ class LinkRules(ToldRules):
             self.read_in_time(second, 0, 30_000, strength)
             self.tell(first, 0)
             self.decide(second, 0, Strength.CLEAR, "op-3")
+            self.one_person_at_both(n, strength, Strength.CLEAR)
             self.again(first, cleanly=False, away=0, boots="sound" if n == 11 else "before")
             self.forget_in_peace(second, n)
 
@@ -146,7 +147,10 @@ class LinkRules(ToldRules):
 
     @rule(n=nth, here=seen, there=seen)
     def read_on_both_sides(self, n: int, here: Strength, there: Strength) -> None:
-        """Let one station be given up while it is alone, and both read its strip."""
+        """Let one station be given up while it is alone, and both read its strip, or one person's."""
+        if n % 4 == 3:
+            self.one_person_at_both(n, here, there)
+            return
         first, second = NAMES[n % 2], NAMES[n % 2 - 1]
         self.settle()
         self.to_well(first, n)
@@ -161,3 +165,19 @@ class LinkRules(ToldRules):
         for which, strength in ((second, there), (first, here)):
             self._see(Do.READ, which, found[0].label, strength)
         TRIED["a strip is read at both stations"] += len(found[0].read_at) > 1
+
+    def one_person_at_both(self, n: int, here: Strength, there: Strength) -> None:
+        """Let both stations begin one person, neither knowing of the other, and read their strips."""
+        first, second = NAMES[n % 2], NAMES[n % 2 - 1]
+        self.settle()
+        self.cut(first, True, False)
+        before = set(self.strips)
+        self.to_well(first, n)
+        ours = set(self.strips) - before
+        self.to_well(second, n)
+        theirs = set(self.strips) - before - ours
+        self.wait(900_000)
+        for which, keys, strength in ((first, ours, here), (second, theirs, there)):
+            for key in keys:
+                self._see(Do.READ, which, self.strips[key].label, strength)
+        self.settle()

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from machine.plain_cartridge import gravest
+from machine.plain_contradicting import WORD, hold_both, says
 from machine.plain_people import People
 from machine.plain_result import misled, what_to_say
 
@@ -40,8 +41,10 @@ class Reviews(People):
         undecided = found.amended is None and gravest(found.outcomes) == "withheld"
         if seen == (found.amended or found.seen) and not undecided:
             return "already-known"
+        before = says(found)
         found.amended, found.outcomes = seen, found.judge(seen)
-        found.held &= {"lot-on-hold"}
+        found.held &= {"lot-on-hold", WORD}
+        hold_both(self.cartridges, found, before)
         return None
 
     def release(self, by: str, label: str) -> Code:
@@ -49,6 +52,8 @@ class Reviews(People):
         found = self._reviewed(by, label)
         if isinstance(found, str):
             return found
+        if found.held and found.void:
+            return "already-ended"
         if not found.held or not found.ended or by in found.who_saw:
             return "not-allowed"
         found.held.clear()

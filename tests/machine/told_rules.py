@@ -21,7 +21,7 @@ from readbell.core.people.acts import NoteParticulars
 from readbell.core.people.particulars import Particular
 from readbell.core.reading.bands import Bands, LineSeen, Strength
 from readbell.core.results.telling import Channel, Hearer, TellResult
-from readbell.core.review.acts import AmendResult, WithdrawResult
+from readbell.core.review.acts import AmendResult, ReleaseReading, WithdrawResult
 from readbell.core.review.reasons import AmendReason, WithdrawReason
 
 if TYPE_CHECKING:
@@ -137,4 +137,6 @@ class ToldRules(StripRules):
                     Strength.CLEAR,
                     "op-3",
                 )
+                words = self.apart("looked at both")
+                self.act(which, ReleaseReading(by="op-3", cartridge=found.label, words=words))
             self._tell(which, found.label, n)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from builders import CLEAR, FAINT, NEGATIVE, NO_CONTROL, Bench, at, private
 from core.board.paper_bench import run as paper_run
+from core.board.twice_bench import clock, to_well
 from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.board.acts import RegisterOperator
 from readbell.core.board.fold import fold
@@ -24,6 +25,7 @@ from readbell.phrases.board_words import SECOND_CLOSING, SECOND_READER, standing
 from readbell.phrases.clock_time import ClockFace
 from readbell.phrases.of_bay import tell
 from readbell.phrases.review_words import (
+    say_contradicting,
     say_mark,
     say_new_specimens,
     say_read_by,
@@ -168,6 +170,43 @@ def test_a_story_says_that_readers_disagreed_before_it_comes_to_the_hold() -> No
     read, hold = bench.must(bench.read_act(NEGATIVE, by="op-2"), "19:00")
     assert isinstance(hold, ReadingHeld)
     assert "The two readers disagree" in tell(read, fold(before, read), FACE)
+
+
+def test_results_of_one_person_that_contradict_name_each_other_and_say_what_a_supervisor_does() -> (
+    None
+):
+    """Once what one says was taken back the other is contradicted by nothing, and still held."""
+    bench = Bench()
+    to_well(bench, "C1")
+    to_well(bench, "C2", 1)
+    bench.must(bench.read_act(NEGATIVE, "C1"), clock(18))
+    told = words(bench, bench.read_act(CLEAR, "C2", by="op-2"), clock(19))
+    why = "another cartridge of this person, run at the same time, says otherwise"
+    assert told[1:] == [
+        f"{label}  HELD for review: {why}. A supervisor decides which of them stands."
+        for label in ("C2", "C1")
+    ]
+    advice = (
+        "of the same person. Release what stands, take back what does not; if neither is sure, "
+        "take back both and repeat with a new specimen."
+    )
+    assert list(what_is_held(bench.board, FACE)) == [
+        f"C1  HELD for review: {why}. Read by op-1 at 01:11:20.",
+        f"C1  Contradicted by C2 {advice}",
+        f"C2  HELD for review: {why}. Read by op-2 at 01:12:20.",
+        f"C2  Contradicted by C1 {advice}",
+    ]
+    held_now = bench.cartridge("C2").holds[0]
+    said = "C2 and C1 HELD: results of one person contradict; see F9, Review."
+    assert say_contradicting(held_now, bench.board) == said
+    nobodys = ReadingHeld(at=at("1:00"), by=None, cartridge="id-C9", reasons=held_now.reasons)
+    assert say_contradicting(nobodys, bench.board).endswith("see F9, Review.")
+    reason, why_not = WithdrawReason.OTHER, private("mislaid")
+    act = WithdrawResult(by="op-1", cartridge="C2", reason=reason, words=why_not)
+    bench.must(act, "20:00")
+    assert list(what_is_held(bench.board, FACE)) == [
+        f"C1  HELD for review: {why}. Read by op-1 at 01:11:20."
+    ]
 
 
 def test_a_strip_that_no_second_reader_came_to_says_so() -> None:

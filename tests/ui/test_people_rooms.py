@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import FAINT, NASAL, NEGATIVE, NO_CONTROL, Bench, at, private
+from core.board.twice_bench import clock, to_well
 from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.board.board import Board
 from readbell.core.board.fold import fold
@@ -254,6 +255,27 @@ def test_the_room_of_review_quotes_both_stations_that_looked_at_one_strip(
         assert words in shown
     masked = text(painted(replace(seen, hand=replace(seen.hand, locked=True)), width, height))
     assert "clear" not in masked
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40), (200, 60)])
+def test_the_room_of_review_names_what_contradicts_the_chosen_one(width: int, height: int) -> None:
+    """And what a supervisor does with the two; masked, nobody sees what either says."""
+    made = Bench()
+    to_well(made, "C1")
+    to_well(made, "C2", 1)
+    made.must(made.read_act(NEGATIVE, "C1"), clock(18))
+    made.must(made.read_act(FAINT, "C2"), clock(19))
+    seen = present(made.board, Visiting(room=Room.REVIEW), now=LATER)
+    shown = " ".join(text(painted(seen, width, height)).split())
+    for words in (
+        "C1 is held: another cartridge of this person, run at the same time, says otherwise.",
+        "Contradicted by C2 of the same person.",
+        "take back both and repeat with a new specimen.",
+    ):
+        assert words in shown
+    masked = text(painted(replace(seen, hand=replace(seen.hand, locked=True)), width, height))
+    assert "NEGATIVE" not in masked
+    assert "POSITIVE" not in masked
 
 
 def test_an_amended_result_and_one_that_is_not_repeated_any_more_say_so() -> None:

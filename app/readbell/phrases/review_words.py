@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.board.contradicting import contradicted_by
 from readbell.core.board.mixed_up import NO_MIX_UP
 from readbell.core.board.review import (
     NEVER_READ,
@@ -45,12 +46,16 @@ HOLD_REASONS: dict[HoldReason, str] = {
     HoldReason.SECOND_NOT_READ_BACK: "the person's second identifier was not read back",
     HoldReason.LOT_ON_HOLD: "its lot was on hold when it was read",
     HoldReason.LOT_RECALLED: "its lot was recalled",
+    HoldReason.LOT_EXPIRED: "begun after the last day of its lot, which had been entered wrongly",
     HoldReason.CONTROL_FAILED: "a control sample on its lot failed",
     HoldReason.CONTROLS_OVERDUE: "control samples of its lot were overdue when it was read",
     HoldReason.READERS_DISAGREE: "two readers saw different things on it",
     HoldReason.NOT_READ_TWICE: "no second reader read it in its window",
     HoldReason.CONTRADICTS_EARLIER: (
         "it says otherwise than the positive seen early on the cartridge it repeats"
+    ),
+    HoldReason.CONTRADICTS_ANOTHER: (
+        "another cartridge of this person, run at the same time, says otherwise"
     ),
     HoldReason.READ_ON_BOTH_SIDES: "two stations that did not reach each other both looked at it",
     HoldReason.ACTED_APART: "something that was done with it at a station alone is kept apart",
@@ -108,9 +113,7 @@ def tell_of_review(event: ReviewEvent, board: Board) -> str:
     label = _label(event.cartridge, board)
     match event:
         case ReadingHeld():
-            both = HoldReason.READ_ON_BOTH_SIDES in event.reasons
-            then = "decides" if both else "releases it"
-            return f"{label}  {HELD}: {say_holds(event.reasons)}. A supervisor {then}."
+            return f"{label}  {HELD}: {say_holds(event.reasons)}. {_who_decides(event)}."
         case ReadingReleased():
             by = board.name(event.by) or "erased"
             found = board.cartridge(event.cartridge)
@@ -127,6 +130,37 @@ def tell_of_review(event: ReviewEvent, board: Board) -> str:
             )
         case _:
             assert_never(event)
+
+
+def _who_decides(event: ReadingHeld) -> str:
+    """Return what a supervisor does about what is held."""
+    if HoldReason.READ_ON_BOTH_SIDES in event.reasons:
+        return "A supervisor decides"
+    if HoldReason.CONTRADICTS_ANOTHER in event.reasons:
+        return "A supervisor decides which of them stands"
+    return "A supervisor releases it"
+
+
+def say_contradicting(event: ReadingHeld, board: Board) -> str:
+    """Return, short enough for a narrow screen, which cartridges of one person contradict each other."""
+    labels = " and ".join([_label(event.cartridge, board), *_contradicted(event.cartridge, board)])
+    return f"{labels} HELD: results of one person contradict; see F9, Review."
+
+
+def say_otherwise(cartridge: Cartridge, board: Board) -> Iterator[str]:
+    """Yield which other cartridges of the person say otherwise, and what is done about it; or nothing."""
+    others = _contradicted(cartridge.id, board)
+    if HoldReason.CONTRADICTS_ANOTHER in cartridge.held and others:
+        yield (
+            f"Contradicted by {' and '.join(others)} of the same person. Release what stands, take "
+            "back what does not; if neither is sure, take back both and repeat with a new specimen."
+        )
+
+
+def _contradicted(key: str, board: Board) -> tuple[str, ...]:
+    """Return the labels of what a cartridge contradicts as both stand now."""
+    found = board.cartridge(key)
+    return () if found is None else tuple(each.label for each in contradicted_by(board, found))
 
 
 def say_no_outcome(event: ReadingHeld, board: Board) -> str:
@@ -159,7 +193,8 @@ def what_is_held(board: Board, face: ClockFace) -> Iterator[str]:
         yield "Nothing is held for review."
     for each in waiting:
         yield f"{each.label}  {HELD}: {say_holds(each.held)}. {say_read_by(each, board, face)}."
-        yield from (f"{each.label}  {said}" for said in say_readings(each, board, face))
+        more = (*say_readings(each, board, face), *say_otherwise(each, board))
+        yield from (f"{each.label}  {said}" for said in more)
     if board.new_specimen:
         yield say_new_specimens(board)
 

@@ -11,6 +11,7 @@ from readbell.core.stations.events import JoinedUp
 
 if TYPE_CHECKING:
     from readbell.bay.news import News
+    from readbell.core.board.event import Event
     from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
 
@@ -40,7 +41,8 @@ class Behind:
         for event in news.events:
             match event:
                 case JoinedUp() if news.around is not None:
-                    if event.station == news.around.station:
+                    # What is held by it weighs more than how much came home, and stays.
+                    if event.station == news.around.station and not any(map(_is_told, news.events)):
                         from readbell.phrases.around_words import say_joined_up
 
                         self.words = say_joined_up(event, len(news.board.apart))
@@ -50,6 +52,11 @@ class Behind:
 
                     # What was said here of it as it was read may stand on the screen still.
                     self.words = say_no_outcome(event, news.board)
+                case ReadingHeld() if HoldReason.CONTRADICTS_ANOTHER in event.reasons:
+                    from readbell.phrases.review_words import say_contradicting
+
+                    # One of the two may have been read, or told, at this station long before.
+                    self.words = say_contradicting(event, news.board)
                 case ClockJumped() | ComputerSlept() | ClockUnsure():
                     from readbell.phrases.of_bay import tell
 
@@ -67,3 +74,9 @@ class Behind:
             self._came_home = None
             if self.words == words:
                 self.words = ""
+
+
+def _is_told(event: Event) -> bool:
+    """Say whether it is a hold that is told of wherever the result may stand on the screen."""
+    told = {HoldReason.READ_ON_BOTH_SIDES, HoldReason.CONTRADICTS_ANOTHER}
+    return isinstance(event, ReadingHeld) and not told.isdisjoint(event.reasons)

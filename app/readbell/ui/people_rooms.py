@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 from readbell.core.board.review import awaiting_review
 from readbell.phrases.apart_words import say_both_sides
 from readbell.phrases.of_cartridges import OUTCOMES
-from readbell.phrases.review_words import say_holds, say_new_specimens, say_read_by, say_readings
+from readbell.phrases.review_words import (
+    say_holds,
+    say_new_specimens,
+    say_otherwise,
+    say_read_by,
+    say_readings,
+)
 from readbell.phrases.staff_words import say_cleared, say_roles, state_of
 from readbell.ui.form import Painted
 from readbell.ui.ink import Piece, Token, line
@@ -70,6 +76,7 @@ def review_room(doing: Visiting, scene: Scene, width: int, height: int, *, maske
     )
     known = (chosen, scene.board, scene.face)
     seen = [] if masked else [*say_readings(*known), *say_both_sides(*known)]
+    seen += say_otherwise(chosen, scene.board)
     below = [line(), *(part for each in (why, *seen) for part in _told(each, width)), *wanted]
     shown = below[: max(0, min(BELOW, height - 2))]
     made = table(head, rows, doing.cursor, width, max(2, height - len(shown)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from builders import CLEAR, NEGATIVE, TODAY, at, private
+from builders import CLEAR, NEGATIVE, THREE_LINES, TODAY, at, private
 from core.board.stations_bench import (
     BENCH,
     CUT,
@@ -17,6 +17,7 @@ from core.board.stations_bench import (
     one,
     reasons,
 )
+from readbell.core.assay.events import Basis
 from readbell.core.board.acts import OpenLot, RegisterPerson
 from readbell.core.board.events import ActRefused
 from readbell.core.board.fold import replay
@@ -130,6 +131,19 @@ def test_a_box_that_was_opened_here_stands_open() -> None:
     sides.ours.must(OpenLot(by="op-1", lot="L-100", today=TODAY), "3:00")
 
     assert sides.join().board.open_lot == "L-100"
+
+
+def test_boxes_that_were_opened_on_both_sides_stand_open_beside_each_other() -> None:
+    """One of each kit; of the same one it is the one that was joined up last."""
+    bay = SharedBay()
+    bay.adopt(THREE_LINES, Basis.CHECKED)
+    bay.receive("L-300", THREE_LINES)
+    sides = bay.cut()
+    sides.theirs.must(OpenLot(by="op-1", lot="L-300", today=TODAY), "2:00")
+    sides.ours.must(OpenLot(by="op-1", lot="L-100", today=TODAY), "3:00")
+
+    board = sides.join().board
+    assert (board.open_lot, set(board.open_boxes.values())) == ("L-100", {"L-100", "L-300"})
 
 
 def test_joining_up_twice_changes_nothing() -> None:

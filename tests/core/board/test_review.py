@@ -122,6 +122,15 @@ def test_a_release_needs_somebody_else_and_a_reason(act: Act, refusal: Refusal) 
     assert read_and_held().refused(act, "19:00") == refusal
 
 
+def test_what_was_void_while_it_was_held_leaves_nothing_to_be_released() -> None:
+    """Nothing came of it, and the record has no place for a release behind its end."""
+    made = Bench()
+    made.to_well()
+    hold(made, "3:00", reason=HoldReason.NOT_SIGNED_IN)
+    made.must(made.void_act(), "4:00")
+    assert made.refused(release(), "5:00").code is RefusalCode.ALREADY_ENDED
+
+
 def test_a_cartridge_whose_label_was_used_again_is_named_by_its_own_id() -> None:
     """Labels come again; a release must never be another's."""
     made = read_and_held()

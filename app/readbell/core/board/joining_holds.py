@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from readbell.core.board.contradicting import contradicted_by
 from readbell.core.board.joining_rules import ACTS
+from readbell.core.board.lot_correction import is_begun_too_late
 from readbell.core.board.lot_doubt import held_with_lot
 from readbell.core.board.meanwhile import LOOKS
 from readbell.core.board.samples import since_last_pass
@@ -40,6 +42,8 @@ class Holds:
         """By cartridge, each once, in order."""
         self._readers: dict[str, str] = {}
         """By cartridge, who looked at it here, where that is kept apart."""
+        self._said: dict[str, None] = {}
+        """Cartridges of which somebody here said what is on them, each once, in order."""
         self._again: set[tuple[str, HoldReason]] = set()
         """Which of these are held already, and are said again all the same."""
 
@@ -65,12 +69,18 @@ class Holds:
         if isinstance(event, (*LOOKS, ReadingCorrected)):
             cartridge = board.cartridge(event.cartridge)
             assert cartridge is not None  # noqa: S101  # the board has just taken it in
+            self._said[cartridge.id] = None
             with_lot = held_with_lot(board, cartridge) if is_patients(cartridge) else None
             if with_lot is not None:
                 self.add(cartridge.id, with_lot)
             retired = self._there.retired.get(event.by)
             if retired is not None and retired <= event.at:
                 self.add(cartridge.id, HoldReason.RETIRED_MEANWHILE)
+        elif isinstance(event, CartridgeLabelled):
+            cartridge = board.cartridge(event.cartridge)
+            assert cartridge is not None  # noqa: S101  # as above
+            if is_begun_too_late(board, cartridge):
+                self.add(cartridge.id, HoldReason.LOT_EXPIRED)
         elif isinstance(event, SampleJudged) and event.verdict is Verdict.FAILED:
             kind = board.samples.materials[event.material].kind
             for each in since_last_pass(board, event.lot, kind):
@@ -86,6 +96,7 @@ class Holds:
 
     def follow(self, board: Board, at: Instant) -> Iterator[ReadingHeld]:
         """Yield what is to be recorded at `at`, after all else is on the board."""
+        self._add_contradicting(board)
         for key, found in self._reasons.items():
             cartridge = board.cartridge(key)
             if cartridge is None or not _can_be_held(cartridge):
@@ -98,6 +109,19 @@ class Holds:
             if reasons:
                 by = self._readers.get(key)
                 yield ReadingHeld(at=at, by=by, cartridge=key, reasons=reasons)
+
+    def _add_contradicting(self, board: Board) -> None:
+        """Note each two of one person that contradict each other, one said here and one there.
+
+        Neither side could see it. What one of them alone could see it has held.
+        """
+        for key in self._said:
+            cartridge = board.cartridge(key)
+            assert cartridge is not None  # noqa: S101  # as above
+            for other in contradicted_by(board, cartridge):
+                if self._there.said_what_is_on(other.id):
+                    self.add(key, HoldReason.CONTRADICTS_ANOTHER)
+                    self.add(other.id, HoldReason.CONTRADICTS_ANOTHER)
 
 
 def _can_be_held(cartridge: Cartridge) -> bool:

@@ -12,7 +12,8 @@ consent after a refusal, a correction after somebody was told: apart, and asked 
 stands. A person who was entered on both sides is one person, under the key that the record knows.
 Rule 5: what the others could not know is made up for: a look on a lot that was called back or
 held meanwhile is held, so is one by somebody who worked here no more, what stood too cold or
-too warm as only the other side knew, and what a control sample of ours throws a doubt on.
+too warm as only the other side knew, and what a control sample of ours throws a doubt on. Of one
+person who was tested on both sides at once, positive here and negative there, both are held.
 Rule 6: what has happened outside the record stands: that somebody was told, or looked.
 Rule 7: whoever joins up is here again, whatever was said of them meanwhile.
 Rule 8: joining up never fails. What the record has no place for is kept apart.

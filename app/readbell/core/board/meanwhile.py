@@ -82,6 +82,10 @@ class Meanwhile:
         """Say whether anything was done to a cartridge there, beside alerts and holds."""
         return any(cartridge in each for each in (self.looked, self.worked, self.ended))
 
+    def said_what_is_on(self, cartridge: str) -> bool:
+        """Say whether somebody looked at a cartridge there, or said anew what was to be seen on it."""
+        return any(cartridge in each for each in (self.looked, self.corrected, self.decided))
+
     def said_otherwise(self, event: Noted) -> bool | None:
         """Say whether the same thing was noted otherwise; None: it was not noted at all."""
         key = _place_of(event)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
+from readbell.core.board.contradicting import with_both_held
 from readbell.core.board.layered import newest
 from readbell.core.board.mixed_up import is_taken_back, with_others
 from readbell.core.board.reviewed import reviewed
@@ -157,7 +158,7 @@ def _amend(
         words=act.words,
         own=own,
     )
-    return with_verdict(board, cartridge, (event,))
+    return with_both_held(board, cartridge, with_verdict(board, cartridge, (event,)))
 
 
 def _release(
@@ -171,6 +172,8 @@ def _release(
 ) -> tuple[ReadingReleased] | Refusal:
     if not cartridge.held:
         return Refusal(code=RefusalCode.NOT_ALLOWED, subject=NOT_HELD)
+    if cartridge.voided is not None:
+        return Refusal(code=RefusalCode.ALREADY_ENDED, subject=cartridge.label)
     if not cartridge.has_ended:
         return Refusal(code=RefusalCode.NOT_ALLOWED, subject=NOT_READ_YET)
     if own and not board.roster.is_single:

@@ -26,6 +26,8 @@ class HoldReason(StrEnum):
     """Its lot was on hold when it was read."""
     LOT_RECALLED = "lot-recalled"
     """Its lot was called back, before it was read or after."""
+    LOT_EXPIRED = "lot-expired"
+    """It was begun after the last day of its lot, as that day was corrected since."""
     CONTROL_FAILED = "control-failed"
     """A control sample on its lot failed, and none of that kind had passed since it was begun."""
     CONTROLS_OVERDUE = "controls-overdue"
@@ -39,6 +41,8 @@ class HoldReason(StrEnum):
     """A second reader was asked for, and nobody else read it before its window closed."""
     CONTRADICTS_EARLIER = "contradicts-earlier"
     """It repeats one that was withheld after a positive seen early, and says otherwise."""
+    CONTRADICTS_ANOTHER = "contradicts-another"
+    """Another cartridge of the person, run at the same time by the same assay, says otherwise."""
     READ_ON_BOTH_SIDES = "read-on-both-sides"
     """Two stations that did not reach each other both looked at the strip: nothing comes of it."""
     ACTED_APART = "acted-apart"
@@ -55,7 +59,11 @@ SETTLED_BY_AMENDING = frozenset(
         HoldReason.READ_ON_BOTH_SIDES,
     }
 )
-"""What a supervisor has decided who says anew what was on the strip; the rest still waits."""
+"""What a supervisor has decided who says anew what was on the strip; the rest still waits.
+
+Of two cartridges that contradict each other that says nothing of which of them is right, nor
+frees the other: each is released or taken back by itself.
+"""
 
 
 class AmendReason(StrEnum):

@@ -37,12 +37,14 @@ def board_of(board: Board, now: Instant) -> Doc:
         "assays": [each.assay.id for each in board.assays.values()],
         "lots": {number: (lot.used, lot.on_hold) for number, lot in board.lots.items()},
         "open": board.open_lot,
+        "open boxes": [*board.open_boxes.items()],
         "cartridges": [_row(board, each, now) for each in board.in_order()],
         "heard": {
             board.cartridge(key).labelled.label: str(each.alert)  # type: ignore[union-attr]
             for key, each in board.heard.items()
         },
         "new specimen": {board.name(key) for key in board.new_specimen},
+        "owed": {board.ended[key].label for key in board.owed},
         "to review": [each.label for each in awaiting_review(board)],
         "to put right": {board.cartridge(key).label for key in board.to_put_right},  # type: ignore[union-attr]
         "muted": muted,
@@ -62,9 +64,11 @@ def plain_of(bay: Bay) -> Doc:
         "assays": list(bay.assays),
         "lots": {number: (lot.used, lot.held) for number, lot in bay.lots.items()},
         "open": bay.open_lot,
+        "open boxes": [*bay.open_boxes.items()],
         "cartridges": [_plain_row(bay, each) for each in bay.cartridges.values()],
         "heard": bay.heard,
         "new specimen": bay.new_specimen,
+        "owed": bay.owed(),
         "to review": [
             each.label
             for each in bay.cartridges.values()

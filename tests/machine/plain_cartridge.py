@@ -114,11 +114,19 @@ class Cartridge:
     done: list[Done]
     repeats: str | None
     warned: bool
+    second_today: bool = False
+    """Its person had another one of that day, which ran or had a result."""
+    said_at: int = 0
+    """When what came of it was last said, or came about by itself."""
     lot: str = ""
+    forgotten: int = 0
+    """Of those who were erased, which one it was run for."""
     early: set[str] = field(default_factory=set)
     seen: Seen | None = None
     read_by: str = ""
     read_at: int = 0
+    read_to_its_end_at: int | None = None
+    """When it was read, by the second one where two read it; None: it was not."""
     awaits: bool = False
     """Read once; somebody else has to read it."""
     second: bool = False
@@ -127,6 +135,8 @@ class Cartridge:
     withdrawn: bool = False
     who_saw: set[str] = field(default_factory=set)
     held: set[str] = field(default_factory=set)
+    was_contradicted: bool = False
+    """It was held before for what another one says."""
     told: dict[str, Told] = field(default_factory=dict)
     """What each who may hear of it was told last."""
     told_at: int = 0
@@ -217,9 +227,32 @@ class Cartridge:
         """Give the outcome of the whole, the gravest doubt first."""
         return gravest(self.analytes(now))
 
+    @property
+    def is_read_invalid(self) -> bool:
+        """Whether somebody saw that it had not run; of one that lapsed nobody knows."""
+        return self.seen is not None and gravest(self.outcomes) == "invalid"
+
     def asks_for_repeat(self, now: int) -> bool:
         """Say whether nothing came of it that can be told."""
         return self.void or self.withdrawn or self.outcome(now) in ("invalid", "withheld")
+
+    def came_to(self) -> tuple[object, ...]:
+        """Give all that bears on what came of it, as the record has it."""
+        return (
+            self.void,
+            self.lapsed,
+            self.withdrawn,
+            self.seen,
+            self.second,
+            self.amended,
+            dict(self.outcomes),
+        )
+
+    def failed_since(self) -> int | None:
+        """Give since when the record says that nothing comes of it; None: it runs, or has a result."""
+        nothing = self.void or self.withdrawn
+        nothing = nothing or gravest(self.outcomes) in ("invalid", "withheld")
+        return self.said_at if nothing else None
 
     def running_waits(self) -> list[tuple[Done, Wait, int, int | None]]:
         """Give each wait that runs: its beginning, itself, when it is over, and its limit."""

@@ -42,8 +42,9 @@ class Erasing(Reviews):
         self.known.pop(who, None)
         self.new_specimen.discard(who)
         self.gone.pop(who, None)
+        number = 1 + max(each.forgotten for each in self.cartridges.values()) if theirs else 0
         for each in theirs:
-            each.person = None
+            each.person, each.forgotten = None, number
         for party in self.parties:
             if who in party.people:
                 party.name = None

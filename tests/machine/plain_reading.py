@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from machine.plain_cartridge import gravest
+from machine.plain_contradicting import hold_both, says
 from machine.plain_parts import MINUTE
 from machine.plain_time import TimeLine
 
@@ -35,7 +36,9 @@ class Readings(TimeLine):
             return "early-no-control"
         if not seen.shown:
             return "early-negative"
+        before = says(found)
         found.early |= seen.shown
+        hold_both(self.cartridges, found, before)
         self._was_seen(found, by)
         return None
 
@@ -59,6 +62,7 @@ class Readings(TimeLine):
             found.awaits = True
             found.fallen.discard(("read-now", ""))
         else:
+            found.read_to_its_end_at = self.now
             self._settle(found, outcomes)
         return None
 
@@ -73,7 +77,7 @@ class Readings(TimeLine):
         }
         if any(both[name] == "withheld" != word for name, word in first.items()):
             found.held.add("readers-disagree")
-        found.awaits, found.second = False, True
+        found.awaits, found.second, found.read_to_its_end_at = False, True, self.now
         self._was_seen(found, by)
         self._settle(found, both)
         return None
@@ -84,8 +88,10 @@ class Readings(TimeLine):
             found.held.add("lot-on-hold")
 
     def _settle(self, found: Cartridge, outcomes: dict[str, str]) -> None:
-        """Put down what a reading comes to; held if it denies what was seen early before."""
+        """Put down what a reading comes to; held if it denies what was seen early before, or another says."""
+        said = says(found)
         found.outcomes = outcomes
+        hold_both(self.cartridges, found, said)
         negative = {name for name, word in outcomes.items() if word == "negative"}
         before = found.repeats
         while before is not None:

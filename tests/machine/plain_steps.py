@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from machine.plain_cartridge import Cartridge, Done
+from machine.plain_parts import DAY
 from machine.plain_people import People
 from machine.plain_stock import Stock
 
@@ -44,6 +45,7 @@ class Steps(Stock, People):
         ]
         failed = [each.label for each in same if each.asks_for_repeat(self.now)]
         now = self.now
+        midnight = now - self.clocks.wall % DAY
         self.cartridges[aim.label] = Cartridge(
             label=aim.label,
             person=aim.person,
@@ -51,7 +53,10 @@ class Steps(Stock, People):
             place=len(self.cartridges) + 1,
             done=[Done(lot.assay.steps[0], now, now, now)],
             repeats=failed[-1] if failed else None,
-            warned=sum(each.outcome(now) == "invalid" for each in same) >= 2,
+            warned=sum(each.is_read_invalid for each in same) >= 2,
+            second_today=any(
+                each.done[0].said >= midnight and not each.asks_for_repeat(now) for each in same
+            ),
             lot=number,
         )
         self.new_specimen.discard(aim.person)

@@ -12,6 +12,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from machine.plain_cartridge import KINDS, Assay, Cartridge
+from machine.plain_owing import Strip, owed
 from machine.plain_parts import MINUTE, SECOND, About, Clocks, Lot, Party
 
 if TYPE_CHECKING:
@@ -44,6 +45,8 @@ class TimeLine:
     assays: dict[str, Assay] = field(default_factory=dict)
     lots: dict[str, Lot] = field(default_factory=dict)
     open_lot: str | None = None
+    open_boxes: dict[str, str] = field(default_factory=dict)
+    """By assay, the lot whose box stands open, in the order in which they were opened."""
     cartridges: dict[str, Cartridge] = field(default_factory=dict)
     heard: dict[str, str] = field(default_factory=dict)
     new_specimen: set[str | None] = field(default_factory=set)
@@ -97,7 +100,7 @@ class TimeLine:
             each.fallen.add((kind, step))
             if kind == "lapsed":
                 each.outcomes = each.analytes(at)
-                each.lapsed = True
+                each.lapsed, each.said_at = True, at - 1
                 if each.awaits:
                     each.held.add("not-read-twice")
                 self.heard.pop(each.label, None)
@@ -116,9 +119,22 @@ class TimeLine:
         if self.disk == "gone":
             self.noticed = True
             return "not-saved"
+        now, known = self.now, {each.label: each.came_to() for each in self.cartridges.values()}
         code = "not-saved" if starts and self.noticed else judge()
+        for each in self.cartridges.values():
+            if each.label in known and known[each.label] != each.came_to():
+                each.said_at = now
         self.record()
         return code
+
+    def owed(self) -> set[str]:
+        """Give the strips that are owed a repeat: of each person and assay one, or none."""
+        theirs: dict[tuple[str, str], list[Strip]] = {}
+        for each in self.cartridges.values():
+            if each.person is not None:
+                strip = Strip(each.label, each.done[0].said, each.second_today, each.failed_since())
+                theirs.setdefault((each.person, each.assay.id), []).append(strip)
+        return {label for strips in theirs.values() if (label := owed(strips)) is not None}
 
     def look_about(self) -> list[str]:
         """Compare the clocks, and look after the journal; give what is to be told."""

@@ -254,13 +254,32 @@ def test_the_second_invalid_says_stop_when_it_is_read_not_when_a_third_is_begun(
     assert stop in second
 
 
-def test_a_second_window_that_lapsed_says_stop_as_well(bench: Bench) -> None:
-    """Lapsed is invalid; a positive seen early is not."""
+def test_a_window_that_lapsed_after_an_invalid_says_nothing_of_the_kit(bench: Bench) -> None:
+    """Nobody saw whether it had run: who came too late for it runs no control samples for that."""
     bench.must(bench.read_act(NO_CONTROL), "18:00")
     bench.to_well("C2")
     bench.board = fold(bench.board, event := lapse(bench.cartridge("C2"), at("22:30.001")))
 
-    assert "Second invalid for this person: stop." in tell_of_cartridge(event, bench.board, FACE)
+    words = tell_of_cartridge(event, bench.board, FACE)
+    assert words.endswith("INVALID. Repeat with a fresh cartridge and a new specimen.")
+
+
+def test_where_another_one_of_the_person_runs_or_has_a_result_no_repeat_is_called_for(
+    bench: Bench,
+) -> None:
+    """The bench has it before it, and nobody swabs somebody for nothing."""
+    spared = "No repeat is due: C1 of the same person runs or has a result."
+    bench.to_well("C2")
+    void = told(bench, bench.void_act("C2"), "5:00")
+    assert void == f"C2  void: it was dropped. {spared}"
+    bench.to_well("C3")
+    invalid = told(bench, bench.read_act(NO_CONTROL, "C3"), "18:00")
+    assert invalid == f"C3  read: x INVALID. {spared}"
+    bench.must(bench.read_act(NEGATIVE), "18:10")
+    bench.to_well("C4")
+    bench.board = fold(bench.board, event := lapse(bench.cartridge("C4"), at("22:30.001")))
+    words = tell_of_cartridge(event, bench.board, FACE)
+    assert words == f"C4  the window closed unread: x INVALID. {spared}"
 
 
 def correction(bench: Bench, seen: Bands, label: str = "C1") -> CorrectReading:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import CLEAR, NEGATIVE, NO_CONTROL, THREE_LINES, at, bands, private
+from builders import CLEAR, NEGATIVE, NO_CONTROL, SMEAR, THREE_LINES, at, bands, private
 from core.board.telling_bench import OFFICE, TellingBench
 from phrases.telling_kinds import TELLING_EVENTS
 from readbell.core.board.telling import (
@@ -156,6 +156,19 @@ def test_whoever_was_misled_is_told_of_the_repeat_once_there_is_one() -> None:
     assert "It is now: nothing of it counts; it was repeated on C2. Tell each of them." in said
     told = tell_of_telling(made.tell(now="20:00"), made.board)
     assert told == "C1  the person told by phone: nothing of it counts; it was repeated on C2."
+
+
+def test_whoever_has_a_result_by_another_one_is_not_told_to_come_again() -> None:
+    """What was told of the first holds no more; of the second it holds."""
+    made = TellingBench()
+    made.to_well()
+    made.to_well("C2")
+    made.must(made.look_act(CLEAR), "5:00")
+    made.tell(now="6:00")
+    made.must(made.read_act(CLEAR, "C2"), "18:00")
+    made.must(made.read_act(SMEAR), "18:10")
+    said = next(each for each in lines(made) if each.startswith("C1"))
+    assert "It is now: nothing of it counts, and no repeat is due: the person has C2." in said
 
 
 def test_whoever_gets_no_further_repeat_is_referred_and_never_told_to_come_again() -> None:

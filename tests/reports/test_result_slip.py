@@ -190,6 +190,18 @@ def test_whoever_gets_no_further_repeat_reads_where_to_go() -> None:
     assert "there is no further repeat. Go to the clinic on the quay." in line
 
 
+def test_while_another_one_of_theirs_runs_nobody_reads_that_they_are_to_come_again() -> None:
+    """A slip is taken home: what it calls for is done."""
+    made = TellingBench()
+    made.to_well("C2")
+    made.read(NO_CONTROL, "C1")
+    (page,) = pages([slip(made)])
+
+    assert "INVALID, NO RESULT" in page
+    assert "TO BE REPEATED" not in page
+    assert "repeat" not in page.casefold()
+
+
 def test_several_analytes_have_a_row_each() -> None:
     """By the names of the assay."""
     made = TellingBench(THREE_LINES)

@@ -182,6 +182,17 @@ def test_a_void_one_of_somebody_who_declined_asks_for_nothing() -> None:
     assert "Take a fresh cartridge" not in words
 
 
+def test_where_another_one_runs_or_has_a_result_no_fresh_one_is_asked_for() -> None:
+    """Neither of what was voided nor of what was read as invalid."""
+    bench = Bench()
+    bench.to_well()
+    bench.to_well("C2")
+    bench.must(bench.read_act(SMEAR), "18:00")
+    shown = said(bench, "18:10").replace("\n", " ")
+    assert "No repeat is due: C2 of the same person" in shown
+    assert "Take a fresh cartridge" not in shown
+
+
 def test_an_unsure_clock_asks_two_people() -> None:
     """And shows no window."""
     bench = Bench()

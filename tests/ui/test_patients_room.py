@@ -81,6 +81,20 @@ def test_whoever_is_owed_a_repeat_is_marked_though_nothing_was_read() -> None:
     assert "repeat" not in text(painted(away, 80, 24))
 
 
+def test_whoever_is_owed_a_repeat_is_marked_whichever_of_theirs_was_begun_last() -> None:
+    """One was given up while the other ran on; then that lapsed, and it is that one which is owed."""
+    bench = one_strip()
+    bench.label("C2", now="4:00")
+    bench.must(bench.void_act("C2"), "5:00")
+    room = replace(ROOM, cursor=0)
+    for now, expected in (("6:00", "void"), ("23:00", "repeat")):
+        if now == "23:00":
+            bench.lapse("C07")
+        rows = text(painted(present(bench.board, room, now=at(now)), 80, 24)).splitlines()
+        (row,) = [each.split() for each in rows if "P-001" in each]
+        assert row[-1] == expected
+
+
 def test_nobody_being_there_it_names_nobody() -> None:
     """Neither who is here, nor what came of it."""
     now = present(board(), ROOM, now=at("18:00"), idle=span("11:00"))

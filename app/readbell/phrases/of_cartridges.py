@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
-from readbell.core.board.label import TESTED_TODAY, TWO_INVALIDS, calls_for_control_samples
+from readbell.core.board.label import TWO_INVALIDS, calls_for_control_samples
+from readbell.core.board.owing import TESTED_TODAY
 from readbell.core.board.repeats import gets_no_repeat
 from readbell.core.board.second_reader import readers_disagree
 from readbell.core.board.subjects import is_patients
@@ -38,6 +39,7 @@ from readbell.core.span_text import write_elapsed, write_span
 from readbell.phrases.bad_devices import say_bad
 from readbell.phrases.patient_words import TESTED_ALREADY
 from readbell.phrases.review_words import AMEND_REASONS, AMENDED, HELD, NO_FURTHER, say_referral
+from readbell.phrases.spared import say_spared
 from readbell.phrases.stock_words import say_warnings
 from readbell.phrases.whose import say_subject
 
@@ -259,13 +261,15 @@ def _outcome(
     by_line = say_lines(outcomes, cartridge)
     lines = f" ({by_line})" if by_line else ""
     # What follows from an outcome is said of patients; of a sample its verdict says it.
-    referred = is_patients(cartridge) and gets_no_repeat(board, cartridge)
+    spared = say_spared(board, cartridge)
+    referred = is_patients(cartridge) and (bool(spared) or gets_no_repeat(board, cartridge))
     means = _MEANS[outcome] if is_patients(cartridge) else ""
     means = _MEANS_REFERRED.get(outcome, means) if referred else means
     disagree = disagree or HoldReason.READERS_DISAGREE in cartridge.held
     if outcome is Outcome.WITHHELD and disagree:
         means = DISAGREE_REFERRED if referred else DISAGREE
-    return f"{how}: {OUTCOMES[outcome]}{lines}. {means}".rstrip()
+    said = (f"{how}: {OUTCOMES[outcome]}{lines}.", means, spared)
+    return " ".join(each for each in said if each)
 
 
 def say_lines(outcomes: Sequence[LineOutcome], cartridge: Cartridge) -> str:
@@ -293,7 +297,8 @@ def _still_held(cartridge: Cartridge, event: CartridgeRead) -> str:
 
 def _stop(board: Board, cartridge: Cartridge) -> str:
     no_more = ""
-    if is_patients(cartridge) and gets_no_repeat(board, cartridge):
+    is_spared = bool(say_spared(board, cartridge))
+    if is_patients(cartridge) and not is_spared and gets_no_repeat(board, cartridge):
         no_more = f" {NO_FURTHER} {say_referral(board.policy.referral)}"
     if not calls_for_control_samples(board, cartridge):
         return no_more
@@ -322,8 +327,9 @@ def _amended(event: ResultAmended, cartridge: Cartridge, board: Board) -> str:
 def _lapsed(board: Board, cartridge: Cartridge, event: CartridgeLapsed) -> str:
     if cartridge.reading is not None:
         said = "the window closed and no second reader had read it: withheld. A supervisor decides"
-        if gets_no_repeat(board, cartridge):
-            return f"{said}."
+        spared = say_spared(board, cartridge)
+        if spared or gets_no_repeat(board, cartridge):
+            return f"{said}. {spared}".rstrip()
         return f"{said}, or repeat with a fresh cartridge and a new specimen."
     if event.outcome is Outcome.POSITIVE:
         return "the window closed unread; the positive seen early stands."
@@ -331,14 +337,15 @@ def _lapsed(board: Board, cartridge: Cartridge, event: CartridgeLapsed) -> str:
 
 
 def _voided(event: CartridgeVoided, cartridge: Cartridge, board: Board) -> str:
+    follows = say_spared(board, cartridge) or say_after_void(event.reason)
     if event.reason is VoidReason.TIME_UNSURE:
         return (
             "void: the drops may have fallen at such different times that no reading would be "
-            f"safe. {REPEAT}"
+            f"safe. {follows}"
         )
     is_bad = event.reason is VoidReason.BAD_DEVICE
     bad = say_bad(board.lots[cartridge.labelled.lot]) if is_bad else ""
-    return f"void: {_REASONS[event.reason]}. {say_after_void(event.reason)} {bad}".rstrip()
+    return f"void: {_REASONS[event.reason]}. {follows} {bad}".rstrip()
 
 
 def say_after_void(reason: VoidReason | None) -> str:

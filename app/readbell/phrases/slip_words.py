@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from readbell.core.board.owing import spares
 from readbell.core.board.repeats import gets_no_repeat
 from readbell.core.made_later import dataclass
 from readbell.core.reading.interpretation import Outcome
@@ -242,7 +243,10 @@ def _part(found: OnSlip, board: Board, local: Local, words: Mapping[str, str]) -
     result = found.shown
     cartridge = board.cartridge(result.cartridge)
     referred = cartridge is not None and gets_no_repeat(board, cartridge)
-    if referred:
+    spared = cartridge is not None and spares(board, cartridge) is not None
+    if spared:
+        words = {**words, "repeat": words["no_result"]}
+    elif referred:
         words = {
             **words,
             "repeat": words["no_result"],
@@ -253,7 +257,11 @@ def _part(found: OnSlip, board: Board, local: Local, words: Mapping[str, str]) -
         marks=tuple(words[each] for each in _marks(result)),
         outcomes=tuple(_outcomes(result, words)),
         facts=tuple(_facts(found, board, local, words)),
-        means=tuple(_say_means(each, words) for each in _means(result)),
+        means=tuple(
+            _say_means(each, words)
+            for each in _means(result)
+            if not spared or each != "means_repeat"  # another one of theirs runs or has a result
+        ),
     )
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from readbell.core.climate.events import TemperatureNoted
 from readbell.core.controls.events import SampleJudged
 from readbell.core.review.events import ReadingHeld
-from readbell.core.stock.events import LotRecalled
+from readbell.core.stock.events import LotCorrected, LotRecalled
 from readbell.phrases.of_bay import tell
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from readbell.core.board.event import Event
     from readbell.phrases.clock_time import ClockFace
 
-NAMES_WHAT_IS_HELD = (LotRecalled, SampleJudged, TemperatureNoted)
+NAMES_WHAT_IS_HELD = (LotRecalled, LotCorrected, SampleJudged, TemperatureNoted)
 """Of a hundred results that wait for one reason the reason is told once, with their labels."""
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from readbell.core.board.owing import spares
 from readbell.core.board.repeats import gets_no_repeat, repeat_of
 from readbell.core.board.results import result_called
 from readbell.core.board.telling import (
@@ -48,6 +49,8 @@ NOTHING_TO_TELL = "Nothing is to be told."
 TO_REPEAT = "to be repeated with a new specimen"
 REPEATED = "nothing of it counts; it was repeated on"
 """Before the label of the cartridge by which it was."""
+SPARED = "nothing of it counts, and no repeat is due: the person has"
+"""Before the label of what runs, or has a result."""
 REFER = "refer"
 PRELIMINARY = "preliminary"
 
@@ -151,6 +154,9 @@ def say_now(result: Result, board: Board) -> str:
     again = repeat_of(board, cartridge)
     if again is not None:
         return f"{REPEATED} {again.label}"
+    beside = spares(board, cartridge)
+    if beside is not None:
+        return f"{SPARED} {beside.label}"
     if gets_no_repeat(board, cartridge):
         referral = say_referral(board.policy.referral).rstrip(".")
         return f"nothing came of it, and there is no further repeat. {referral}"

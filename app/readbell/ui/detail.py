@@ -20,6 +20,7 @@ from readbell.phrases.of_cartridges import (
 )
 from readbell.phrases.patient_words import TELL_ALONE, say_consent
 from readbell.phrases.review_words import AMEND_REASONS, say_referral
+from readbell.phrases.spared import say_spared
 from readbell.phrases.stock_words import say_strayed
 from readbell.phrases.whose import say_subject
 from readbell.ui.extras import ERASED
@@ -143,7 +144,10 @@ def _next(cartridge: Cartridge, board: Board, now: Instant, width: int) -> Itera
         said = REPEAT
     if said == READ_IT and cartridge.awaits_second:
         said = READ_AGAIN
-    if said == REPEAT and gets_no_repeat(board, cartridge):
+    spared = say_spared(board, cartridge)
+    if spared:
+        said = spared
+    elif said == REPEAT and gets_no_repeat(board, cartridge):
         said = say_referral(board.policy.referral)
     if said is not None:
         yield from _labelled("Next", said, width, bold=True)

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from readbell.core.board.patients_today import PatientToday
-    from readbell.core.cartridge.cartridge import Cartridge
     from readbell.hand.doing import Visiting
     from readbell.hand.scene import Scene
     from readbell.ui.table import Row
@@ -87,18 +86,19 @@ def _state(each: PatientToday, scene: Scene, masked: bool) -> tuple[str, str]:
     last = each.cartridges[-1]
     now = f"{last.label}  {standing(last, scene.now).word}"
     shown = [one for one in each.cartridges if one.outcome is not None]
-    follows = _follows(last, scene)
+    follows = _follows(each, scene)
     if not shown or shown[-1].outcome is None:
         return now, "" if masked else follows
     result = f"{OUTCOMES[shown[-1].outcome]} {say_mark(shown[-1])}".rstrip()
     return now, HIDDEN if masked else f"{result}  {follows}".rstrip()
 
 
-def _follows(last: Cartridge, scene: Scene) -> str:
+def _follows(each: PatientToday, scene: Scene) -> str:
     """Return what a person still has to have, in the words that stand among the results."""
-    if last.id not in scene.board.owed:
+    owed = [one for one in each.cartridges if one.id in scene.board.owed]
+    if not owed:
         return ""
-    return "refer" if gets_no_repeat(scene.board, last) else "repeat"
+    return "refer" if gets_no_repeat(scene.board, owed[-1]) else "repeat"
 
 
 def _about(each: PatientToday, scene: Scene) -> Iterator[str]:

@@ -189,6 +189,16 @@ def test_several_invalids_of_one_lot_in_a_day_ask_for_them() -> None:
     assert due(after, "25:00:00") == []
 
 
+def test_what_lapsed_unread_is_no_invalid_result_of_its_lot() -> None:
+    """Nobody saw whether it had run."""
+    bench = asking(controls_after_lot_invalids=1, controls_after_two_invalids=True)
+    for label in ("C1", "C2"):
+        bench.to_well(label)
+        bench.lapse(label)
+
+    assert why(bench, "60:00") == []
+
+
 def test_a_slip_that_was_mended_is_no_invalid_result() -> None:
     """Nor is one that is corrected to invalid forgotten."""
     bench = asking(controls_after_lot_invalids=1)

@@ -6,11 +6,12 @@ it touches and a long replay copies nothing twice.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from readbell.core.board.board import Board
 from readbell.core.board.layered import writable
-from readbell.core.board.repeats import is_owed_repeat
+from readbell.core.board.owing import last_visit, owed_in
+from readbell.core.board.repeats import asks_for_repeat
 from readbell.core.board.sending import note_change
 from readbell.core.board.telling_fold import let_repeat_go, note_to_tell
 from readbell.core.errors import BrokenRecordError
@@ -102,6 +103,7 @@ class Draft:
         "near_misses",
         "new_specimen",
         "on_paper",
+        "open_boxes",
         "open_lot",
         "operators",
         "order",
@@ -154,6 +156,7 @@ class Draft:
         self.practice = base.practice
         self.heard = Ledger(base.heard)
         self.open_lot = base.open_lot
+        self.open_boxes = base.open_boxes
         self.assays = Ledger(base.assays)
         self.operators = Ledger(base.operators)
         self.persons = Ledger(base.persons)
@@ -213,7 +216,7 @@ class Draft:
             muted_until=self.muted_until,
             alarm_test=self.alarm_test,
             heard=self.heard.mapping,
-            open_lot=self.open_lot,
+            **self._of_boxes(),
             assays=self.assays.mapping,
             operators=self.operators.mapping,
             persons=self.persons.mapping,
@@ -252,6 +255,10 @@ class Draft:
             longest_alone=self.longest_alone,
         )
 
+    def _of_boxes(self) -> dict[str, Any]:
+        """Return what stands open of the stock."""
+        return {"open_lot": self.open_lot, "open_boxes": self.open_boxes}
+
     def know(self, register: Ledger[str], identity: Private) -> None:
         """Enter an operator or a person; an erased id can no longer be looked up."""
         self.names.put(identity.key, identity.value)
@@ -282,7 +289,9 @@ class Draft:
             self.heard.drop(cartridge.id)
             self.holders.drop(cartridge.id)
             self.ended.put(cartridge.id, cartridge)
-            self._owe(cartridge)
+            self.owe(cartridge.labelled.subject, cartridge.assay.id)
+            if asks_for_repeat(cartridge) and self.owed.get(cartridge.id) is None:
+                let_repeat_go(self, cartridge.id)
             if cartridge.held:
                 self.held.put(cartridge.id, cartridge.labelled.subject)
             else:
@@ -294,21 +303,15 @@ class Draft:
     def begun(self, cartridge: Cartridge) -> None:
         """Note that the person of `cartridge` has a fresh one: no older one of it is owed.
 
-        One that was begun alone may come after others that were begun later: those stay owed.
+        One that was begun alone may come after others that were begun later.
         """
         subject, at = cartridge.labelled.subject, cartridge.labelled.at
         known = self.history.get(subject) or ()
         place = len(known)
         while place and self.stations.mapping and self.cartridge(known[place - 1]).labelled.at > at:
             place -= 1
-        earlier, later = known[:place], known[place:]
-        for cartridge_id in earlier:
-            if self.owed.get(cartridge_id) is not None:
-                found = self.cartridge(cartridge_id)
-                if found.assay.id == cartridge.assay.id:
-                    self.owed.drop(cartridge_id)
-                    let_repeat_go(self, cartridge_id)
-        self.history.put(subject, (*earlier, cartridge.id, *later))
+        self.history.put(subject, (*known[:place], cartridge.id, *known[place:]))
+        self.owe(subject, cartridge.assay.id)
         for label in [each.label for each in self.ahead.mapping.values() if each.person == subject]:
             self.ahead.drop(label)  # their turn has come
         self.waiting.drop(subject)
@@ -317,12 +320,17 @@ class Draft:
         if mixed_up is None or mixed_up.at <= at:
             self.new_specimen.drop(subject)
 
-    def _owe(self, ended: Cartridge) -> None:
-        """Note whether `ended` is owed a repeat: nothing came of it, and it is the latest."""
-        subject, assay_id = ended.labelled.subject, ended.assay.id
-        known = map(self.cartridge, reversed(self.history.get(subject) or ()))
-        latest = next((each.id for each in known if each.assay.id == assay_id), None)
-        if latest == ended.id and is_owed_repeat(ended):
-            self.owed.put(ended.id, subject)
-        else:
-            self.owed.drop(ended.id)
+    def owe(self, subject: str, assay: str) -> None:
+        """Note anew which of a person's cartridges by one assay is owed a repeat: one, or none."""
+        owed = owed_in(self, last_visit(self, subject, assay))
+        key = None if owed is None or self.names.get(subject) is None else owed.id
+        for each in self.history.get(subject) or ():
+            if each != key and self.owed.get(each) is not None:
+                found = self.cartridge(each)
+                if found.assay.id == assay:
+                    self.owed.drop(each)
+                    if asks_for_repeat(found):
+                        let_repeat_go(self, each)
+        if owed is not None and key is not None and self.owed.get(key) is None:
+            self.owed.put(key, subject)
+            note_to_tell(self, owed)

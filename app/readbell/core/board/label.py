@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from readbell.core.board.controls_due import INVALIDS_BEFORE_WARNING
+from readbell.core.board.owing import TESTED_TODAY
 from readbell.core.board.paper_runs import is_on_paper
 from readbell.core.board.patients import refuse_patient
 from readbell.core.board.repeats import asks_for_repeat, refuse_further
@@ -34,8 +35,6 @@ if TYPE_CHECKING:
     from readbell.core.stock.lot import Lot
 
 TWO_INVALIDS = "two-invalids"
-TESTED_TODAY = "tested-today"
-"""The person has a cartridge of this assay from today that runs, or has a result."""
 
 
 def decide_label(board: Board, act: Label, now: Instant) -> tuple[CartridgeLabelled] | Refusal:
@@ -139,7 +138,7 @@ def calls_for_control_samples(board: Board, cartridge: Cartridge) -> bool:
     """Say whether `cartridge`, now invalid, makes it one too many for its person."""
     subject, assay = cartridge.labelled.subject, cartridge.assay.id
     known = [board.cartridge(each) for each in board.history.get(subject, ())]
-    return cartridge.outcome is Outcome.INVALID and _too_many(
+    return _is_read_invalid(cartridge) and _too_many(
         each for each in known if each is not None and each.assay.id == assay
     )
 
@@ -166,4 +165,9 @@ def _warnings(earlier: list[Cartridge], day_began: Instant | None) -> tuple[str,
 
 
 def _too_many(cartridges: Iterable[Cartridge]) -> bool:
-    return sum(each.outcome is Outcome.INVALID for each in cartridges) >= INVALIDS_BEFORE_WARNING
+    return sum(map(_is_read_invalid, cartridges)) >= INVALIDS_BEFORE_WARNING
+
+
+def _is_read_invalid(cartridge: Cartridge) -> bool:
+    """Say whether somebody saw that it had not run: of one that lapsed nobody knows."""
+    return cartridge.outcome is Outcome.INVALID and cartridge.reading is not None

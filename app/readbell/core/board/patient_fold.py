@@ -73,6 +73,7 @@ def enter_paper_run(draft: Draft, event: PaperRunEntered) -> None:
     draft.on_paper.put(event.person, (*theirs, event.run))
     note_paper_run(draft, event)
     note_run(draft, event)
+    draft.owe(event.person, draft.assays.want(event.assay, "assay").assay.id)
     draft.waiting.drop(event.person)
     draft.gone.drop(event.person)
     write_lot(draft, replace(lot, used=lot.used + 1))
@@ -84,6 +85,7 @@ def take_paper_back(draft: Draft, event: ResultWithdrawn) -> None:
     draft.paper_withdrawn.put(run.run, event)
     note_paper_run(draft, run)
     note_run(draft, run)
+    draft.owe(run.person, draft.assays.want(run.assay, "assay").assay.id)
 
 
 def _with(

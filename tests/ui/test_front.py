@@ -64,6 +64,7 @@ SHELF = (AtHand(id=NASAL.id, title=NASAL.title),)
 READ = Bench()
 READ.to_well("C1")
 SAID = "C1 NO OUTCOME: looked at by two stations; see F9, Review."
+AGAINST = "C1 HELD: results of one person contradict; see F9, Review."
 FIGURES_ASKED = Asked(
     sheet=Sheet.RATES, by=By.DAY, stretch=Stretch.ALL, wide=76, picture=None, plain_signs=False
 )
@@ -411,13 +412,38 @@ def test_that_a_strip_was_looked_at_on_both_sides_is_told_where_its_outcome_was_
 ) -> None:
     """Its reader may have the outcome before their eyes that it has no more."""
     news = front.present().news
-    for reason, said in ((HoldReason.TEMPERATURE, ""), (HoldReason.READ_ON_BOTH_SIDES, SAID)):
+    for reason, said in (
+        (HoldReason.TEMPERATURE, ""),
+        (HoldReason.CONTRADICTS_ANOTHER, AGAINST),
+        (HoldReason.READ_ON_BOTH_SIDES, SAID),
+    ):
         held = ReadingHeld(at=news.at, by=None, cartridge="id-C1", reasons=(reason,))
         front.hear(replace(news, board=READ.board, events=(held,)))
         assert front.present().told == said
     assert len(SAID) < 79
     front.process(Pressed(Key.HEARD))
     assert front.present().told == ""
+
+
+@pytest.mark.parametrize(
+    ("reason", "said"),
+    [
+        (HoldReason.CONTRADICTS_ANOTHER, AGAINST),
+        (HoldReason.READ_ON_BOTH_SIDES, SAID),
+        (HoldReason.TEMPERATURE, "Alone for 1:30: 3 events joined up."),
+    ],
+)
+def test_what_is_held_by_joining_up_is_told_before_how_much_came_home(
+    front: Front, reason: HoldReason, said: str
+) -> None:
+    """Both come at once, at the station that was alone; there is room for one sentence."""
+    news = front.present().news
+    held = ReadingHeld(at=news.at, by=None, cartridge="id-C1", reasons=(reason,))
+    since = later(news.at, Span(-90_000))
+    joined = JoinedUp(at=news.at, station="bench", since=since, joined=3, same=0, apart=0)
+    around = Around(station="bench", mark="A")
+    front.hear(replace(news, board=READ.board, events=(held, joined), around=around))
+    assert front.present().told == said
 
 
 def test_plain_lines_say_who_is_here_where_somebody_asks(

@@ -14,39 +14,37 @@ What is large, the first of these that there is:
 5. a wait that is over and has no limit.
 
 Where nothing calls, the same place says quietly what the hands may go on with.
+At a station that is alone only what it holds is meant by that, as long as there is any (`called`).
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from readbell.core.board.attention import NEVER, last_moment
 from readbell.core.board.repeats import gets_no_repeat
-from readbell.core.instant import MINUTE, Instant, Span, between
 from readbell.phrases.board_words import CALLS, Standing, Where, say_nothing_runs
 from readbell.ui.at_rest import at_rest
 from readbell.ui.beside import TO_READ, beside
 from readbell.ui.call_digits import call_digits
-from readbell.ui.call_words import FEW_ROWS, NOTHING_DUE, body, said_of
+from readbell.ui.call_words import FEW_ROWS, NOTHING_DUE, body, said_of, say_where
+from readbell.ui.called import called
 from readbell.ui.ink import Line, Piece, Token, at_columns, line
 from readbell.ui.row import ink_of, patient_shown
-from readbell.ui.standings import standings
 from readbell.ui.wrapped import wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from readbell.core.board.board import Board
+    from readbell.core.board.stations import Here
     from readbell.core.cartridge.cartridge import Cartridge
+    from readbell.core.instant import Instant
     from readbell.phrases.clock_time import ClockFace
+    from readbell.ui.called import Called
     from readbell.ui.glyphs import Glyphs
     from readbell.ui.measures import Measures
     from readbell.ui.standings import AllStanding, At
 
-NEWS_FOR = MINUTE
-"""How long a wait past its limit is news (our own choice)."""
-NEAR = Span(2 * MINUTE)
-"""A close within this time is near, whether or not the assay asks for a warning."""
 _QUIET = (Where.WAITING, Where.DEVELOPING, Where.EARLY_LOOK, Where.DO_WITHIN)
 
 
@@ -59,20 +57,34 @@ def call(
     face: ClockFace,
     masked: bool = False,
     flash: bool = False,
+    here: Here | None = None,
 ) -> tuple[Line, ...]:
-    """Return the call in `layout.rows.call_rows` lines, each as wide as the screen."""
-    found = standings(board, now)
+    """Return the call in `layout.rows.call_rows` lines, each as wide as the screen.
+
+    Args:
+        board: the board.
+        now: the instant.
+        layout: where things stand.
+        glyphs: the signs that the terminal can show.
+        face: the site's clock.
+        masked: whether nobody is named.
+        flash: whether something is new.
+        here: where this is in a shared bay, and whom it cannot reach; None: nobody shares it.
+    """
+    found = called(board, now, here)
     owed = tuple(_owed(each, board, glyphs, masked=masked) for each in at_rest(board).owed)
-    top = largest(found, now)
+    top = found.top
     right: list[Line] = []
     if layout.call_next is not None:
         shown = owed if board.running else ()
         rows, width = layout.rows.call_rows, layout.call_next.width
-        right = beside(board, found, now, rows, width, top, owed=shown)
+        right = beside(
+            board, found.among, now, rows, width, top, owed=shown, elsewhere=found.calls_elsewhere
+        )
     if top is None:
         return _put_together(_nothing_due(board, owed, now, layout, face), (), right, layout)
     person = patient_shown(top.cartridge, board, glyphs, masked=masked)
-    head = _head(top.stands, found, len(owed), flash=flash)
+    head = _head(top.stands, found.among, len(owed), flash=flash)
     if layout.digit_rows == 1:
         return _in_two_lines(head, top, found, person, now, layout, face)
     left = _words(head, top, found, person, len(owed), layout, face)
@@ -90,40 +102,18 @@ def _owed(cartridge: Cartridge, board: Board, glyphs: Glyphs, *, masked: bool) -
     return f"{shown} (refer)" if gets_no_repeat(board, cartridge) else shown
 
 
-def largest(found: AllStanding, now: Instant) -> At | None:
-    """Return what stands in large digits, None where no cartridge has anything to count."""
-    return most_urgent(found, now) or found.next_due
-
-
-def most_urgent(found: AllStanding, now: Instant) -> At | None:
-    """Return what calls loudest, by the rule above."""
-    return min(found.of(*CALLS), key=lambda each: _urgency(each, now), default=None)
-
-
-def left_out(board: Board, now: Instant, layout: Measures) -> str:
+def left_out(board: Board, now: Instant, layout: Measures, here: Here | None = None) -> str:
     """Return what is to be done in whole words, where the call has no room for them."""
     if layout.digit_rows == 1 or layout.rows.call_rows > FEW_ROWS:
         # With so many rows it is whole in the call, with so few columns in the row itself.
         return ""
-    top = largest(standings(board, now), now)
-    step = None if top is None else top.cartridge.next_step
+    found = called(board, now, here)
+    top = found.top
+    step = None if top is None or found.mark else top.cartridge.next_step
     if top is None or step is None or top.stands.where in _QUIET:
         return ""
     is_whole = len(wrapped(step.title, layout.call_words.width)) == 1
     return "" if is_whole else f"{top.cartridge.label}: {step.title}"
-
-
-def _urgency(each: At, now: Instant) -> tuple[int, int, int]:
-    where, due = each.stands.where, each.stands.due
-    moment = last_moment(each.cartridge)
-    if where in TO_READ:
-        is_near = where is Where.CLOSING or between(now, moment) <= NEAR
-        rank = 1 if is_near else 3
-    elif where is Where.OVERDUE:
-        rank = 2 if due is not None and between(due, now) < NEWS_FOR else 4
-    else:
-        rank = 3 if moment != NEVER else 5
-    return (rank, moment, each.cartridge.ordinal)
 
 
 def _head(stands: Standing, found: AllStanding, owed: int, *, flash: bool) -> Line:
@@ -140,7 +130,7 @@ def _head(stands: Standing, found: AllStanding, owed: int, *, flash: bool) -> Li
 def _words(
     head: Line,
     top: At,
-    found: AllStanding,
+    found: Called,
     person: str,
     owed: int,
     layout: Measures,
@@ -154,11 +144,13 @@ def _words(
     if calls:
         # On a small screen what stands beside counts them, where anything does.
         is_counted = is_small and layout.call_next is not None
-        more = "" if is_counted else _then(found, top, is_small=is_small)
+        more = "" if is_counted else _then(found.among, top, is_small=is_small)
     elif owed and layout.call_next is None and not is_small and "to repeat" not in head.text:
         more = f"{owed} to repeat"
+    more = _with_elsewhere(more, found, layout)
     tail = [line(Piece(more, Token.SOFT))] if more else []
     said = said_of(top, person, face, width, is_small=is_small)
+    said = say_where(said, found.mark, found.held_at, width)
     token = Token.TEXT if calls or top.stands.where is Where.STEP_DUE else Token.SOFT
     shown = [
         line(Piece(each, token, bold=calls and place == 0))
@@ -183,10 +175,18 @@ def _then(found: AllStanding, top: At, *, is_small: bool) -> str:
     return f"then {more} more to read" if same is TO_READ and not is_small else f"then {more} more"
 
 
+def _with_elsewhere(more: str, found: Called, layout: Measures) -> str:
+    """Return `more` with how many call where nobody here can go on with them, if no line beside says it."""
+    many = len(found.calls_elsewhere)
+    if not many or layout.call_next is not None:
+        return more
+    return f"{more}, {many} elsewhere" if more else f"{many} elsewhere"
+
+
 def _in_two_lines(
     head: Line,
     top: At,
-    found: AllStanding,
+    found: Called,
     person: str,
     now: Instant,
     layout: Measures,
@@ -195,12 +195,13 @@ def _in_two_lines(
     """Return the call without large digits, where the screen is too small for them."""
     stands = top.stands
     calls = stands.where in CALLS
-    more = _then(found, top, is_small=True) if calls else ""
+    more = _then(found.among, top, is_small=True) if calls else ""
+    more = _with_elsewhere(more, found, layout)
     first = head + line(Piece(f"  {more}", Token.SOFT))
     room = layout.width - layout.call_words.column
     said = f"{top.cartridge.label}  {stands.figure(now)}"
     _, *rest = said_of(top, person, face, room, is_small=True)
-    beside_it = f"  {person}"
+    beside_it = f"  {found.mark} {person}" if found.mark else f"  {person}"
     if rest and len(said) + len(beside_it) + 2 + len(rest[0]) <= room:
         beside_it += f"  {rest[0]}"
     token = ink_of(stands.where, flash=True).words if calls else Token.RAIL

@@ -48,6 +48,17 @@ def said_of(top: At, person: str, face: ClockFace, width: int, *, is_small: bool
     return [each for each in said if each]
 
 
+def say_where(said: Sequence[str], mark: str, held_at: str, width: int) -> list[str]:
+    """Return `said` of what is held out of reach: first of all its `mark`, last of all where that is.
+
+    What nobody can read here is not to be read: whose it is stands without that word.
+    """
+    if not mark:
+        return [*said]
+    first, *rest = said
+    return [kept_to(f"{mark} {first.removeprefix(READ)}", width), *rest, held_at]
+
+
 def body(said: Sequence[str], width: int, rows: int) -> list[str]:
     """Return `said` in at most `rows` lines; dots say that one of them was cut."""
     lines: list[str] = []

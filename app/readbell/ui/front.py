@@ -320,7 +320,7 @@ class Front:
             outlook, state, look_ahead = None, None, None
         else:
             outlook, state = foresight.seen(board, now)
-            look_ahead = partial(foresight.waited_for, board, now)
+            look_ahead = partial(foresight.waited_for, now=now)
         return Scene(
             board=news.board,
             now=news.at,

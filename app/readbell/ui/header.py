@@ -39,6 +39,8 @@ class Health:
     """That this station is alone, in fewer and fewer words."""
     twin: tuple[str, str, str] | None = None
     """That another computer says that it is this station, in fewer and fewer words."""
+    mirror: tuple[str, str, str] | None = None
+    """That the mirror here takes nothing, in fewer and fewer words; the record is whole."""
     muted_until: Instant | None = None
     no_sound: bool = False
     late: Span = Span(0)
@@ -233,6 +235,8 @@ def _told(now: Instant, face: ClockFace, health: Health, length: Length) -> list
         parts.append(Piece(said if length else full, Token.SHORT, bold=True))
     if health.no_sound:
         parts.append(Piece("NO SOUND" if length else NO_SOUND, Token.HANDS, bold=True))
+    if health.mirror is not None:
+        parts.append(Piece(health.mirror[length], Token.HANDS, bold=True))
     if health.muted_until is not None and now < health.muted_until:
         until = f" until {face.time_from(health.muted_until)}"
         said = f"MUTED{until if length < Length.SHORTEST else ''}"

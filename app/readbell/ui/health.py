@@ -6,7 +6,11 @@ from typing import TYPE_CHECKING
 
 from readbell.core.board.alarm import muted_until, nobody_hears
 from readbell.core.instant import SECOND, Span, between
-from readbell.phrases.around_words import alone_in_the_notice, twin_in_the_notice
+from readbell.phrases.around_words import (
+    alone_in_the_notice,
+    mirror_in_the_notice,
+    twin_in_the_notice,
+)
 from readbell.phrases.record_words import in_the_notice
 from readbell.ui.header import Health
 
@@ -19,6 +23,7 @@ LATE_TOLD_FOR = Span(10 * SECOND)
 def health_of(present: Present) -> Health:
     """Return what people must know of the machine now."""
     scene, sounding = present.scene, present.news.sounding
+    around = scene.around
     late = sounding.late_screen
     is_told = late is not None and between(late.back_at, scene.now) < LATE_TOLD_FOR
     lost = present.news.not_saved
@@ -32,6 +37,7 @@ def health_of(present: Present) -> Health:
         broken=in_the_notice(present.news.record_check),
         alone=_alone(present),
         twin=_twin(present),
+        mirror=None if around is None else mirror_in_the_notice(around.mirror_ailment),
     )
 
 

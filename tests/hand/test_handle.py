@@ -91,7 +91,13 @@ def doings() -> st.SearchStrategy[Doing]:
             reason=st.sampled_from((None, "not-done")),
         ),
         st.builds(Visiting, room=st.sampled_from(list(Room)), cursor=st.integers(0, 9)),
-        st.builds(Filling, paper=st.sampled_from(list(Paper)), cursor=st.integers(0, 9)),
+        # A form about somebody says whom from its beginning, and what others are about it leaves open.
+        st.builds(
+            Filling,
+            paper=st.sampled_from(list(Paper)),
+            cursor=st.integers(0, 9),
+            answers=st.just((("person", "P-0412"), ("how", How.PICKED.value))),
+        ),
     )
     return st.one_of(plain, st.builds(Helping, before=plain), st.builds(Leaving, before=plain))
 

@@ -15,7 +15,14 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 from builders import private
 from machine.given import TRIED
 from machine.plain_strips import Strip
-from machine.station_checks import check_record, lost_at, replayed, stored_at, unlike
+from machine.station_checks import (
+    check_record,
+    contradictions,
+    lost_at,
+    replayed,
+    stored_at,
+    unlike,
+)
 from machine.two_computers import NAMES, TwoComputers
 from readbell.core.board.acts import RegisterOperator, RegisterPerson
 from readbell.core.board.entry import Entry
@@ -136,6 +143,10 @@ class StationsPlayed(RuleBasedStateMachine):
             parted = unlike(board, record.board)
             assert not parted, f"{which}: {parted}"
             assert self.seat(which).keeper.head == record.head
+        for pair in contradictions(record.board):
+            for each in pair:
+                assert any("contradicts-another" in held.reasons for held in each.holds), each.label
+            TRIED["two strips of one person contradict each other"] += 1
         erased = [key for key, called in record.board.names.items() if called is None]
         assert not [key for key in erased if key in record.board.person_files]
         for key, strip in self.strips.items():

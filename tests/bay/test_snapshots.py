@@ -85,6 +85,19 @@ async def test_the_last_one_says_what_the_record_says(work: Work) -> None:
     assert found.last == work.bay._recorder.last
 
 
+async def test_open_boxes_are_kept_in_the_order_in_which_they_were_opened(work: Work) -> None:
+    """The key that takes another one goes through them in it, after a start as before."""
+    boxes = {"throat": "L-300", "nasal": "L-100", "a third": "L-200"}
+    work.bay._recorder.board = replace(work.bay.board, open_lot="L-200", open_boxes=boxes)
+
+    await taking(work, Pauses()).finish()
+
+    found = await kept(work)
+    assert found is not None
+    assert [*found.board.open_boxes.items()] == [*boxes.items()]
+    assert found.board.open_lot == "L-200"
+
+
 async def test_after_so_many_events_one_is_taken_while_the_bay_runs(
     work: Work, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -139,3 +139,33 @@ def test_a_stranger_and_a_journal_that_is_none(command: Command, journal: Path) 
         assert refused.status == 2
         assert "there is no journal" in refused.err
     assert not nowhere.exists()
+
+
+def test_a_lot_that_was_entered_wrongly_is_corrected(command: Command, journal: Path) -> None:
+    """A past day is said to be meant; both days stand in the list, and what was begun is named."""
+    at = ("--by", "op-1", "--journal", journal)
+    why = ("--words", "a year misread")
+    slip = command("lot", "correct", "L-1", "--expires", "2020-01-31", *why, *at)
+    assert slip.status == 2
+    assert "That day is past, so this lot would give no more cartridges." in slip.out
+    done = command("lot", "correct", "L-1", "--expires", "2020-01-31", "--past", *why, *at)
+    assert done.status == 0
+    assert "good to 2020-01-31, not to 2099-12-31. That day is past" in done.out
+    assert "Begun after it: C1. Their results wait for a supervisor." in done.out
+
+    found = listed(command, journal)["L-1"]
+    assert (found["expires"], found["state"]) == ("2020-01-31", "EXPIRED")
+    (correction,) = found["corrections"]
+    del correction["at"]
+    assert correction == {
+        "by": "op-1",
+        "expires": "2020-01-31",
+        "expires_before": "2099-12-31",
+        "assay": NASAL,
+        "assay_before": NASAL,
+    }
+    told = command("trace", "--lot", "L-1", *at).out
+    assert "good to 2020-01-31, not to 2099-12-31" in told
+    assert "a year misread" in told
+    nothing = command("lot", "correct", "L-1", *why, *at)
+    assert (nothing.status, "say expires, assay or scan" in nothing.err) == (2, True)

@@ -126,3 +126,26 @@ def test_no_journal_is_said_in_a_sentence(command: Command, tmp_path: Path) -> N
         done = command(*what, "--journal", tmp_path / "none")
         assert done.status != 0
         assert "there is no journal" in done.err
+
+
+def test_a_lot_that_was_corrected_in_a_shift_stands_on_its_sheet(
+    command: Command, journal: Path
+) -> None:
+    """In words, and for a program; where none was there is no part for it."""
+    before = command("daysheet", "--journal", journal)
+    assert "Lots corrected" not in before.out
+    done = command(
+        *("lot", "correct", "L-1", "--expires", "2020-01-31", "--past", "--words", "a slip"),
+        *("--by", "op-1", "--journal", journal),
+    )
+    assert done.status == 0, done.out
+    said = command("daysheet", "--journal", journal)
+    fields = json.loads(command("daysheet", "--journal", journal, "--json").out)
+
+    assert "Lots corrected" in said.out
+    assert "Lot L-1 corrected by op-1: good to 2020-01-31, not to 2099-12-31." in said.out
+    assert "Begun after it: C1. Their results wait for a supervisor." in said.out
+    (corrected,) = fields["lots_corrected"]
+    assert (corrected["lot"], corrected["begun_after"], corrected["by"]) == ("L-1", ["C1"], "op-1")
+    assert (corrected["expires"], corrected["expires_before"]) == ("2020-01-31", "2099-12-31")
+    assert corrected["assay"] == corrected["assay_before"] == NASAL

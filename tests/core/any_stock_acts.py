@@ -8,15 +8,17 @@ from typing import TYPE_CHECKING
 
 from hypothesis import strategies as st
 
-from builders import NASAL, THREE_LINES, TODAY
+from builders import NASAL, START, THREE_LINES, TODAY, at, private
 from readbell.core.cartridge.acts import Label
 from readbell.core.cartridge.events import SubjectKind
 from readbell.core.controls.acts import OpenMaterial, ReceiveMaterial
 from readbell.core.controls.material import SampleKind
 from readbell.core.stock.acts import (
     BeginBox,
+    CorrectLot,
     CountUnits,
     DescribeLot,
+    LastDay,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -73,6 +75,23 @@ def stock_acts(
             storage=st.none() | st.sampled_from(Storage),
             buffer=st.sampled_from([None, "B-1"]),
             good_after_opening=st.sampled_from([None, 0, 7]),
+        ),
+        st.builds(
+            CorrectLot,
+            by=by,
+            lot=LOTS,
+            today=DAYS,
+            words=st.just(private("typed wrongly")),
+            last_day=st.none()
+            | st.builds(
+                LastDay,
+                on=st.sampled_from([date(2026, 12, 31), date(2026, 3, 28), date(2027, 6, 30)]),
+                ends=st.sampled_from([START, at("10:00"), at("9999:00")]),
+                is_scanned=st.booleans(),
+            ),
+            is_past=st.booleans(),
+            assay=st.sampled_from([None, NASAL.id, THREE_LINES.id]),
+            gtin=st.sampled_from([None, "38425876095074"]),
         ),
         st.builds(ReleaseLot, by=by, lot=LOTS, reason=st.sampled_from(ReleaseReason)),
         st.builds(UseBuffer, by=by, cartridge=labels, buffer=st.sampled_from(["B-1", "B-2"])),

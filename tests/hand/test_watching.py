@@ -89,6 +89,21 @@ async def test_of_somebody_who_declined_no_repeat_is_asked_for(hands: Hands) -> 
     assert said[2] == "P-001: C01 is void. No repeat is due. F2 begins another."
 
 
+async def test_while_another_one_of_the_person_runs_no_repeat_is_asked_for(hands: Hands) -> None:
+    """Neither as it is given up, nor when it is scanned again; nor once the other has a result."""
+    await hands.to_window("C01", "P-001")
+    await hands.scan("P-001")
+    await hands.press(Key.START)
+    await hands.scan("C02")
+    await hands.press(Key.BACK, Key.VOID)
+    await hands.scan("C02")
+    await hands.press(Key.DOWN, Key.VOID)
+    spared = "No repeat is due: C01 of the same person runs or has a result."
+    assert hands.words == f"C02  void: it was dropped. {spared}"
+    await hands.scan("C02")
+    assert hands.words == f"C02 has ended: void. {spared}"
+
+
 async def test_another_persons_id_at_a_step_is_a_near_miss(hands: Hands) -> None:
     """Swaps happen at the drops."""
     await hands.scan("P-001", "C01", "C01", "P-002")

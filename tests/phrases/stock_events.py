@@ -16,6 +16,7 @@ from readbell.core.stock.events import (
     BufferUsed,
     GtinTied,
     LossReason,
+    LotCorrected,
     LotDelivered,
     LotDescribed,
     LotDoubt,
@@ -71,6 +72,26 @@ def described(storage: Storage | None, buffer: str | None, days: int | None) -> 
     )
 
 
+def corrected(**said: object) -> LotCorrected:
+    """A lot that was corrected."""
+    assay = bench().board.lots["L-100"].assay
+    found: dict[str, object] = {
+        "at": NOW,
+        "by": BY,
+        "number": "L-100",
+        "expires": LAST_DAY,
+        "expires_before": LAST_DAY,
+        "ends": None,
+        "is_scanned": False,
+        "assay": assay,
+        "assay_before": assay,
+        "words": private("typed wrongly"),
+        "cartridges": (),
+        "paper_runs": (),
+    }
+    return LotCorrected(**(found | said))  # type: ignore[arg-type]
+
+
 EVENTS: list[Event] = [
     LotDelivered(at=NOW, by=BY, number="L-100", units=None),
     LotDelivered(at=NOW, by=BY, number="L-100", units=20),
@@ -96,6 +117,13 @@ EVENTS: list[Event] = [
         LotReleased(at=NOW, by=by, number="L-100", reason=reason, words=None)
         for reason in ReleaseReason
         for by in (BY, "key-gone")
+    ),
+    *(
+        corrected(expires=expires, ends=ends, is_scanned=scanned, by=by, **held)
+        for expires, ends in ((date(2027, 1, 31), at("9999:00")), (date(2026, 3, 1), at("0:00")))
+        for scanned in (True, False)
+        for by in (BY, "key-gone")
+        for held in ({}, {"cartridges": ("id-C1", "id-C2")})
     ),
     *(
         LotDoubted(at=NOW, by=BY, cartridge="id-C1", number="L-100", doubts=doubts)

@@ -102,7 +102,8 @@ def test_an_opened_record_tells_each_cartridge_and_what_came_of_it() -> None:
     )
     told = tell(event, bench.board, FACE)
     assert told.startswith("op-1 opened the history of P-001; that is recorded. C1 2026-03-29")
-    for words in ("- NEGATIVE; C2", "runs; C3", "void, WITHDRAWN; C4", "void."):
+    # C3 was seen positive at the same time, and C1 waits for a supervisor since.
+    for words in ("- NEGATIVE, held; C2", "runs; C3", "void, WITHDRAWN; C4", "void."):
         assert words in told
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 
 import pytest
 
@@ -63,6 +64,8 @@ def test_an_entry_keeps_how_each_thing_was_made_sure_of() -> None:
         Entry(do=Do.STEPS, by="op-1", cartridge="C01", steps=("buffer", "collect")),
         Entry(do=Do.STEP, by="op-1", cartridge="C01", step="apply", done_at=Instant(5)),
         Entry(do=Do.READ, by="op-1", cartridge="C01", test=Strength.ABSENT, control=False),
+        Entry(do=Do.CORRECT_LOT, by="op-1", lot="L-1", expires=date(2026, 3, 1), is_past=True),
+        Entry(do=Do.CORRECT_LOT, by="op-1", lot="L-1", right_assay="strep"),
     ],
 )
 def test_every_field_of_an_entry_comes_back(entry: Entry) -> None:

@@ -25,7 +25,7 @@ def fault_of(text: str) -> str:
 ONE_OF = (
     "use 'label', 'step', 'look', 'read', 'void', 'hold-lot', 'state-application', 'answer', "
     "'begin-box', 'take-out', 'put-back', 'lose-units', 'count-units', 'recall-lot', "
-    "'release-lot' or 'take-back-step'"
+    "'release-lot', 'take-back-step' or 'correct-lot'"
 )
 TIME = 'write a time as "15:00", or "0:15:00" with hours'
 

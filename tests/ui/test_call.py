@@ -13,7 +13,8 @@ from readbell.core.board.acts import RegisterParty
 from readbell.core.board.events import ClockUnsure
 from readbell.core.board.fold import fold
 from readbell.core.instant import Instant, later
-from readbell.ui.call import call, largest, left_out
+from readbell.ui.call import call, left_out
+from readbell.ui.called import largest
 from readbell.ui.glyphs import ASCII, UNICODE, Glyphs
 from readbell.ui.ink import Line, Token
 from readbell.ui.measures import measures

@@ -104,6 +104,19 @@ def test_a_mirror_that_takes_nothing_is_told_in_the_room(size: tuple[int, int]) 
 
 
 @pytest.mark.parametrize("size", SIZES)
+def test_a_mirror_that_takes_nothing_is_told_where_all_ailments_are(size: tuple[int, int]) -> None:
+    """Nobody opens a room to find out that the disk here is full; graver things go before it."""
+    for around in (linked(), alone()):
+        well = text(painted(present(BOARD, around=around), *size))
+        assert "MIRROR" not in well
+        assert "MAKE ROOM" not in well
+        ill = replace(around, mirror_ailment="database or disk is full")
+        page = text(painted(present(BOARD, around=ill), *size))
+        assert "MIRROR NOT WRITTEN: make room on this disk" in page or "MAKE ROOM ON DISK" in page
+        assert ("ALONE since" in page) is (around.alone is not None)
+
+
+@pytest.mark.parametrize("size", SIZES)
 def test_why_the_link_does_not_come_back_stands_in_the_room_and_where_to_look_on_every_page(
     size: tuple[int, int],
 ) -> None:

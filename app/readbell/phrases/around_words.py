@@ -155,6 +155,18 @@ def tell_mirror(why: str) -> str:
     )
 
 
+def mirror_in_the_notice(why: str) -> tuple[str, str, str] | None:
+    """Return that the mirror takes nothing, in fewer and fewer words; None if it does."""
+    if not why:
+        return None
+    said = "MIRROR NOT WRITTEN"
+    return (
+        f"{said}: make room on this disk. F9 Stations says why.",
+        f"{said}: make room on this disk",
+        "MAKE ROOM ON DISK",
+    )
+
+
 def twin_in_the_notice(station: str) -> tuple[str, str, str]:
     """Return that another computer says that it is this station, in fewer and fewer words."""
     said = f"ANOTHER COMPUTER IS STATION {station} TOO"
@@ -224,6 +236,11 @@ def say_ears(hears: frozenset[str], lanes: frozenset[str]) -> str:
 def say_elsewhere(mark: str) -> str:
     """Return in two cells that a clock runs at a station out of reach; without a mark, at none."""
     return f"@{mark or '?'}"
+
+
+def say_held_at(station: str) -> str:
+    """Return where a clock runs that is out of reach; an empty name: at no station."""
+    return f"at station {station}" if station else "at no station"
 
 
 def say_holds(many: int) -> str:

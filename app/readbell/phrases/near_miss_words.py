@@ -29,6 +29,7 @@ TO: dict[str, str] = {
     "begin-box": "to begin a box",
     "begin-practice": "to begin to practise",
     "close-shift": "to close the shift",
+    "correct-lot": "to correct a lot",
     "correct-reading": "to mend a slip in its reading",
     "count-units": "to count what is left of a lot",
     "describe-lot": "to describe a lot",

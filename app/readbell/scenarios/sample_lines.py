@@ -8,8 +8,8 @@ from pydantic import BeforeValidator, Field
 
 from readbell.core.controls.material import SampleKind
 from readbell.core.reading.interpretation import LineOutcome, Outcome
-from readbell.scenarios.act_table import Name
-from readbell.scenarios.stock_lines import Day, Days
+from readbell.scenarios.act_table import Day, Name
+from readbell.scenarios.stock_lines import Days
 from readbell.toml_tables import Table
 
 if TYPE_CHECKING:

@@ -32,12 +32,12 @@ from readbell.core.rehearsal.virtual_cartridge import (
 )
 from readbell.core.stock.events import Storage
 from readbell.policy_table import PolicyTable
-from readbell.scenarios.act_table import MOST_INTERRUPTIONS, MOST_UNITS, ActTable, Name
+from readbell.scenarios.act_table import MOST_INTERRUPTIONS, MOST_UNITS, ActTable, Day, Name
 from readbell.scenarios.patient_lines import ConsentTable, KnownBy
 from readbell.scenarios.practice_tables import FlawTable, InterruptionTable, Words
 from readbell.scenarios.sample_lines import Expected, Kind, expected_lines
 from readbell.scenarios.staff_lines import Roles
-from readbell.scenarios.stock_lines import Day, Days
+from readbell.scenarios.stock_lines import Days
 from readbell.scenarios.whole_faults import whole_faults
 from readbell.toml_tables import Table, Time, WrongFileError, as_span, read_tables
 

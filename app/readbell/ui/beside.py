@@ -48,6 +48,7 @@ def beside(
     top: At | None,
     *,
     owed: Sequence[str] = (),
+    elsewhere: Sequence[At] = (),
 ) -> list[Line]:
     """Return at most `rows` lines of `width` cells: first what can still be lost.
 
@@ -59,9 +60,12 @@ def beside(
         width: how wide they are.
         top: what the call itself is about.
         owed: who is owed a repeat, as they are to be shown.
+        elsewhere: what calls at stations out of reach, beside all that is `found`.
     """
     lapsed = [At.of(each, now) for each in lately_lapsed(at_rest(board).owed, now)]
     lines = [*_calls(found, lapsed, width, top, rows)]
+    if elsewhere:
+        lines.append(_elsewhere(elsewhere, width))
     if len(owed) > len(lapsed):
         # Those that lapsed lately have a line already; not all that is owed has lapsed.
         lines.append(_repeats(owed, width))
@@ -118,6 +122,14 @@ def _kind(where: Where, members: Sequence[At], width: int, *, word: str = "") ->
 
 def _cased(word: str, where: Where) -> str:
     return word.lower() if where in _TOLD else word
+
+
+def _elsewhere(members: Sequence[At], width: int) -> Line:
+    """Return one line for all that calls where nobody here can go on with it."""
+    sign, said = _padded(SIGNS[members[0].stands.where], width), f"{len(members)} elsewhere"
+    cartridges = [each.cartridge for each in members]
+    what = tags_that_fit(cartridges, width - len(sign) - cell_len(said) - 2)
+    return _entry(sign, said, what, width, Token.SOFT, bold=False)
 
 
 def _repeats(owed: Sequence[str], width: int) -> Line:

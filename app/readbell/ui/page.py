@@ -18,7 +18,8 @@ from readbell.hand.given import Chose, Given, Key, PointedAt, Pressed
 from readbell.phrases.record_words import in_the_header
 from readbell.ui.alert_line import alert_line
 from readbell.ui.at_rest import at_rest
-from readbell.ui.call import call, left_out, most_urgent
+from readbell.ui.call import call, left_out
+from readbell.ui.called import most_urgent
 from readbell.ui.dues import dues_of, station_of
 from readbell.ui.extras import ERASED
 from readbell.ui.foot import foot_keys, said_lines, scan_line
@@ -47,6 +48,7 @@ from readbell.ui.who import page_words, signed_on
 from readbell.ui.wrapped import shortened
 
 if TYPE_CHECKING:
+    from readbell.core.board.stations import Here
     from readbell.hand.doing import Doing
     from readbell.hand.scene import Scene
     from readbell.ui.front import Present
@@ -210,6 +212,7 @@ def _board(
             face=scene.face,
             masked=masked,
             flash=bool(flashing),
+            here=_here(scene),
         )
         draft.put(rows.call, *lines)
     _list(draft, present, look, m, masked=masked, flashing=flashing)
@@ -227,10 +230,15 @@ def _board(
         _panel(draft, present, look, m)
 
 
+def _here(scene: Scene) -> Here | None:
+    """Return where this is in a shared bay, and whom it cannot reach; None: nobody shares it."""
+    return None if scene.around is None else scene.around.reach
+
+
 def _slot(scene: Scene, glyphs: Glyphs, m: Measures, *, masked: bool) -> Line:
     """Return what the hands do now, where the call had no room for it, and who is begun next."""
     room = m.width - 4
-    doing = shortened(left_out(scene.board, scene.now, m), room)
+    doing = shortened(left_out(scene.board, scene.now, m, _here(scene)), room)
     pieces = [Piece(doing, Token.HANDS)] if doing else []
     waiting = at_rest(scene.board).waiting
     if waiting:
@@ -275,7 +283,7 @@ def _list(
         pointed=Pointed(chosen=chosen, flashing=flashing),
         masked=masked,
         calls=look.calls,
-        here=None if scene.around is None else scene.around.reach,
+        here=_here(scene),
     )
     head, *body = made
     if m.rows.head is not None:

@@ -29,7 +29,9 @@ from readbell.core.instant import Instant
 from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable, are_whole
 from readbell.core.stock.acts import (
     BeginBox,
+    CorrectLot,
     CountUnits,
+    LastDay,
     LoseUnits,
     PutBack,
     RecallLot,
@@ -43,7 +45,11 @@ if TYPE_CHECKING:
 
 TODAY = date(2026, 3, 29)
 SETTING = Setting(
-    now=at("9:00"), today=TODAY, new_id=lambda kind: f"new-{kind}", keep_apart=private
+    now=at("9:00"),
+    today=TODAY,
+    new_id=lambda kind: f"new-{kind}",
+    keep_apart=private,
+    day_ends=lambda day: day.toordinal(),
 )
 ENTRY = Entry(do=Do.READ, by="op-1", cartridge="C1")
 AIM = Aim(by="op-1", cartridge="C1", cartridge_by=How.TYPED)
@@ -60,7 +66,7 @@ def test_the_words_of_a_scenario_are_those_of_the_contract() -> None:
     assert [str(each) for each in Do if each in SCRIPTED] == [
         "label", "step", "look", "read", "void", "hold-lot", "state-application", "answer",
         "begin-box", "take-out", "put-back", "lose-units", "count-units", "recall-lot",
-        "release-lot", "take-back-step",
+        "release-lot", "take-back-step", "correct-lot",
     ]  # fmt: skip
     assert [str(each) for each in Do if each not in SCRIPTED] == [
         "steps", "correct-reading", "open-lot",
@@ -376,6 +382,23 @@ def test_an_entry_printed_by_accident_hides_what_identifies() -> None:
         (
             {"do": Do.RELEASE_LOT},
             ReleaseLot(by="op-1", lot="L-1", reason=ReleaseReason.OTHER, words=None),
+        ),
+        (
+            {"do": Do.CORRECT_LOT, "expires": TODAY, "is_past": True, "words": "a month late"},
+            CorrectLot(
+                by="op-1",
+                lot="L-1",
+                today=TODAY,
+                words=private("a month late"),
+                last_day=LastDay(on=TODAY, ends=TODAY.toordinal()),
+                is_past=True,
+            ),
+        ),
+        (
+            {"do": Do.CORRECT_LOT, "right_assay": "strep", "words": "another pile"},
+            CorrectLot(
+                by="op-1", lot="L-1", today=TODAY, words=private("another pile"), assay="strep"
+            ),
         ),
     ],
 )

@@ -7,9 +7,10 @@ or before somebody who looks on, has to come to the same.
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from builders import START, TODAY, private
+from builders import START, TODAY, at, private
 from core.board.erasing_bench import gather, kept_apart, visit
 from core.board.test_keeping import archive
 from journal.samples import Day
@@ -25,7 +26,7 @@ from readbell.core.private import Private
 from readbell.core.results.telling import Channel, Hearer, TellResult
 from readbell.core.review.acts import WithdrawResult
 from readbell.core.review.reasons import WithdrawReason
-from readbell.core.stock.acts import LoseUnits, RecallLot
+from readbell.core.stock.acts import CorrectLot, LastDay, LoseUnits, RecallLot
 from readbell.core.stock.events import LossReason
 
 if TYPE_CHECKING:
@@ -129,6 +130,14 @@ def test_a_word_about_a_lot_or_the_record_that_names_them_is_forgotten_as_well()
     )
     day.must(lost, "19:00")
     day.must(RecallLot(by="op-1", lot="L-200", words=private("as with P-001")), "20:00")
+    correction = CorrectLot(
+        by="op-1",
+        lot="L-200",
+        today=TODAY,
+        words=private("P-001 saw it"),
+        last_day=LastDay(on=date(2027, 1, 31), ends=at("9999:00")),
+    )
+    day.must(correction, "20:00")
     day.must(archive(why="before P-001 goes"), "20:00")
     apart = kept_apart("P-001 was not here")
     day.events.append(apart)

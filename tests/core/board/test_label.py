@@ -230,7 +230,8 @@ def test_the_failure_of_another_person_or_assay_is_not_repeated() -> None:
     [
         pytest.param([SMEAR], False, id="one invalid"),
         pytest.param([SMEAR, NO_CONTROL], True, id="two invalids"),
-        pytest.param([SMEAR, None], True, id="an invalid and a lapsed one"),
+        pytest.param([SMEAR, None], False, id="an invalid and a lapsed one"),
+        pytest.param([SMEAR, None, NO_CONTROL], True, id="a lapsed one in between"),
         pytest.param([SMEAR, NEGATIVE, NO_CONTROL], True, id="a negative in between"),
         pytest.param([SMEAR, NEGATIVE], False, id="one invalid, then a negative"),
     ],
@@ -238,7 +239,10 @@ def test_the_failure_of_another_person_or_assay_is_not_repeated() -> None:
 def test_after_two_invalids_a_further_start_is_warned_of(
     runs: list[Bands | None], warned: bool
 ) -> None:
-    """Common practice: stop, run control samples on the lot, refer; a warning, no refusal."""
+    """Common practice: stop, run control samples on the lot, refer; a warning, no refusal.
+
+    What nobody read in time says nothing of the kit.
+    """
     bench = Bench()
     for number, seen in enumerate(runs, start=1):
         run(bench, f"C{number}", seen)
@@ -292,9 +296,14 @@ def test_a_label_keeps_how_the_person_was_made_sure_of() -> None:
         pytest.param([SMEAR], False, id="one invalid"),
         pytest.param([SMEAR, NO_CONTROL], True, id="the second invalid"),
         pytest.param([SMEAR, NO_CONTROL, NEGATIVE], False, id="a negative after two invalids"),
+        pytest.param([SMEAR, None], False, id="a lapsed one after an invalid"),
+        pytest.param([None, SMEAR], False, id="an invalid after a lapsed one"),
+        pytest.param([SMEAR, NO_CONTROL, None], False, id="a lapsed one after two invalids"),
     ],
 )
-def test_one_invalid_too_many_calls_for_control_samples(runs: list[Bands], calls: bool) -> None:
+def test_one_invalid_too_many_calls_for_control_samples(
+    runs: list[Bands | None], calls: bool
+) -> None:
     """Said with the reading that makes it so, and with no other."""
     bench = Bench()
     for number, seen in enumerate(runs, start=1):

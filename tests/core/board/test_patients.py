@@ -10,7 +10,7 @@ import pytest
 from builders import CLEAR, NASAL, NEGATIVE, START, TODAY, Bench, at, private
 from readbell.core.board.acts import RegisterParty, RegisterPerson
 from readbell.core.board.fold import fold
-from readbell.core.board.label import TESTED_TODAY
+from readbell.core.board.owing import TESTED_TODAY
 from readbell.core.board.patient_ids import IdFault, fault_of_id
 from readbell.core.board.patients import (
     DAY_TO_COME,

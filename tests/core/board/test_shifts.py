@@ -171,6 +171,7 @@ def test_a_shift_that_was_closed_puts_the_box_away() -> None:
     bench.open()
     bench.close_shift("1:00")
     assert bench.board.open_lot is None
+    assert bench.board.open_boxes == {}
 
 
 def test_the_labels_of_what_has_ended_are_free_after_the_shift() -> None:

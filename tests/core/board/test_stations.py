@@ -37,7 +37,7 @@ from readbell.core.stations.acts import GiveUpStation, SettleApart
 from readbell.core.stations.apart import Settling
 from readbell.core.stations.events import CartridgeHeld, StationGivenUp, StationLeft
 from readbell.core.stations.station import StationState
-from readbell.core.stock.acts import RecallLot, ReleaseLot, UseBuffer
+from readbell.core.stock.acts import CorrectLot, RecallLot, ReleaseLot, UseBuffer
 
 LINKED = Here(station=WINDOW)
 ALONE = Here(station=WINDOW, is_alone=True, away=frozenset({BENCH}))
@@ -199,6 +199,7 @@ def unsafe(bay: SharedBay) -> list[Act]:
         RegisterOperator(by="op-1", operator=private("op-9")),
         RetireOperator(by="op-1", operator="op-2"),
         RecallLot(by="op-1", lot="L-100", words=None),
+        CorrectLot(by="op-1", lot="L-100", today=TODAY, words=words, assay="another"),
         CloseShift(by="op-1", today=TODAY),
         ReleaseReading(by="op-1", cartridge="C1", words=words),
         withdraw(label="C1"),
@@ -228,7 +229,7 @@ def test_nothing_that_others_rest_on_is_safe_alone() -> None:
     """A list that grows by mistake would be found out by nobody else."""
     never = {
         AmendResult, WithdrawResult, ReleaseReading, TellResult, NoteExport, OpenShift, CloseShift,
-        RecallLot, ReleaseLot, GiveUpStation, SettleApart, RegisterOperator, RetireOperator,
+        RecallLot, ReleaseLot, CorrectLot, GiveUpStation, SettleApart, RegisterOperator, RetireOperator,
         GiveRoles,
     }  # fmt: skip
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
-from builders import NEGATIVE, at, private
+from builders import NEGATIVE, TODAY, at, private
 from core.board.erasing_bench import refused, visit
 from journal.samples import Day
 from readbell.core.board.acts import RegisterParty
 from readbell.core.board.trail import Trail
 from readbell.core.catalogue import NAMES
 from readbell.core.keeping.events import ErasedScope, RecordErased
-from readbell.core.stock.acts import RecallLot
+from readbell.core.stock.acts import CorrectLot, LastDay, RecallLot
 
 if TYPE_CHECKING:
     from readbell.core.board.event import Event
@@ -103,3 +104,18 @@ def test_a_trail_after_nothing_is_the_whole_record() -> None:
     day.to_well()
     day.must(day.read_act(NEGATIVE), "18:00")
     assert len(kinds(Trail(), day.events)) == len(day.events)
+
+
+def test_that_a_lot_was_corrected_is_told_of_the_lot_and_of_whoever_was_tested_with_it() -> None:
+    """It may change what their result is worth."""
+    day = two_people()
+    last = LastDay(on=date(2027, 1, 31), ends=at("9999:00"))
+    act = CorrectLot(by="op-1", lot="L-100", today=TODAY, words=private("w"), last_day=last)
+    day.must(act, "20:00")
+    for trail in (
+        Trail(person="key-P-001"),
+        Trail(cartridges=("id-C2",)),
+        Trail(lot="L-100"),
+        Trail(operator="key-op-1"),
+    ):
+        assert "lot-corrected" in kinds(trail, day.events)

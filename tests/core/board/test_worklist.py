@@ -6,9 +6,10 @@ from dataclasses import replace
 
 from hypothesis import given, settings
 
-from builders import CLEAR, FAINT, NEGATIVE, NO_CONTROL, at
+from builders import CLEAR, FAINT, NEGATIVE, NO_CONTROL, at, private
 from core.any_acts import BENCH, PLANS, Plan, folded, record
 from core.board.telling_bench import OFFICE, TellingBench
+from readbell.core.board.acts import RegisterPerson
 from readbell.core.board.board import Board
 from readbell.core.board.subjects import is_patients
 from readbell.core.board.worklist import MOST, worklist
@@ -21,7 +22,8 @@ from readbell.core.results.to_tell import Urgency, urgency_of
 def test_positives_come_before_what_is_to_be_repeated_and_negatives_last() -> None:
     """Of one kind whoever waits longest comes first."""
     made = TellingBench()
-    made.read(NEGATIVE, "C1", now="18:00")
+    made.must(RegisterPerson(by="op-1", person=private("P-003")))
+    made.read(NEGATIVE, "C1", "P-003", now="18:00")
     made.read(NO_CONTROL, "C2", "P-002", now="18:01")
     made.read(CLEAR, "C3", now="18:03")
     made.read(FAINT, "C4", "P-002", now="18:02")

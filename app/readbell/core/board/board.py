@@ -85,7 +85,10 @@ class Board:
     samples: SampleRoom = UNPROVEN
     """Control materials, and what was proven with them."""
     open_lot: str | None = None
-    """Number of the lot opened last; None once it is on hold, used up, or none was opened."""
+    """Number of the lot opened last, whose box is in front; None once it is on hold, used up, or
+    none was opened: what a start takes from is then said anew, whatever else stands open."""
+    open_boxes: Mapping[str, str] = field(default_factory=dict)
+    """Id of each assay of which a box stands open, to the number of its lot, in order of opening."""
     running: Mapping[str, Cartridge] = field(default_factory=dict)
     """Cartridges that still want something, by their opaque id."""
     ended: Mapping[str, Cartridge] = field(default_factory=dict)

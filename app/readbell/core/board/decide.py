@@ -18,7 +18,7 @@ from readbell.core.board.acts import (
 from readbell.core.board.alarm import decide_sound
 from readbell.core.board.allowed import refuse_actor
 from readbell.core.board.competence import with_supervision
-from readbell.core.board.contradicting import with_contradiction
+from readbell.core.board.contradicting import with_both_held, with_contradiction
 from readbell.core.board.correcting import refuse_correction
 from readbell.core.board.holding import with_holds
 from readbell.core.board.identify import identify, identify_cartridge
@@ -260,7 +260,7 @@ def _decide_on_cartridge(
         case TakeBackStep():
             return decide_taking_back(cartridge, act, by, now)
         case Look():
-            return decide_look(cartridge, act, by, now)
+            return with_both_held(board, cartridge, decide_look(cartridge, act, by, now))
         case Read():
             return _with_followers(board, cartridge, decide_read(cartridge, act, by, now))
         case CorrectReading():

@@ -44,6 +44,7 @@ from readbell.core.board.stock_fold import (
     enter_lots,
     note_after_recall,
     note_for_samples,
+    put_boxes_away,
     write_lot,
 )
 from readbell.core.board.subjects import is_patients
@@ -353,4 +354,4 @@ def _enter_shift(draft: Draft, event: ShiftEvent) -> None:
     running = frozenset(draft.running.mapping)
     draft.shift_book = fold_shift(draft.shift_book, event, len(draft.order.mapping), running)
     if isinstance(event, ShiftClosed):
-        draft.open_lot = None  # the next shift scans its box itself
+        put_boxes_away(draft)

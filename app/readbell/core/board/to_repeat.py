@@ -1,7 +1,8 @@
 """Who is still owed a fresh cartridge.
 
 Rule: a cartridge of which nothing reportable came (invalid, lapsed, withheld or
-void) is owed a repeat until its person has a later cartridge of the same assay.
+void) is owed a repeat until its person has a later cartridge of the same assay, and
+while nothing else of the visit runs or gave a result that stands (`owing`).
 Whoever declined, or left, is owed none.
 """
 

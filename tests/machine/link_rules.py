@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from hypothesis import strategies as st
 from hypothesis.stateful import initialize, rule
 
 from machine.given import TRIED
+from machine.station_checks import replayed, stored_at
 from machine.stations_played import AT, nth, seen, which_station
 from machine.told_rules import ToldRules
 from machine.two_computers import NAMES
 from readbell.core.board.entry import Do
+from readbell.core.errors import BrokenRecordError
 from readbell.core.reading.bands import Strength
 from readbell.core.stations.acts import GiveUpStation
+
+if TYPE_CHECKING:
+    from bay.two_stations import Seat
 
 
 class LinkRules(ToldRules):
@@ -92,6 +99,7 @@ class LinkRules(ToldRules):
         """End the program of a station, or kill it, and begin it again, linked or not."""
         seat = self.seat(which)
         before, stays_cut = seat.bay.board, self.site.is_cut[which]
+        has_all = self._has_entered_all(seat)
         if cleanly:
             self.run(seat.work.close())
             seat.following.close()
@@ -105,10 +113,19 @@ class LinkRules(ToldRules):
             self.site.reboot(which, wall, known=boots != "unknown")
         self.run(self.site.begin(which))
         TRIED[f"{'ended' if cleanly else 'killed'} and begun again: {boots or 'same boot'}"] += 1
-        if stays_cut and boots is None and away == 0:
+        if stays_cut and boots is None and away == 0 and has_all:
             board = self.seat(which).bay.board
             assert dict(board.running) == dict(before.running)
             assert dict(board.ended) == dict(before.ended)
+
+    def _has_entered_all(self, seat: Seat) -> bool:
+        """Say whether a station has heard nothing from the others that it has not entered yet."""
+        try:
+            knows = replayed(seat, self.run(stored_at(seat)))
+        except BrokenRecordError:
+            return False  # both sides lie there, and are not joined up yet
+        board = seat.bay.board
+        return (knows.running, knows.ended) == (board.running, board.ended)
 
     @rule(which=which_station, n=st.integers(0, 13))
     def killed_while_it_comes_home(self, which: str, n: int) -> None:

@@ -25,6 +25,8 @@ class Strip(NamedTuple):
     """Since when nothing comes of it; None: it runs, or has a result."""
     declined: bool = False
     """Whoever it was for wants no other."""
+    name: str = ""
+    """What stands on the device, where it is not what it is known by here."""
 
 
 def owed(strips: Sequence[Strip]) -> str | None:
@@ -36,5 +38,6 @@ def owed(strips: Sequence[Strip]) -> str | None:
         visit.append(each)
     if not visit or any(each.failed is None for each in visit):
         return None
-    last = max(visit, key=lambda each: (each.failed or 0, each.begun))
+    # Of two that were begun in one instant, and failed in one, the names decide.
+    last = max(visit, key=lambda each: (each.failed or 0, each.begun, each.name or each.label))
     return None if last.declined else last.label

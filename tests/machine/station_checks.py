@@ -103,6 +103,7 @@ def owed_by(board: Board) -> set[str]:
             each.labelled.at,
             "tested-today" in each.labelled.warnings,
             _failed_since(each),
+            name=each.label,
         )
         if board.name(each.labelled.subject) is not None:
             theirs.setdefault((each.labelled.subject, each.assay.id), []).append(strip)

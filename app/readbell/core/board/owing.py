@@ -89,7 +89,7 @@ def owed_in(known: Known, visit: tuple[Cartridge, ...]) -> Cartridge | None:
     """Return which cartridge of a `last_visit` is owed a repeat, or None."""
     if not visit or spared_by(known, visit) is not None:
         return None
-    last = max(visit, key=lambda each: (_failed(each), each.labelled.at, each.id))
+    last = max(visit, key=lambda each: (_failed(each), each.labelled.at, each.label))
     return last if is_owed_repeat(last) else None
 
 

@@ -18,6 +18,7 @@ class Ahead:
     """The module `time` as the program's clock asks it then."""
 
     CLOCK_BOOTTIME = time.CLOCK_BOOTTIME
+    sleep = staticmethod(time.sleep)
 
     def __init__(self, file: Path) -> None:
         self._file = file

@@ -20,6 +20,7 @@ class OtherTime:
     """The module `time` as the program's clock asks it there."""
 
     CLOCK_BOOTTIME = time.CLOCK_BOOTTIME
+    sleep = staticmethod(time.sleep)
     monotonic_ns = staticmethod(time.monotonic_ns)  # noqa: TID251  # it stands in for the clock's own
 
     def __init__(self, ahead: int) -> None:

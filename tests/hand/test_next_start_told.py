@@ -30,7 +30,8 @@ FACE = ClockFace(zone=UTC)
 
 def scene(bench: Bench, now: str, *, ahead: bool = True) -> Scene:
     """Return what the hand sees, a box open."""
-    board = replace(bench.board, open_lot="L-100")
+    boxes = {bench.board.assays[bench.board.lots["L-100"].assay].assay.id: "L-100"}
+    board = replace(bench.board, open_lot="L-100", open_boxes=boxes)
     outlook = Outlook(1, Span(0)).at(board, at(now)) if ahead else None
     return Scene(board=board, now=at(now), face=FACE, outlook=outlook)
 

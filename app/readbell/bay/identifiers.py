@@ -29,11 +29,13 @@ class RandomIdentifiers:
         self._left: list[str] = []
 
     def new(self, kind: str) -> str:
-        """Return a fresh id."""
-        if not self._left:
-            drawn = secrets.token_hex(AT_ONCE * BYTES)
-            self._left = [drawn[at : at + 2 * BYTES] for at in range(0, len(drawn), 2 * BYTES)]
-        return f"{kind}-{self._left.pop()}"
+        """Return a fresh id; whichever thread asks."""
+        while True:
+            try:
+                return f"{kind}-{self._left.pop()}"
+            except IndexError:  # the last one is gone, or somebody else took it meanwhile
+                drawn = secrets.token_hex(AT_ONCE * BYTES)
+                self._left = [drawn[at : at + 2 * BYTES] for at in range(0, len(drawn), 2 * BYTES)]
 
 
 class DerivedIdentifiers:

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from readbell.cli.correction_fields import correction_fields
 from readbell.cli.exit_codes import DONE
 
 if TYPE_CHECKING:
@@ -127,16 +128,12 @@ def _corrected(sheet: DaySheet, board: Board, face: ClockFace) -> list[dict[str,
         {
             "at": face.local(each.at).isoformat(),
             "lot": each.number,
-            "expires": each.expires.isoformat(),
-            "expires_before": each.expires_before.isoformat(),
-            "assay": board.assays[each.assay].assay.id,
-            "assay_before": board.assays[each.assay_before].assay.id,
+            **correction_fields(each, board),
             "begun_after": [
                 found.label
                 for key in each.cartridges
                 if (found := board.cartridge(key)) is not None
             ],
-            "by": board.name(each.by),
         }
         for each in sheet.corrected
     ]

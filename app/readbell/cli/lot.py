@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from readbell.cli.correction_fields import correction_fields
 from readbell.cli.exit_codes import DONE
 
 if TYPE_CHECKING:
@@ -212,11 +213,7 @@ def _lots(news: News) -> Iterator[tuple[str, dict[str, Any]]]:
                 "corrections": [
                     {
                         "at": face.local(each.at).isoformat(timespec="seconds"),
-                        "by": board.name(each.by),
-                        "expires": each.expires.isoformat(),
-                        "expires_before": each.expires_before.isoformat(),
-                        "assay": board.assays[each.assay].assay.id,
-                        "assay_before": board.assays[each.assay_before].assay.id,
+                        **correction_fields(each, board),
                     }
                     for each in board.stock_room.corrections
                     if each.number == lot.number

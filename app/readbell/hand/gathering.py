@@ -36,8 +36,7 @@ def begin(hand: Hand, scene: Scene) -> Hand:
         return hand.saying(NOBODY, fine=False)
     if not scene.saves:
         return hand.saying(NOT_SAVED, fine=False)
-    any_open = scene.board.open_lot or scene.board.open_boxes
-    no_box = "" if any_open else " No box is open yet: scan its lot before the first."
+    no_box = "" if scene.board.open_boxes else " No box is open yet: scan its lot before the first."
     return hand.choosing(None, How.PICKED).now_doing(Gathering()).saying(f"{BEGIN}{no_box}")
 
 

@@ -52,7 +52,7 @@ class WhichBox:
 
 def is_open(board: Board, lot: str) -> bool:
     """Say whether a box of this lot stands open."""
-    return lot == board.open_lot or lot in board.open_boxes.values()
+    return lot in board.open_boxes.values()
 
 
 def assay_of(board: Board, lot: str | None) -> str | None:

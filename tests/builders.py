@@ -25,6 +25,7 @@ from readbell.core.cartridge.acts import Aim, DoStep, Label, Look, Read, Void
 from readbell.core.cartridge.events import VoidReason
 from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Instant, Span, later
+from readbell.core.keeping.events import ErasedScope, RecordErased
 from readbell.core.policy.events import PolicySet
 from readbell.core.policy.policy import SitePolicy
 from readbell.core.private import Private
@@ -60,6 +61,20 @@ def at(text: str) -> Instant:
 def private(value: str) -> Private:
     """Return an identifier whose key can be read in a failing test."""
     return Private(key=f"key-{value}", salt=f"salt-{value}", value=value)
+
+
+def erased(person: str) -> RecordErased:
+    """Return that whoever has this ID was erased, twenty minutes after the start."""
+    return RecordErased(
+        at=at("20:00"),
+        by="key-op-1",
+        scope=ErasedScope.PERSON,
+        through=None,
+        people=1,
+        kept=0,
+        keys=(f"key-{person}",),
+        words=None,
+    )
 
 
 def bands(

@@ -72,6 +72,22 @@ def test_of_two_open_boxes_the_room_says_which_is_in_front() -> None:
     assert "in store" not in first
 
 
+def test_of_a_box_that_no_start_is_from_it_is_not_said_that_it_is_in_front() -> None:
+    """It stands open since before midnight of its last day."""
+    bench = StockBench()
+    bench.adopt(THREE_LINES)
+    bench.receive("L-300", THREE_LINES)
+    bench.open("L-300")
+    bench.open()
+    lot = replace(bench.board.lots["L-100"], expires=date(2026, 1, 31))
+    bench.board = replace(bench.board, lots={**bench.board.lots, "L-100": lot})
+
+    page = shown(bench, LOTS)
+
+    assert "EXPIRED" in page
+    assert "is in front" not in page
+
+
 def test_about_the_chosen_lot_all_that_counts_is_told() -> None:
     """What became of its units, how much of the assay is left, and what is due."""
     page = " ".join(shown(busy(), LOTS).split())

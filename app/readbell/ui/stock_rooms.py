@@ -8,6 +8,7 @@ from readbell.core.board.controls_due import controls_due, due_on
 from readbell.core.board.recalls import recall_of
 from readbell.core.board.reconcile import is_low, left_of
 from readbell.core.board.which_box import is_open
+from readbell.core.stock.lot import refuse_lot
 from readbell.phrases.bad_devices import count_bad, say_bad
 from readbell.phrases.lot_correction_words import say_values
 from readbell.phrases.lot_state import good_to, of_samples, state_of
@@ -115,7 +116,8 @@ def _about_lot(lot: Lot, scene: Scene) -> Iterator[str]:
     board = scene.board
     assay = board.assays[lot.assay].assay
     yield f"{lot.number}: {assay.title}. {_ledger(lot)}"
-    if len(board.open_boxes) > 1 and is_open(board, lot.number):
+    gives = refuse_lot(lot, scene.face.local(scene.now).date()) is None
+    if gives and len(board.open_boxes) > 1 and is_open(board, lot.number):
         yield IN_FRONT if lot.number == board.open_lot else BESIDE
     if lot.storage is not None:
         cold = say_cold(lot, board, scene.face)

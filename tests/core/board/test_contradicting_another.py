@@ -9,8 +9,18 @@ import pytest
 
 from builders import CLEAR, FAINT, NEGATIVE, NO_CONTROL, THREE_LINES, Bench, bands, private
 from core.board.review_acts import amend, hold, release, withdraw
-from core.board.telling_bench import TellingBench
-from core.board.twice_bench import ANOTHER, HELD, clock, correct, held, repeats, run, to_well
+from core.board.twice_bench import (
+    ANOTHER,
+    HELD,
+    HERE,
+    both,
+    clock,
+    correct,
+    held,
+    repeats,
+    run,
+    to_well,
+)
 from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.board.acts import RegisterOperator
 from readbell.core.board.contradicting import contradicted_by
@@ -23,20 +33,8 @@ from readbell.core.review.events import ReadingHeld
 from readbell.core.review.reasons import HoldReason
 
 if TYPE_CHECKING:
+    from core.board.telling_bench import TellingBench
     from readbell.core.reading.bands import Bands
-
-HERE = TellingBench
-"""One bench; that two stations begin one person is only how it mostly comes about."""
-
-
-def both(first: Bands = NEGATIVE, second: Bands = CLEAR) -> TellingBench:
-    """A bench on which P-001 was run on C1 and C2 at the same time; C1 was read first."""
-    made = HERE()
-    to_well(made, "C1")
-    to_well(made, "C2", 1)
-    made.must(made.read_act(first, "C1"), clock(18))
-    made.must(made.read_act(second, "C2"), clock(19))
-    return made
 
 
 def twice_read() -> TellingBench:
@@ -213,68 +211,6 @@ def test_a_slip_that_is_mended_contradicts_no_other_and_not_what_it_said_before(
     run(made, "C1", NEGATIVE)
     made.must(correct(made, CLEAR, "C1"), clock(18, "30"))
     assert not made.cartridge("C1").held
-
-
-@pytest.mark.parametrize("released", ["C1", "C2"])
-def test_what_a_supervisor_let_stand_does_not_come_back_by_itself(released: str) -> None:
-    """Whoever released it knew what the other one says; of the same nothing new is made."""
-    made = both()
-    made.must(release(label=released), clock(20))
-    made.must(correct(made, FAINT, "C2"), clock(20, "30"))
-    other = "C2" if released == "C1" else "C1"
-    assert held(made, released, other) == [False, True]
-    made.must(release(label=other), clock(20, "40"))
-    made.must(correct(made, CLEAR, "C2"), clock(20, "50"))
-    assert held(made) == [False, False]
-
-
-def test_what_is_said_anew_after_the_release_is_held_again() -> None:
-    """When it was released both said the same."""
-    made = both()
-    made.must(correct(made, NEGATIVE, "C2"), clock(19, "30"))
-    for label in ("C1", "C2"):
-        made.must(release(label=label), clock(20))
-    made.must(correct(made, CLEAR, "C2"), clock(20, "30"))
-    assert held(made) == [True, True]
-
-
-def test_a_third_one_brings_back_what_was_released() -> None:
-    """Nobody knew of it then."""
-    made = HERE()
-    to_well(made, "C1")
-    to_well(made, "C2")
-    to_well(made, "C3", 3)
-    made.must(made.read_act(NEGATIVE, "C1"), clock(18))
-    made.must(made.read_act(CLEAR, "C2"), clock(18))
-    made.must(withdraw(label="C2"), clock(19))
-    made.must(release(label="C1"), clock(19))
-    made.must(made.read_act(CLEAR, "C3"), clock(20))
-    assert held(made, "C1", "C2", "C3") == [True, True, True]
-
-
-def test_an_amendment_settles_nothing_and_both_are_let_stand_one_by_one() -> None:
-    """What was on one strip says nothing of the other; whoever amends says so, and then releases."""
-    made = both()
-    made.must(amend(NEGATIVE, label="C2"), clock(20))
-    assert held(made) == [True, True]
-    assert made.result("C2").status is ResultStatus.HELD
-    for label in ("C1", "C2"):
-        made.must(release(label=label), clock(21))
-    assert [made.result(each).status for each in ("C1", "C2")] == [
-        ResultStatus.FINAL,
-        ResultStatus.AMENDED,
-    ]
-
-
-def test_an_amendment_that_says_otherwise_than_another_one_holds_both() -> None:
-    """Whoever amends one strip may not know of the other; once released it does not come back."""
-    made = both(NEGATIVE, NEGATIVE)
-    made.must(amend(CLEAR), clock(25))
-    assert held(made) == [True, True]
-    for label in ("C1", "C2"):
-        made.must(release(label=label), clock(26))
-    made.must(amend(FAINT), clock(27))
-    assert held(made) == [False, False]
 
 
 def test_the_first_of_two_readings_is_held_against_nothing_and_what_they_come_to_is() -> None:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import CLEAR, NEGATIVE, NO_CONTROL, SMEAR, THREE_LINES, at
+from builders import CLEAR, NEGATIVE, NO_CONTROL, SMEAR, THREE_LINES, at, erased
 from core.board.paper_bench import run
 from core.board.review_acts import amend, hold, release, withdraw
 from core.board.stations_bench import SharedBay
@@ -23,7 +23,6 @@ from readbell.core.board.to_repeat import to_repeat
 from readbell.core.board.worklist import worklist
 from readbell.core.cartridge.events import VoidReason
 from readbell.core.cartridge.looks import lapse
-from readbell.core.keeping.events import ErasedScope, RecordErased
 from readbell.core.results.to_tell import Urgency
 
 if TYPE_CHECKING:
@@ -267,17 +266,7 @@ def test_who_was_erased_is_owed_nothing_whatever_is_said_of_their_strips_since()
     """Nobody can be asked to come again whom nobody knows any more."""
     made = TellingBench()
     made.read(NEGATIVE)
-    erased = RecordErased(
-        at=at("20:00"),
-        by="key-op-1",
-        scope=ErasedScope.PERSON,
-        through=None,
-        people=1,
-        kept=0,
-        keys=("key-P-001",),
-        words=None,
-    )
-    made.board = fold(made.board, erased)
+    made.board = fold(made.board, erased("P-001"))
     made.must(withdraw(), "30:00")
 
     assert owed(made.board) == []

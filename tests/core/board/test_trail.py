@@ -5,13 +5,12 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from builders import NEGATIVE, TODAY, at, private
+from builders import NEGATIVE, TODAY, at, erased, private
 from core.board.erasing_bench import refused, visit
 from journal.samples import Day
 from readbell.core.board.acts import RegisterParty
 from readbell.core.board.trail import Trail
 from readbell.core.catalogue import NAMES
-from readbell.core.keeping.events import ErasedScope, RecordErased
 from readbell.core.stock.acts import CorrectLot, LastDay, RecallLot
 
 if TYPE_CHECKING:
@@ -54,17 +53,7 @@ def test_without_an_id_no_near_miss_is_anybodys() -> None:
 
 def test_a_story_tells_that_its_person_was_forgotten() -> None:
     """Whoever asks why there is no name has the answer."""
-    erased = RecordErased(
-        at=at("20:00"),
-        by="key-op-1",
-        scope=ErasedScope.PERSON,
-        through=None,
-        people=1,
-        kept=0,
-        keys=("key-P-001",),
-        words=None,
-    )
-    events = [*two_people().events, erased]
+    events = [*two_people().events, erased("P-001")]
     assert kinds(Trail(person="key-P-001"), events)[-1] == "record-erased"
     assert "record-erased" not in kinds(Trail(person="key-P-002"), events)
     assert kinds(Trail(cartridges=("id-C1",)), events)[-1] == "record-erased"

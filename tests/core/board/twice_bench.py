@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from builders import at
+from builders import CLEAR, NEGATIVE, at
 from core.board.telling_bench import TellingBench
 from readbell.core.board.fold import fold
 from readbell.core.cartridge.acts import CorrectReading
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 ANOTHER = HoldReason.CONTRADICTS_ANOTHER
 HELD = (ANOTHER,)
+HERE = TellingBench
+"""One bench; that two stations begin one person is only how it mostly comes about."""
 
 
 def clock(minutes: int, seconds: str = "00") -> str:
@@ -35,6 +37,16 @@ def to_well(
         made.must(made.step_act(step, label), clock(begun))
     made.must(made.step_act("withdraw", label), clock(begun + 1))
     made.must(made.step_act("apply", label), clock(begun + 2))
+
+
+def both(first: Bands = NEGATIVE, second: Bands = CLEAR) -> TellingBench:
+    """A bench on which P-001 was run on C1 and C2 at the same time; C1 was read first."""
+    made = HERE()
+    to_well(made, "C1")
+    to_well(made, "C2", 1)
+    made.must(made.read_act(first, "C1"), clock(18))
+    made.must(made.read_act(second, "C2"), clock(19))
+    return made
 
 
 def run(made: Bench, label: str, seen: Bands, begun: int = 0, person: str = "P-001") -> None:

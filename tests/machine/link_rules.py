@@ -99,7 +99,7 @@ class LinkRules(ToldRules):
         """End the program of a station, or kill it, and begin it again, linked or not."""
         seat = self.seat(which)
         before, stays_cut = seat.bay.board, self.site.is_cut[which]
-        has_all = self._has_entered_all(seat)
+        has_all, heard = self._has_entered_all(seat), self._heard_at(seat)
         if cleanly:
             self.run(seat.work.close())
             seat.following.close()
@@ -113,10 +113,16 @@ class LinkRules(ToldRules):
             self.site.reboot(which, wall, known=boots != "unknown")
         self.run(self.site.begin(which))
         TRIED[f"{'ended' if cleanly else 'killed'} and begun again: {boots or 'same boot'}"] += 1
+        # A link that was made up for a few calls may tell something new as it begins again.
+        has_all = has_all and self._heard_at(self.seat(which)) == heard
         if stays_cut and boots is None and away == 0 and has_all:
             board = self.seat(which).bay.board
             assert dict(board.running) == dict(before.running)
             assert dict(board.ended) == dict(before.ended)
+
+    def _heard_at(self, seat: Seat) -> set[str]:
+        """Return which events of others lie on the disks of a station."""
+        return {each.id for each in self.run(stored_at(seat)) if each.stamp.station != seat.name}
 
     def _has_entered_all(self, seat: Seat) -> bool:
         """Say whether a station has heard nothing from the others that it has not entered yet."""

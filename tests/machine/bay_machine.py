@@ -11,8 +11,9 @@ from hypothesis.stateful import initialize, rule
 
 from machine.fault_rules import FaultRules
 from machine.given import LABELS, LOTS, OPERATORS, PEOPLE, doubt, faults, lines, nth
-from machine.paper_rules import PaperRules
+from machine.paper_rules import PAST, PaperRules
 from machine.plain_parts import Aim
+from machine.plain_stock import Correction
 from machine.reading_rules import ReadingRules
 from machine.stand import ASSAYS, ODD
 from readbell.core.board.acts import RegisterOperator
@@ -55,6 +56,7 @@ class BayMachine(PaperRules, ReadingRules, FaultRules):
             case 0:
                 self.again(cleanly=False, away=1_000, boots="before")
             case 1:
+                self.entered_wrongly(OPERATORS[1], "L-100", Correction(PAST, is_past=True))
                 self.hear_and_read(n, -1, shown)
                 self.sound(OPERATORS[0], LABELS[0], "mute", 60_000)
             case 2:

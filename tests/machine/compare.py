@@ -35,7 +35,10 @@ def board_of(board: Board, now: Instant) -> Doc:
         "waiting": [board.name(key) for key in to_start(board)],
         "gone": {board.name(key) for key in board.gone} - {None},
         "assays": [each.assay.id for each in board.assays.values()],
-        "lots": {number: (lot.used, lot.on_hold) for number, lot in board.lots.items()},
+        "lots": {
+            number: (lot.used, lot.on_hold, lot.expires, board.assays[lot.assay].assay.id)
+            for number, lot in board.lots.items()
+        },
         "open": board.open_lot,
         "open boxes": [*board.open_boxes.items()],
         "cartridges": [_row(board, each, now) for each in board.in_order()],
@@ -62,7 +65,10 @@ def plain_of(bay: Bay) -> Doc:
         "waiting": bay.waits,
         "gone": set(bay.gone),
         "assays": list(bay.assays),
-        "lots": {number: (lot.used, lot.held) for number, lot in bay.lots.items()},
+        "lots": {
+            number: (lot.used, lot.held, lot.expires, lot.assay.id)
+            for number, lot in bay.lots.items()
+        },
         "open": bay.open_lot,
         "open boxes": [*bay.open_boxes.items()],
         "cartridges": [_plain_row(bay, each) for each in bay.cartridges.values()],

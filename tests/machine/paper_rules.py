@@ -2,16 +2,30 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from hypothesis import strategies as st
 from hypothesis.stateful import rule
 
-from machine.given import LABELS, LOTS, OPERATORS, PARTIES, PEOPLE, by_whom, nth
+from machine.given import LABELS, LOTS, OPERATORS, PARTIES, PEOPLE, TRIED, WORDS, by_whom, nth
 from machine.hands import Hands
-from machine.stand import ASSAYS
+from machine.plain_stock import Correction, end_of
+from machine.stand import ASSAYS, ODD, ONE_LINE
 from readbell.assays.content_hash import content_hash
 from readbell.core.assay.events import Basis
 from readbell.core.board.acts import AdoptAssay, ReceiveLot, RegisterParty, RegisterPerson
 from readbell.core.board.entry import Do, Entry
+from readbell.core.stock.acts import CorrectLot, LastDay
+
+GOOD, PAST, TODAY = date(2026, 12, 30), date(2026, 3, 28), date(2026, 3, 29)
+"""Last days of a lot; `TODAY` is the day on which every bay here begins."""
+corrections = st.builds(
+    Correction,
+    day=st.sampled_from([None, None, GOOD, PAST, PAST, TODAY, TODAY, date(2026, 12, 31)]),
+    assay=st.sampled_from([None, None, None, ONE_LINE.id, ODD.id, "unheard-of"]),
+    is_past=st.sampled_from([True, True, False]),
+    scanned=st.sampled_from([False, False, True]),
+)
 
 
 class PaperRules(Hands):
@@ -76,6 +90,32 @@ class PaperRules(Hands):
             self.put(Entry(do=Do.HOLD_LOT, by=by, lot=lot), lambda: self.model.hold(by, lot))
         else:
             self.put(Entry(do=Do.OPEN_LOT, by=by, lot=lot), lambda: self.model.open(by, lot))
+
+    @rule(by=by_whom, lot=st.sampled_from([*LOTS, "L-odd", "L-100", "L-9"]), said=corrections)
+    def entered_wrongly(self, by: str, lot: str, said: Correction) -> None:
+        """Put right a lot; one that others here are begun of is made good again afterwards."""
+        held = sum("lot-expired" in each.held for each in self.model.cartridges.values())
+        self.correct_lot(by, lot, said)
+        held -= sum("lot-expired" in each.held for each in self.model.cartridges.values())
+        TRIED["begun of a lot that was out of date"] -= held
+        if lot in ("L-100", "L-odd"):
+            self.correct_lot(
+                OPERATORS[1], lot, Correction(date(2026, 12, 31), scanned=said.scanned)
+            )
+
+    def correct_lot(self, by: str, lot: str, said: Correction) -> None:
+        """Say what is right of a lot."""
+        day = said.day and LastDay(on=said.day, ends=end_of(said.day), is_scanned=said.scanned)
+        act = CorrectLot(
+            by=by,
+            lot=lot,
+            today=self.model.today,
+            words=self.stand.private(WORDS),
+            last_day=day,
+            is_past=said.is_past,
+            assay=said.assay,
+        )
+        self.put(act, lambda: self.model.correct_lot(by, lot, said))
 
     @rule(lot=st.sampled_from(["L-two", "L-two", "L-100"]), n=nth)
     def open_and_take(self, lot: str, n: int) -> None:

@@ -119,6 +119,8 @@ class Cartridge:
     said_at: int = 0
     """When what came of it was last said, or came about by itself."""
     lot: str = ""
+    begun_on_the_wall: int = 0
+    """What the clock on the wall showed when it was begun, as far as anybody had noticed by then."""
     forgotten: int = 0
     """Of those who were erased, which one it was run for."""
     early: set[str] = field(default_factory=set)

@@ -24,6 +24,8 @@ class Lot:
     units: int | None
     used: int = 0
     held: bool = False
+    scanned: bool = False
+    """Its last day was read off the code of a box."""
 
     @property
     def used_up(self) -> bool:

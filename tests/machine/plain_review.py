@@ -43,7 +43,7 @@ class Reviews(People):
             return "already-known"
         before = says(found)
         found.amended, found.outcomes = seen, found.judge(seen)
-        found.held &= {"lot-on-hold", WORD}
+        found.held &= {"lot-on-hold", "lot-expired", WORD}
         hold_both(self.cartridges, found, before)
         return None
 

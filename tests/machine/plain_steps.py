@@ -58,6 +58,7 @@ class Steps(Stock, People):
                 each.done[0].said >= midnight and not each.asks_for_repeat(now) for each in same
             ),
             lot=number,
+            begun_on_the_wall=now + self.moved,
         )
         self.new_specimen.discard(aim.person)
         self.waits = [each for each in self.waits if each != aim.person]

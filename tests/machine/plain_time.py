@@ -53,6 +53,8 @@ class TimeLine:
     """Whose specimen may have been taken for another's, until they have a fresh cartridge."""
     muted_until: int | None = None
     alarm_heard: bool | None = None
+    moved: int = 0
+    """How far the clock on the wall was moved against the line, as far as anybody noticed."""
     told: list[tuple[int, int, str, str, str]] = field(default_factory=list)
     """Each alert: when it was announced, when it was due, whose, which, of which step."""
     disk: str = "fine"
@@ -146,9 +148,11 @@ class TimeLine:
         if abs(self.clocks.wall - looked.wall - counted) > SECOND:
             found.append("jumped")
         if found:
-            self.looked = copy.copy(self.clocks)
+            self.looked, before = copy.copy(self.clocks), self.moved
+            if "jumped" in found:
+                self.moved += self.clocks.wall - looked.wall - counted
             if not self.record():
-                self.undo.extend([lambda: None] * len(found))
+                self.undo.append(partial(setattr, self, "moved", before))
         wait = 2 * SECOND if self.noticed else MINUTE
         if self.clocks.running - self.checked >= wait:
             self.checked = self.clocks.running
@@ -169,10 +173,13 @@ class TimeLine:
         """Begin again with these clocks; give how many alerts had been told before."""
         last, last_at, sure = self.recorded, self.at, True
         self.clocks = clocks
+        apart = (clocks.wall - last.wall) - (clocks.counting - last.counting)
         if clocks.boot != last.boot:
             sure = clocks.known and clocks.wall >= last.wall
+            apart = 0 if sure else clocks.wall - (last_at + self.moved)
             self.at += clocks.wall - last.wall if sure else 0
             self.recorded = copy.copy(clocks)
+        self.moved += apart if abs(apart) > SECOND else 0
         self.muted_until, self.alarm_heard = None, None
         self.unsure_at_start = [] if sure else list(self._doubt(last_at))
         self.record()

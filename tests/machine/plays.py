@@ -11,6 +11,8 @@ from hypothesis.stateful import run_state_machine_as_test
 from machine.given import TRIED
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     import pytest
     from hypothesis.stateful import RuleBasedStateMachine
 
@@ -30,11 +32,20 @@ class Opens(Protocol):
         """End the play."""
 
 
-def play(machine: type[RuleBasedStateMachine], by_day: int, one_play: int = 40) -> None:
-    """Begin `machine` in every way; then play it, `by_day` steps or as many as were asked for."""
+def play(
+    machine: type[RuleBasedStateMachine],
+    by_day: int,
+    one_play: int = 40,
+    opened_too: Iterable[type[RuleBasedStateMachine]] = (),
+) -> None:
+    """Begin `machine` in every way, and those of `opened_too`; then play `machine` alone.
+
+    It takes `by_day` steps, or as many as were asked for.
+    """
     TRIED.clear()
-    for n in range(OPENINGS):
-        open_in_one_way(machine, n)
+    for each in (machine, *opened_too):
+        for n in range(OPENINGS):
+            open_in_one_way(each, n)
     steps = by_day if ASKED is None else int(ASKED)
     in_one_play = one_play if BY_DAY else 100
     run_state_machine_as_test(

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from hypothesis import strategies as st
 from hypothesis.stateful import initialize, rule
 
+from builders import TODAY
 from machine.given import TRIED
+from machine.plain_stock import end_of
 from machine.station_checks import replayed, stored_at
 from machine.stations_played import AT, nth, seen, which_station
 from machine.told_rules import ToldRules
@@ -16,6 +19,7 @@ from readbell.core.board.entry import Do
 from readbell.core.errors import BrokenRecordError
 from readbell.core.reading.bands import Strength
 from readbell.core.stations.acts import GiveUpStation
+from readbell.core.stock.acts import CorrectLot, LastDay
 
 if TYPE_CHECKING:
     from bay.two_stations import Seat
@@ -56,6 +60,7 @@ class LinkRules(ToldRules):
         else:
             self.read_in_time(second, 0, 30_000, strength)
             self.tell(first, 0)
+            self.out_of_date_while_alone(first, n)
             self.decide(second, 0, Strength.CLEAR, "op-3")
             self.one_person_at_both(n, strength, Strength.CLEAR)
             self.again(first, cleanly=False, away=0, boots="sound" if n == 11 else "before")
@@ -152,6 +157,30 @@ class LinkRules(ToldRules):
         self.note_a_name(which, n)
         self.forget(other, n)
         self.settle()
+
+    @rule(which=which_station, n=nth)
+    def out_of_date_while_alone(self, which: str, n: int) -> None:
+        """Let a station that is alone begin a strip of a lot that turns out to have been out of date."""
+        other = NAMES[which == NAMES[0]]
+        self.settle()
+        self.cut(which, notices=True, loses=False)
+        self.correct_lot(other, date(2026, 3, 28))
+        self.begin(which, n + 1, sensible=True)
+        self.correct_lot(which, date(2026, 12, 31))
+        self.settle()
+        self.correct_lot(other, date(2026, 12, 31))
+
+    def correct_lot(self, which: str, last_day: date) -> None:
+        """Say what the last day of the lot is."""
+        act = CorrectLot(
+            by=AT[which],
+            lot="L-100",
+            today=TODAY,
+            words=self.apart("misread"),
+            last_day=LastDay(on=last_day, ends=end_of(last_day)),
+            is_past=True,
+        )
+        self.act(which, act)
 
     @rule(which=which_station, span=st.sampled_from([-3_600_000, -1_500, 1_500, 60_000, 3_600_000]))
     def clock_is_set(self, which: str, span: int) -> None:

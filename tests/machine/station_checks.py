@@ -184,6 +184,20 @@ def contradictions(board: Board) -> list[tuple[Cartridge, Cartridge]]:
     ]
 
 
+def begun_too_late(board: Board) -> list[Cartridge]:
+    """Give the strips that were begun once the lot they are of was past its last day.
+
+    The server keeps the time of a shared bay, and nobody sets its clock here.
+    """
+    ends = {number: lot.ends for number, lot in board.lots.items() if lot.ends is not None}
+    return [
+        each
+        for each in board.in_order()
+        if each.voided is None
+        and each.labelled.at >= ends.get(each.labelled.lot, each.labelled.at + 1)
+    ]
+
+
 def _repeated(board: Board, cartridge: Cartridge) -> Iterator[str]:
     """Give the keys of what a strip repeats, and of what that one repeats."""
     found: Cartridge | None = cartridge

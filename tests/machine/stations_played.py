@@ -16,6 +16,7 @@ from builders import private
 from machine.given import TRIED
 from machine.plain_strips import Strip
 from machine.station_checks import (
+    begun_too_late,
     check_record,
     contradictions,
     lost_at,
@@ -147,6 +148,9 @@ class StationsPlayed(RuleBasedStateMachine):
             for each in pair:
                 assert any("contradicts-another" in held.reasons for held in each.holds), each.label
             TRIED["two strips of one person contradict each other"] += 1
+        for late in begun_too_late(record.board):
+            assert any("lot-expired" in held.reasons for held in late.holds), late.label
+            TRIED["a strip was begun after the last day of its lot"] += 1
         erased = [key for key, called in record.board.names.items() if called is None]
         assert not [key for key in erased if key in record.board.person_files]
         for key, strip in self.strips.items():

@@ -34,6 +34,9 @@ AT_LEAST = {
     "a strip is read at both stations",
     "what was read at both stations is undecided",
     "two strips of one person contradict each other",
+    "a strip was begun after the last day of its lot",
+    "CorrectLot: taken",
+    "CorrectLot: alone",
     "erase: taken",
 }
 """A machine that never gets as far as this says nothing."""

@@ -105,7 +105,11 @@ class PaperRules(Hands):
 
     def correct_lot(self, by: str, lot: str, said: Correction) -> None:
         """Say what is right of a lot."""
-        day = said.day and LastDay(on=said.day, ends=end_of(said.day), is_scanned=said.scanned)
+        day = (
+            None
+            if said.day is None
+            else LastDay(on=said.day, ends=end_of(said.day), is_scanned=said.scanned)
+        )
         act = CorrectLot(
             by=by,
             lot=lot,

@@ -94,6 +94,8 @@ TESTS = (
                 "read_once",
                 "read_twice",
                 "contradicting",
+                "contradicting_another",
+                "contradiction_decided",
                 "correcting",
                 "repeats",
                 "telling",

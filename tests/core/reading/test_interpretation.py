@@ -11,11 +11,14 @@ from readbell.core.reading.bands import Bands, LineSeen, Strength, Unreadable
 from readbell.core.reading.interpretation import (
     LineOutcome,
     Outcome,
+    judge_read_once,
+    judge_two,
     judge_unread,
     judge_window,
     lines_shown,
     overall,
     strip_ran,
+    withhold,
 )
 
 LINES = ("a", "b", "c")
@@ -85,6 +88,35 @@ def test_a_window_reading_is_judged_line_by_line(
 ) -> None:
     """No line borrows its outcome from another, and no contradiction is settled by choice."""
     assert judged(seen, *early) == outcomes
+
+
+def test_what_two_readers_do_not_agree_on_is_withheld_line_by_line() -> None:
+    """What both saw alike stands, whatever became of the line beside it."""
+    first = judge_window(LINES, bands(a="clear", b="faint", c="absent"), ())
+    second = judge_window(LINES, bands(a="faint", b="absent", c="absent"), ())
+
+    assert judge_two(first, second) == (
+        LineOutcome(line="a", outcome=Outcome.POSITIVE),
+        LineOutcome(line="b", outcome=Outcome.WITHHELD),
+        LineOutcome(line="c", outcome=Outcome.NEGATIVE),
+    )
+
+
+def test_two_readings_of_unlike_devices_are_never_held_against_each_other() -> None:
+    """A line that only one of them has would be passed over in silence."""
+    whole = judge_window(LINES, bands(a="clear", b="absent", c="absent"), ())
+
+    with pytest.raises(ValueError, match="shorter"):
+        judge_two(whole, whole[:2])
+
+
+def test_a_strip_that_no_second_reader_came_to_is_withheld_on_each_of_its_lines() -> None:
+    """The first reading alone says nothing; and nothing is told of what two sides say of one strip."""
+    withheld = tuple(LineOutcome(line=line, outcome=Outcome.WITHHELD) for line in LINES)
+    read = judge_window(LINES, bands(a="clear", b="absent", c="absent"), ())
+
+    assert judge_read_once(LINES) == withheld
+    assert withhold(read) == withheld
 
 
 def test_unread_lines_are_invalid_unless_an_early_positive_stands() -> None:

@@ -107,6 +107,7 @@ TESTS = (
                 "review",
                 "mixed_up",
                 "keeping",
+                "forgetting",
                 "sending",
                 "noting_exports",
                 "reviewed",

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from builders import NEGATIVE, TODAY, at, private
 from readbell.core.board.erasable import Gathering
 from readbell.core.board.events import ActRefused
 from readbell.core.people.acts import NoteParticulars
+from readbell.core.people.events import PersonRegistered
 from readbell.core.people.particulars import Particular
 from readbell.core.refusal import RefusalCode
 from readbell.core.stations.apart import ApartReason
@@ -39,6 +41,16 @@ def gather(events: list[Event], closed: int | None = None) -> Gathering:
     for number, event in enumerate(events, 1):
         gathering.see(event, in_time=closed is None or number <= closed)
     return gathering
+
+
+def without_ids(events: list[Event]) -> list[Event]:
+    """Return `events` as they stand in the record after each person's ID was erased."""
+    return [
+        replace(each, person=replace(each.person, value=None))
+        if isinstance(each, PersonRegistered)
+        else each
+        for each in events
+    ]
 
 
 def visit(day: Day, label: str, person: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builders import at, private
-from core.board.erasing_bench import NOBODY, gather, kept_apart, noted, refused, visit
+from core.board.erasing_bench import NOBODY, gather, kept_apart, noted, refused, visit, without_ids
 from journal.samples import Day
 from readbell.core.board.acts import RegisterParty, RegisterPerson
 from readbell.core.cartridge.acts import Void
@@ -102,6 +102,26 @@ def test_who_was_registered_by_the_last_event_of_a_period_goes_with_it() -> None
     gathering = gather(day.events, closed)
     assert gathering.period.found.events == closed
     assert "key-P-009" in gathering.of_period(NOBODY).keys
+
+
+def test_who_came_for_the_first_time_after_a_period_is_not_counted_as_of_it() -> None:
+    """What is told of those who stay is told of those who were here."""
+    day = Day()
+    closed = len(day.events)
+    day.must(RegisterPerson(by="op-1", person=private("P-009")), "20:00")
+
+    found = gather(day.events, closed).of_period(NOBODY)
+
+    assert found.persons == ("key-P-001", "key-P-002")
+    assert found.kept == 0
+
+
+def test_what_was_noted_of_somebody_whose_id_is_gone_goes_with_its_period() -> None:
+    """Though there is nothing left to look for them by in what others said."""
+    day = Day()
+    noted(day, "P-001", birth_date="1980-02-03")
+
+    assert gather(without_ids(day.events)).of_period(NOBODY).keys == ("key-1980-02-03",)
 
 
 def test_what_is_kept_apart_of_nobody_goes_with_its_period() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from builders import CLEAR, FAINT, NEGATIVE, THREE_LINES, at, bands, span
-from core.board.telling_bench import TellingBench
+from core.board.telling_bench import OFFICE, TellingBench
 from readbell.core.people.particulars import ToldTo
 from readbell.core.results.status import ResultStatus
 from readbell.core.results.telling import Hearer
@@ -91,3 +91,18 @@ def test_what_was_taken_back_is_in_order_by_when_that_was_done() -> None:
     (line,) = made.lines()
 
     assert line.at == at("23:00")
+
+
+def test_so_is_a_run_on_paper_and_its_office_has_its_hours_from_then_on() -> None:
+    """Else the office would be overdue with the very act that took it back."""
+    made = TellingBench()
+    made.decides(notices=(OFFICE,))
+    made.from_paper()
+    for to in (Hearer.PERSON, Hearer.OFFICE):
+        made.tell("K1", to, now="41:00")
+    made.withdraw("K1", now="9:00:00")
+
+    right, notice = made.lines("9:00:00")
+
+    assert right.at == at("9:00:00")
+    assert notice.at == at("11:00:00")

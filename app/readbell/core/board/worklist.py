@@ -124,16 +124,22 @@ def may_hear(board: Board, result: Result) -> tuple[Hearer, ...]:
 
 
 def known_at(board: Board, result: Result) -> Instant:
-    """Return since when `result` is as it stands, as near as it is needed to put it in order."""
-    cartridge = board.cartridge(result.cartridge)
-    if cartridge is not None and cartridge.withdrawn is not None:
-        return cartridge.withdrawn.at
-    if result.read_at is not None:
-        return result.read_at
-    if result.early is not None:
-        return result.early.at
-    closed = None if cartridge is None else closed_unread(cartridge)
-    return begun_at(board, result) if closed is None else closed
+    """Return since when `result` is as it stands, as near as it is needed to put it in order.
+
+    As a rule that is when it was taken back, read or seen early, or when the window of a strip
+    that nobody read closed.
+    """
+    key, early = result.cartridge, result.early
+    cartridge = board.cartridge(key)
+    withdrawn = board.paper_withdrawn.get(key) if cartridge is None else cartridge.withdrawn
+    times = (
+        None if withdrawn is None else withdrawn.at,
+        result.read_at,
+        None if early is None else early.at,
+        None if cartridge is None else closed_unread(cartridge),
+        begun_at(board, result),
+    )
+    return next(each for each in times if each is not None)
 
 
 def _newest(board: Board, ledger: Mapping[str, str]) -> Iterator[Result]:

@@ -90,6 +90,8 @@ TESTS = (
                 "open_lot",
                 "to_repeat",
                 "owing",
+                "samples",
+                "joining_strips",
                 "second_reader",
                 "read_once",
                 "read_twice",

@@ -42,8 +42,13 @@ def amend(
 
 
 def hold(
-    made: Bench, now: str, label: str = "C1", reason: HoldReason = HoldReason.LOT_RECALLED
+    made: Bench,
+    now: str,
+    label: str = "C1",
+    reason: HoldReason = HoldReason.LOT_RECALLED,
+    *,
+    by: str | None = None,
 ) -> None:
-    """Have something mark the reading of a cartridge."""
-    event = ReadingHeld(at=at(now), by=None, cartridge=made.cartridge(label).id, reasons=(reason,))
+    """Have something mark the reading of a cartridge, an act of `by` if that is said."""
+    event = ReadingHeld(at=at(now), by=by, cartridge=made.cartridge(label).id, reasons=(reason,))
     made.board = fold(made.board, event)

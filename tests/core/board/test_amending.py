@@ -122,7 +122,8 @@ def test_a_reading_that_was_amended_is_corrected_by_its_reader_no_more() -> None
     made = read()
     made.must(amend(), "19:00")
     slip = CorrectReading(aim=made.aim(), bands=NEGATIVE, reason=SlipReason.PRESSED_WRONG_KEY)
-    assert made.refused(slip, "19:30").code is RefusalCode.ALREADY_READ
+    already = Refusal(code=RefusalCode.ALREADY_READ, subject="C1")
+    assert made.refused(slip, "19:30") == already
 
 
 def test_an_amendment_that_leaves_nothing_reportable_makes_a_repeat_due() -> None:

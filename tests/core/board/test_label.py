@@ -28,6 +28,7 @@ from readbell.core.board.repeats import asks_for_repeat
 from readbell.core.cartridge.acts import Label
 from readbell.core.cartridge.events import CartridgeLabelled, How, Identified, SubjectKind
 from readbell.core.cartridge.looks import lapse
+from readbell.core.refusal import Refusal, RefusalCode
 
 if TYPE_CHECKING:
     from readbell.core.reading.bands import Bands
@@ -277,6 +278,27 @@ def test_a_start_without_a_person_is_refused() -> None:
     act = bench.label_act("C1")
 
     assert bench.refused(replace(act, aim=replace(act.aim, person=None))).code == "unknown-person"
+
+
+@pytest.mark.parametrize(
+    ("named", "subject"),
+    [
+        pytest.param("PC-9", "PC-9", id="a strange one"),
+        pytest.param(None, "", id="none was scanned"),
+    ],
+)
+def test_a_start_of_a_control_sample_without_a_material_that_is_known_is_refused(
+    named: str | None, subject: str
+) -> None:
+    """Nobody could say what its strip has to show."""
+    bench = Bench()
+    act = bench.label_act("C1")
+    sample = replace(
+        act, aim=replace(act.aim, person=named), subject_kind=SubjectKind.CONTROL_SAMPLE
+    )
+    unknown = Refusal(code=RefusalCode.UNKNOWN_SAMPLE, subject=subject)
+
+    assert bench.refused(sample) == unknown
 
 
 def test_a_label_keeps_how_the_person_was_made_sure_of() -> None:

@@ -97,6 +97,7 @@ def test_each_assay_has_its_own_repeats() -> None:
     made.whole("C1", NO_CONTROL)
     made.whole("C2", NO_CONTROL, 1)
     made.must(made.label_act("C3", lot="L-3"), "2:00:00")
+    made.run("C3", begins=120, seen=SMEAR)
     assert not gets_no_repeat(made.board, made.cartridge("C3"))
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from builders import CLEAR, FAINT, NEGATIVE, Bench, at, private
+from core.board.paper_bench import entered, run
 from core.board.review_acts import hold, release, withdraw
 from readbell.core.board.repeats import asks_for_repeat
 from readbell.core.board.review import (
@@ -128,7 +129,8 @@ def test_what_was_void_while_it_was_held_leaves_nothing_to_be_released() -> None
     made.to_well()
     hold(made, "3:00", reason=HoldReason.NOT_SIGNED_IN)
     made.must(made.void_act(), "4:00")
-    assert made.refused(release(), "5:00").code is RefusalCode.ALREADY_ENDED
+    ended = Refusal(code=RefusalCode.ALREADY_ENDED, subject="C1")
+    assert made.refused(release(), "5:00") == ended
 
 
 def test_a_cartridge_whose_label_was_used_again_is_named_by_its_own_id() -> None:
@@ -148,9 +150,18 @@ def test_whether_there_is_a_result_to_take_back_can_be_asked_beforehand() -> Non
     made.must(made.read_act(NEGATIVE), "18:00")
     assert refuse_withdrawal(made.board, made.cartridge()) is None
     made.must(withdraw(), "19:00")
-    taken = refuse_withdrawal(made.board, made.cartridge())
-    assert taken is not None
-    assert taken.code is RefusalCode.ALREADY_ENDED
+    taken = Refusal(code=RefusalCode.ALREADY_ENDED, subject="C1")
+    assert refuse_withdrawal(made.board, made.cartridge()) == taken
+
+
+def test_of_a_run_on_paper_it_can_be_asked_as_well_until_it_was_taken_back() -> None:
+    """It has a result from the moment it was entered, and is taken back once as any other."""
+    made = Bench()
+    found = entered(run(), made)
+    assert refuse_withdrawal(made.board, found) is None
+    made.must(withdraw(label="C31"), "61:00")
+    taken = Refusal(code=RefusalCode.ALREADY_ENDED, subject="C31")
+    assert refuse_withdrawal(made.board, found) == taken
 
 
 def test_whoever_looked_early_or_corrected_has_read_it_too() -> None:
@@ -164,6 +175,15 @@ def test_whoever_looked_early_or_corrected_has_read_it_too() -> None:
     mended = CorrectReading(aim=made.aim(), bands=CLEAR, reason=SlipReason.PRESSED_WRONG_KEY)
     made.must(mended, "18:30")
     assert made.refused(release(by="op-1"), "19:00").subject == OWN_READING
+
+
+def test_whoever_a_hold_came_of_has_read_nothing_by_it_and_may_release() -> None:
+    """It was their control sample that failed; the strip was read by somebody else."""
+    made = read_and_held()
+    hold(made, "18:30", reason=HoldReason.CONTROL_FAILED, by="key-op-2")
+    (event,) = made.must(release(), "19:00")
+    assert isinstance(event, ReadingReleased)
+    assert not event.own
 
 
 def test_one_who_works_alone_releases_their_own_marked_as_own_review() -> None:

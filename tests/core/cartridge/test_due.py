@@ -96,6 +96,7 @@ def test_a_developing_cartridge_calls_for_each_border_of_its_window() -> None:
         (1_230_000, "closing"),
         (1_350_001, "lapsed"),
     ]
+    assert {each.step for each in alerts_to_come(Bench().to_well())} == {""}
 
 
 def test_an_assay_without_leave_for_early_looks_asks_for_none() -> None:

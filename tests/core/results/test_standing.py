@@ -217,6 +217,24 @@ def test_a_hold_outlives_an_amendment_that_does_not_settle_it() -> None:
     assert stands(made) == ("amended", "positive", 2)
 
 
+def test_what_was_read_on_both_sides_of_a_cut_link_comes_to_nothing_by_itself() -> None:
+    """Whatever else is marked on it meanwhile, and when it is released; a supervisor has to say."""
+    made = Bench(THREE_LINES)
+    made.to_well()
+    seen = bands(influenza_a="clear", influenza_b="absent", sars_cov_2="faint")
+    made.must(made.read_act(seen), "18:00")
+    hold(made, "30:00", reason=HoldReason.READ_ON_BOTH_SIDES)
+    hold(made, "31:00")
+    made.must(release(), "32:00")
+
+    standing = standing_of(made.cartridge())
+
+    assert [(each.line, str(each.outcome)) for each in standing.outcomes] == [
+        (line, "withheld") for line in THREE_LINES.line_keys
+    ]
+    assert standing.status is ResultStatus.WITHHELD
+
+
 def test_each_analyte_has_its_own_outcome_and_open_ones_have_none() -> None:
     """Of three lines an early look settles those that show."""
     assay = replace(

@@ -110,7 +110,8 @@ def _subject(board: Board, act: Label) -> str | Refusal:
 
 
 def _material(board: Board, act: Label) -> Material | None:
-    return board.samples.materials.get(act.aim.person or "")
+    named = act.aim.person
+    return None if named is None else board.samples.materials.get(named)
 
 
 def _kind(board: Board, act: Label) -> SubjectKind:

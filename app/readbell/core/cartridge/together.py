@@ -67,11 +67,11 @@ def decide_steps(
 
 
 def _one_of(act: DoSteps, step: str) -> DoStep:
+    """Return one step of `act`; the lot's last day is held against the act, not against each."""
     return DoStep(
         aim=act.aim,
         step=step,
         new_specimen=act.new_specimen,
         done_at=act.done_at,
         give_or_take=act.give_or_take,
-        today=act.today,
     )

@@ -86,6 +86,7 @@ TESTS = (
         for name in (
             [
                 "identify",
+                "patients",
                 "label",
                 "open_lot",
                 "to_repeat",

@@ -224,7 +224,8 @@ def test_at_the_reading_a_wrong_one_is_refused_and_a_missing_one_is_held() -> No
     made.step("apply", "2:30")
     read = made.read_act(NEGATIVE, person="P-001")
     wrong = replace(read, aim=replace(read.aim, second="Eda Quillby"))
-    assert made.refused(wrong, "18:00").code is RefusalCode.WRONG_PERSON
+    refused = made.refused(wrong, "18:00")
+    assert (refused.code, refused.subject) == (RefusalCode.WRONG_PERSON, "C1")
     assert made.cartridge().held == ()
     made.must(read, "18:00")
     assert made.cartridge().held == (HoldReason.SECOND_NOT_READ_BACK,)

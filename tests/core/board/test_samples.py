@@ -7,8 +7,19 @@ from datetime import date
 
 import pytest
 
-from builders import CLEAR, FAINT, LAST_DAY, NEGATIVE, NO_CONTROL, THREE_LINES, TODAY, Bench
+from builders import (
+    CLEAR,
+    FAINT,
+    LAST_DAY,
+    NEGATIVE,
+    NO_CONTROL,
+    THREE_LINES,
+    TODAY,
+    Bench,
+    private,
+)
 from core.board.stock_bench import StockBench
+from readbell.core.board.acts import RegisterPerson
 from readbell.core.board.subjects import is_patients, is_subject, material_of
 from readbell.core.board.to_repeat import to_repeat
 from readbell.core.cartridge.acts import CorrectReading
@@ -136,6 +147,15 @@ def test_a_sample_is_nobodys() -> None:
     assert not bench.board.history
     assert to_repeat(bench.board) == ()
     assert bench.board.name(cartridge.labelled.subject) == "PC-1"
+
+
+def test_whose_id_is_the_number_of_a_bottle_is_a_person_all_the_same() -> None:
+    """Nobody is turned away for what stands on a bottle, and their result is a patient's."""
+    bench = ready()
+    bench.must(RegisterPerson(by="op-1", person=private("PC-1")))
+    bench.label("C1", "PC-1")
+
+    assert bench.cartridge("C1").labelled.subject_kind is SubjectKind.PATIENT
 
 
 def test_the_material_is_read_back_as_a_person_is() -> None:

@@ -65,10 +65,11 @@ def test_an_item_number_that_stood_for_another_assay_is_told() -> None:
     bench.adopt(THREE_LINES)
     gtin = "38425876095074"
     bench.must(bench.box("L-200", gtin=gtin))
-    bench.must(replace(ACT, lot="L-200", assay=THREE_LINES.id))
+    bench.must(bench.box("L-300", gtin=gtin), "1:00")
+    bench.must(replace(ACT, lot="L-300", assay=THREE_LINES.id))
 
-    assert said(bench, replace(ACT, lot="L-200", assay=THREE_LINES.id, gtin=gtin)) == (
-        "Lot L-200 corrected by op-1: what its item number stands for. "
+    assert said(bench, replace(ACT, lot="L-300", assay=THREE_LINES.id, gtin=gtin)) == (
+        "Lot L-300 corrected by op-1: what its item number stands for. "
         f"Boxes with the item number {gtin} hold {THREE_LINES.id}."
     )
 

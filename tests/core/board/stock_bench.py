@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
-from builders import LAST_DAY, NASAL, TODAY, Bench, span
+from builders import LAST_DAY, NASAL, TODAY, Bench, at, private, span
 from readbell.core.board.acts import OpenLot
 from readbell.core.cartridge.events import SubjectKind
 from readbell.core.controls.acts import ReceiveMaterial
 from readbell.core.controls.material import SampleKind
-from readbell.core.stock.acts import ReceiveBox
+from readbell.core.stock.acts import CorrectLot, LastDay, ReceiveBox
 
 if TYPE_CHECKING:
     from readbell.core.assay.assay import Assay
@@ -19,12 +20,31 @@ if TYPE_CHECKING:
     from readbell.core.stock.lot import Lot
 
 WARM_UP = span("30:00")
+LATER = date(2027, 1, 31)
+NEVER = at("9999:00")
+"""As long after the bench began as it goes."""
 
 
 def warming(assay: Assay = NASAL) -> Assay:
     """An assay whose kits stand half an hour at room temperature when they were kept cold."""
     temperatures = replace(assay.temperatures, warm_up=WARM_UP)
     return replace(assay, temperatures=temperatures)
+
+
+def day(on: date = LATER, ends: int = NEVER, *, is_scanned: bool = False) -> LastDay:
+    """A last day, and when it ends."""
+    return LastDay(on=on, ends=ends, is_scanned=is_scanned)
+
+
+def correct(**said: object) -> CorrectLot:
+    """The act that puts the lot of the bench right."""
+    found: dict[str, object] = {
+        "by": "op-1",
+        "lot": "L-100",
+        "today": TODAY,
+        "words": private("typed wrongly"),
+    }
+    return CorrectLot(**(found | said))  # type: ignore[arg-type]
 
 
 class StockBench(Bench):

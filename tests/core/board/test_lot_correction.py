@@ -11,7 +11,7 @@ import pytest
 from builders import CLEAR, LAST_DAY, NASAL, NEGATIVE, THREE_LINES, TODAY, at, private, span
 from core.board.paper_bench import run
 from core.board.stations_bench import SharedBay, one, reasons
-from core.board.stock_bench import StockBench
+from core.board.stock_bench import LATER, StockBench, correct, day
 from readbell.core.board.events import ClockJumped
 from readbell.core.board.fold import fold
 from readbell.core.board.stock import decide_stock
@@ -23,33 +23,14 @@ from readbell.core.review.acts import ReleaseReading, WithdrawResult
 from readbell.core.review.events import ReadingHeld
 from readbell.core.review.reasons import HoldReason, WithdrawReason
 from readbell.core.stations.apart import ApartReason
-from readbell.core.stock.acts import BeginBox, CorrectLot, LastDay, RecallLot
-from readbell.core.stock.events import GtinTied, LotCorrected
+from readbell.core.stock.acts import BeginBox, CorrectLot, RecallLot
+from readbell.core.stock.events import LotCorrected
 
 if TYPE_CHECKING:
     from core.board.stations_bench import Side
     from readbell.core.board.event import Event
 
-GTIN = "38425876095074"
-LATER, YESTERDAY = date(2027, 1, 31), date(2026, 3, 28)
-NEVER = at("9999:00")
-"""As long after the bench began as it goes."""
-
-
-def day(on: date = LATER, ends: int = NEVER, *, is_scanned: bool = False) -> LastDay:
-    """A last day, and when it ends."""
-    return LastDay(on=on, ends=ends, is_scanned=is_scanned)
-
-
-def correct(**said: object) -> CorrectLot:
-    """The act that puts the lot of the bench right."""
-    found: dict[str, object] = {
-        "by": "op-1",
-        "lot": "L-100",
-        "today": TODAY,
-        "words": private("typed wrongly"),
-    }
-    return CorrectLot(**(found | said))  # type: ignore[arg-type]
+YESTERDAY = date(2026, 3, 28)
 
 
 def expired(ends: str = "10:00") -> CorrectLot:
@@ -189,46 +170,6 @@ def test_days_once_opened_go_with_the_assay_that_said_them(
     bench.must(correct(assay=THREE_LINES.id))
 
     assert bench.lot().good_after_opening == days
-
-
-def test_the_item_number_is_tied_anew_by_the_code_of_the_box() -> None:
-    """Else every later box with it would be taken for the wrong assay."""
-    bench = StockBench()
-    bench.adopt(THREE_LINES)
-    bench.must(bench.box("L-200", gtin=GTIN))
-    _, tied = bench.must(correct(lot="L-200", assay=THREE_LINES.id, gtin=GTIN))
-    assert isinstance(tied, GtinTied)
-    assert bench.board.stock_room.gtins == {GTIN: THREE_LINES.id}
-
-    assert bench.must(correct(lot="L-200", last_day=day(), gtin=GTIN))[1:] == ()
-    another = bench.refused(correct(last_day=day(), gtin=GTIN))
-    assert another.code is RefusalCode.BOX_OF_ANOTHER_ASSAY
-    assert another.subject == f"{NASAL.id}, {THREE_LINES.id}"
-
-
-def test_an_item_number_that_was_left_tied_wrongly_is_tied_anew_by_whoever_says_the_assay() -> None:
-    """The lot was corrected by its number alone, and every next box would be refused."""
-    bench = StockBench()
-    bench.adopt(THREE_LINES)
-    bench.must(bench.box("L-200", gtin=GTIN))
-    bench.must(correct(lot="L-200", assay=THREE_LINES.id))
-    next_box = bench.box("L-300", gtin=GTIN, assay=THREE_LINES.id)
-    assert bench.refused(next_box).code is RefusalCode.BOX_OF_ANOTHER_ASSAY
-    event, tied = bench.must(correct(lot="L-200", assay=THREE_LINES.id, gtin=GTIN))
-    assert isinstance(event, LotCorrected)
-    assert (event.assay, event.expires) == (event.assay_before, event.expires_before)
-    assert tied == GtinTied(at=at("0:00"), by="key-op-1", gtin=GTIN, assay_id=THREE_LINES.id)
-
-    bench.must(next_box)
-    again = correct(lot="L-200", assay=THREE_LINES.id, gtin=GTIN)
-    assert bench.refused(again).subject == "nothing to correct"
-
-
-def test_an_item_number_that_nobody_has_tied_is_tied() -> None:
-    """As when a box is taken in."""
-    bench = StockBench()
-    bench.must(correct(last_day=day(), gtin=GTIN))
-    assert bench.board.stock_room.gtins == {GTIN: NASAL.id}
 
 
 def late_ones() -> StockBench:

@@ -6,7 +6,8 @@ Rule 2: what was read off the code of a box is what the box says. It is correcte
 alone: by hand a good day would be typed over, and a box that is out of date be used for it.
 Rule 3: the assay is corrected only as long as nothing was begun of the lot: the steps and the
 window of all that was begun were those of the assay it had. Whoever says the assay over the code
-of a box says as well what its trade item number stands for.
+of a box says as well what its trade item number stands for; by hand the number follows that was
+tied as this lot came in, or the next box would be taken for the wrong assay in silence.
 Rule 4: nothing that was begun is changed. What was begun after the right last day is named, and
 waits for a supervisor; so does what was begun so late at a station that was alone and could not
 know it.
@@ -76,9 +77,11 @@ def decide_lot_correction(
         paper_runs=() if ended is None else _run_after(board, lot, ended, since),
     )
     held = held_for(begun, HoldReason.LOT_EXPIRED, by, now)
-    if act.gtin is None or tied == right.assay.id:
-        return corrected, *held
-    return corrected, GtinTied(at=now, by=by, gtin=act.gtin, assay_id=right.assay.id), *held
+    numbers = _tied_with(board, lot) if act.gtin is None and is_of_another else ()
+    if act.gtin is not None and tied != right.assay.id:
+        numbers = (act.gtin,)
+    ties = (GtinTied(at=now, by=by, gtin=each, assay_id=right.assay.id) for each in numbers)
+    return corrected, *ties, *held
 
 
 def is_begun_too_late(board: Board, cartridge: Cartridge) -> bool:
@@ -98,6 +101,12 @@ def _against(lot: Lot, act: CorrectLot, day: LastDay | None, *, is_of_another: b
     if lot.is_scanned and not day.is_scanned:
         return SCANNED
     return PAST if act.today > day.on and not act.is_past else None
+
+
+def _tied_with(board: Board, lot: Lot) -> tuple[str, ...]:
+    """Return the trade item numbers that were tied by the very act by which `lot` came in."""
+    came = lot.deliveries[0].at
+    return tuple(each for each, at in board.stock_room.tied.items() if at == came)
 
 
 def _begun_after(board: Board, lot: Lot, ended: int, since: Instant) -> tuple[Cartridge, ...]:

@@ -10,6 +10,7 @@ from readbell.core.made_later import dataclass
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from readbell.core.instant import Instant
     from readbell.core.stock.events import (
         BufferUsed,
         LotCorrected,
@@ -26,6 +27,8 @@ class StockRoom:
 
     gtins: Mapping[str, str] = field(default_factory=dict)
     """Trade item number to the assay its boxes were said to hold."""
+    tied: Mapping[str, Instant] = field(default_factory=dict)
+    """Trade item number to when that was said last."""
     losses: tuple[UnitsLost, ...] = ()
     counts: tuple[UnitsCounted, ...] = ()
     recalls: tuple[LotRecalled, ...] = ()

@@ -228,7 +228,7 @@ def test_a_shift_that_is_closed_names_what_has_yet_to_leave(
     out = tmp_path / "sheet.pdf"
     made = command("export", "pdf", "--journal", tmp_path / "bay.journal", "--out", out)
     assert (made.status, made.err) == (0, "")
-    assert "1 result, as pages" in made.out
+    assert "1 test, as pages" in made.out
     assert "day sheet of shift 1" in pypdf.PdfReader(out).pages[0].extract_text()
 
 

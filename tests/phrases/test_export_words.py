@@ -126,6 +126,27 @@ def test_a_list_names_its_days_and_no_patient() -> None:
     assert two == "  C1  Three: A Positive; B Negative (not the result of its visit), lot L"
 
 
+@pytest.mark.parametrize(
+    ("form", "count", "said"),
+    [
+        (ReportFormat.CSV, 3, "3 tests, as a table."),
+        (ReportFormat.PDF, 1, "1 test, as pages."),
+        (ReportFormat.FHIR, 2, "2 results, as a FHIR bundle."),
+        (ReportFormat.HL7, 1, "1 result, as an HL7 batch."),
+        (ReportFormat.JSONL, 1, "1 event, as lines of the whole record."),
+    ],
+)
+def test_a_table_has_each_test_and_a_message_the_results_of_visits(
+    form: ReportFormat, count: int, said: str
+) -> None:
+    """An invalid one that was repeated stands in a table and leaves in no message: two numbers of one day."""
+    told = say_exported(
+        "out", form, count, "0" * 64, rehearsal=False, on_record=True, texts_alone=[], apostrophes=0
+    )
+
+    assert next(iter(told)) == f"out: {said}"
+
+
 def test_what_is_told_of_an_export_names_what_to_know_of_the_file() -> None:
     """Practice, signs put before formulas, words without codes, and what is not entered yet."""
     told = "\n".join(
@@ -140,7 +161,7 @@ def test_what_is_told_of_an_export_names_what_to_know_of_the_file() -> None:
             apostrophes=3,
         )
     )
-    for each in ("1,200 results", "REHEARSAL", "In 3 fields", "strep: Group A", "Not entered yet"):
+    for each in ("1,200 tests", "REHEARSAL", "In 3 fields", "strep: Group A", "Not entered yet"):
         assert each in told
     short = say_exported(
         "out",

@@ -26,6 +26,12 @@ FORMATS: dict[ReportFormat, str] = {
     ReportFormat.HL7: "an HL7 batch",
     ReportFormat.PDF: "pages",
 }
+_WHAT: dict[ReportFormat, str] = {
+    ReportFormat.CSV: "test",
+    ReportFormat.PDF: "test",
+    ReportFormat.JSONL: "event",
+}
+"""What is counted in a file; in the others the results that stand for a visit."""
 REHEARSAL = "REHEARSAL: practice, of no patient"
 NOTHING_TO_EXPORT = (
     "Nothing to export: nothing on record is what was asked for. "
@@ -64,10 +70,11 @@ NOT_ALLOWED: dict[str, str] = {
 
 def tell_of_export(event: ResultsExported) -> str:
     """Return the line for `event`."""
-    what = "events" if event.format is ReportFormat.JSONL else "results"
     where = "" if event.where is None else f" to {event.where.value or 'erased'}"
     part = "" if event.parts == 1 else f", part {event.part} of {event.parts}"
-    return f"Exported as {FORMATS[event.format]}{where}: {event.count:,} {what}{part}."
+    return (
+        f"Exported as {FORMATS[event.format]}{where}: {_counted(event.format, event.count)}{part}."
+    )
 
 
 def notes_of(result: Result, *, corrects: bool, read_after: Span | None) -> Iterator[str]:
@@ -198,17 +205,14 @@ def say_exported(
     Args:
         where: the file.
         form: of it.
-        count: results in it; of the whole record, events.
+        count: how many results are in it, or tests, or events.
         digest: SHA-256 of the file.
         rehearsal: whether all of it is practice.
         on_record: whether it is; else a running program will enter it.
         texts_alone: analytes without a code.
         apostrophes: fields before which one was put.
     """
-    what = "events" if form is ReportFormat.JSONL else "results"
-    if count == 1:
-        what = what.removesuffix("s")
-    yield f"{where}: {count:,} {what}, as {FORMATS[form]}."
+    yield f"{where}: {_counted(form, count)}, as {FORMATS[form]}."
     if not count:
         yield NOTHING_TO_EXPORT
     yield f"SHA-256 {digest}"
@@ -223,6 +227,11 @@ def say_exported(
         yield f"{each}: its assay file has no LOINC code, so words alone left."
     if not on_record:
         yield "Not entered yet: the program that runs this bay does so in a moment, or the next start."
+
+
+def _counted(form: ReportFormat, count: int) -> str:
+    what = _WHAT.get(form, "result")
+    return f"{count:,} {what}{'' if count == 1 else 's'}"
 
 
 def say_unsent(result: Result, forms: Iterable[ReportFormat]) -> str:

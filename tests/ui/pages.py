@@ -2,13 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from builders import NASAL, THREE_LINES, Bench
+from builders import NASAL, THREE_LINES, Bench, span
 from readbell.bay.news import News
 from readbell.core.board.sound import Sounding
+from readbell.core.cartridge.events import How
 from readbell.core.instant import Instant, Span
-from readbell.hand.doing import Doing, Watching
+from readbell.hand.doing import (
+    Doing,
+    Filling,
+    Gathering,
+    Helping,
+    Judging,
+    Labelling,
+    Leaving,
+    Paper,
+    Purpose,
+    Room,
+    Stepping,
+    TakingBack,
+    Visiting,
+    Voiding,
+    Watching,
+)
 from readbell.hand.hand import Hand, Said
 from readbell.hand.scene import AtHand, Scene
 from readbell.phrases.assay_words import say_figures
@@ -32,6 +50,26 @@ SHELF = tuple(
 LOOK = Look(glyphs=UNICODE)
 SIZES = ((80, 24), (120, 40), (200, 60))
 SMALL_SIZES = ((20, 8), (20, 24), (36, 12), (60, 16), (79, 23))
+STEPPING = Stepping(cartridge="id-C25", until="extract")
+READING = Judging(purpose=Purpose.READ, cartridge="id-C03", control=True, cursor=1)
+EVERY: tuple[Doing, ...] = (
+    Watching(),
+    STEPPING,
+    Stepping(cartridge="id-C22", until="withdraw", ago=span("2:00")),
+    Labelling(person="P-0412", person_by=How.SCANNED),
+    Gathering(persons=("P-901", "P-902")),
+    READING,
+    replace(READING, cannot_be_read=True),
+    replace(READING, purpose=Purpose.CORRECT),
+    Judging(purpose=Purpose.LOOK, cartridge="id-C09"),
+    Voiding(cartridge="id-C22", reason="other"),
+    *(Visiting(room=room) for room in Room),
+    *(Filling(paper=paper) for paper in Paper),
+    TakingBack(cartridge="id-C22", step="extract", reason="other"),
+    Helping(before=Watching()),
+    Leaving(),
+)
+"""What a hand may be in the middle of, on one page or another."""
 
 
 def present(

@@ -9,23 +9,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import NASAL, Bench
 from patience import PATIENCE_SECONDS
-from readbell.assembly import desk, live_bay
-from readbell.bay.around import AloneNow, Around
-from readbell.bay.bay_thread import BayThread
-from readbell.bay.opening import Founding
+from readbell.assembly import desk
 from readbell.bay.outlook import Outlook
 from readbell.cli.plain import _take
 from readbell.cli.voice import Voice
-from readbell.core.board.events import ClockUnsure, ComputerSlept, Ending, Mode
 from readbell.core.cartridge.events import AlertKind, AlertRaised
 from readbell.core.figures.view import Asked, By, Sheet, Stretch
 from readbell.core.instant import Span, later
 from readbell.core.plan.answer_state import AnswerState
-from readbell.core.review.events import ReadingHeld
-from readbell.core.review.reasons import HoldReason
-from readbell.core.stations.events import JoinedUp
 from readbell.hand import deaf
 from readbell.hand import handle as handle_module
 from readbell.hand.doing import (
@@ -41,74 +33,22 @@ from readbell.hand.doing import (
 )
 from readbell.hand.given import Key, Pressed, Scanned
 from readbell.hand.hand import Hand, Turn
-from readbell.hand.scene import AtHand
 from readbell.journal.keeper import NotSaved
-from readbell.settings.site_settings import SiteSettings
 from readbell.ui import front as front_module
 from readbell.ui.board_screen import BoardScreen
 from readbell.ui.front import Front
 from readbell.ui.glyphs import UNICODE
 from readbell.ui.look import Look
+from ui.conftest import give
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from pathlib import Path
-
-    from readbell.bay.news import News
-    from readbell.core.instant import Instant
+    from readbell.bay.bay_thread import BayThread
     from readbell.hand.given import Given
     from readbell.hand.scene import Scene
 
-LIVE = Founding(bay="Harrow Quay", timezone="Europe/London", mode=Mode.LIVE)
-SHELF = (AtHand(id=NASAL.id, title=NASAL.title),)
-READ = Bench()
-READ.to_well("C1")
-SAID = "C1 NO OUTCOME: looked at by two stations; see F9, Review."
-AGAINST = "C1 HELD: results of one person contradict; see F9, Review."
 FIGURES_ASKED = Asked(
     sheet=Sheet.RATES, by=By.DAY, stretch=Stretch.ALL, wide=76, picture=None, plain_signs=False
 )
-
-
-@pytest.fixture(autouse=True)
-def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Nothing of these bays may land in the folders of whoever runs the tests."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
-
-
-@pytest.fixture
-def told() -> list[News]:
-    """What the bay tells."""
-    return []
-
-
-@pytest.fixture
-def bay(tmp_path: Path, told: list[News]) -> Iterator[BayThread]:
-    """A live bay on the system's clock."""
-    thread = BayThread(
-        lambda: live_bay(
-            tmp_path / "bay.journal", LIVE, told.append, lambda: Ending.LEFT, SiteSettings()
-        )
-    )
-    thread.start()
-    yield thread
-    thread.stop()
-
-
-@pytest.fixture
-def front(bay: BayThread) -> Front:
-    """The front of a bay on which the first operator is registered by hand."""
-    made = Front(bay, desk(), shelf=SHELF)
-    give(made, Pressed(Key.ROOMS), Pressed(Key.RIGHT), Pressed(Key.START), Scanned("op-1"))
-    give(made, Pressed(Key.START))
-    return made
-
-
-def give(front: Front, *given: Given) -> None:
-    """Give all of it, one after another."""
-    for each in given:
-        front.process(each)
 
 
 def words(front: Front) -> str:
@@ -319,18 +259,6 @@ def test_what_begins_to_ask_for_eyes_is_noted(front: Front, kind: AlertKind) -> 
     assert "id-C07" in front.present().alerted
 
 
-def test_what_happened_behind_everybodys_back_stays_until_it_is_heard(front: Front) -> None:
-    """And F8 marks that first, not a cartridge."""
-    news = front.present().news
-    front.hear(replace(news, events=(ClockUnsure(at=news.at, cartridges=("id-C07",)),)))
-    told = front.present().told
-    assert told
-    give(front, Pressed(Key.RIGHT))
-    assert front.present().told == told
-    give(front, Pressed(Key.HEARD))
-    assert front.present().told == ""
-
-
 def test_the_bay_learns_what_is_in_hand(front: Front, bay: BayThread) -> None:
     """It is silent about a cartridge while somebody acts on it."""
     held: list[str | None] = []
@@ -369,81 +297,6 @@ def test_a_bay_that_ended_ends_its_front(bay: BayThread) -> None:
     front.left.clear()
     give(front, Scanned("P-001"))
     assert front.left.is_set()
-
-
-def test_what_came_home_stands_on_the_board_until_somebody_has_read_it(front: Front) -> None:
-    """Of this station alone: what another one did alone is told by its events."""
-    news = front.present().news
-    joined = JoinedUp(
-        at=news.at, station="bench", since=later(news.at, Span(-90_000)), joined=3, same=0, apart=0
-    )
-    for station, said in (("window", ""), ("bench", "Alone for 1:30: 3 events joined up.")):
-        here = Around(station=station, mark="A")
-        front.hear(replace(news, events=(joined,), around=here))
-        assert front.present().told == said
-    front.process(Pressed(Key.HEARD))
-    assert front.present().told == ""
-
-
-def test_what_came_home_before_is_taken_away_once_the_link_is_lost_again(front: Front) -> None:
-    """Beside that it is alone it would read as if this time were over."""
-    news = front.present().news
-    joined = JoinedUp(
-        at=news.at, station="bench", since=later(news.at, Span(-90_000)), joined=3, same=0, apart=0
-    )
-
-    def around(since: Instant) -> Around:
-        return Around(station="bench", mark="A", alone=AloneNow(since=since, why="lost"))
-
-    front.hear(replace(news, events=(joined,), around=around(joined.since)))
-    front.hear(replace(news, events=(), around=around(joined.since)))
-    assert front.present().told == "Alone for 1:30: 3 events joined up.", "of this very time"
-    front.hear(replace(news, events=(), around=around(later(news.at, Span(5_000)))))
-    assert front.present().told == ""
-
-    front.hear(replace(news, events=(joined,), around=Around(station="bench", mark="A")))
-    front.note("Something else.")
-    front.hear(replace(news, events=(), around=around(later(news.at, Span(5_000)))))
-    assert front.present().told == "Something else."
-
-
-def test_that_a_strip_was_looked_at_on_both_sides_is_told_where_its_outcome_was_shown(
-    front: Front,
-) -> None:
-    """Its reader may have the outcome before their eyes that it has no more."""
-    news = front.present().news
-    for reason, said in (
-        (HoldReason.TEMPERATURE, ""),
-        (HoldReason.CONTRADICTS_ANOTHER, AGAINST),
-        (HoldReason.READ_ON_BOTH_SIDES, SAID),
-    ):
-        held = ReadingHeld(at=news.at, by=None, cartridge="id-C1", reasons=(reason,))
-        front.hear(replace(news, board=READ.board, events=(held,)))
-        assert front.present().told == said
-    assert len(SAID) < 79
-    front.process(Pressed(Key.HEARD))
-    assert front.present().told == ""
-
-
-@pytest.mark.parametrize(
-    ("reason", "said"),
-    [
-        (HoldReason.CONTRADICTS_ANOTHER, AGAINST),
-        (HoldReason.READ_ON_BOTH_SIDES, SAID),
-        (HoldReason.TEMPERATURE, "Alone for 1:30: 3 events joined up."),
-    ],
-)
-def test_what_is_held_by_joining_up_is_told_before_how_much_came_home(
-    front: Front, reason: HoldReason, said: str
-) -> None:
-    """Both come at once, at the station that was alone; there is room for one sentence."""
-    news = front.present().news
-    held = ReadingHeld(at=news.at, by=None, cartridge="id-C1", reasons=(reason,))
-    since = later(news.at, Span(-90_000))
-    joined = JoinedUp(at=news.at, station="bench", since=since, joined=3, same=0, apart=0)
-    around = Around(station="bench", mark="A")
-    front.hear(replace(news, board=READ.board, events=(held, joined), around=around))
-    assert front.present().told == said
 
 
 def test_plain_lines_say_who_is_here_where_somebody_asks(
@@ -519,27 +372,6 @@ def test_a_board_screen_hands_on_what_is_given_and_shows_what_is_typed(front: Fr
 def test_nothing_in_hand_is_the_board_watched(bay: BayThread) -> None:
     """So it begins."""
     assert Front(bay, desk()).present().hand.doing == Watching()
-
-
-def test_what_must_not_be_overlooked_stands_until_it_is_heard(front: Front) -> None:
-    """A file with events that belong nowhere is for a supervisor, and nobody may miss it."""
-    front.note("bay.journal.continuation-1 could not be joined. Keep it for a supervisor.")
-    assert "could not be joined" in front.present().told
-    give(front, Pressed(Key.HEARD))
-    assert front.present().told == ""
-
-
-def test_what_must_not_be_overlooked_outlasts_what_is_told_after_it(front: Front) -> None:
-    """An act that lies beside the record is no less so once the link is back."""
-    front.note("bay.journal.continuation-1 could not be joined. Keep it for a supervisor.")
-    news = front.present().news
-    slept = ComputerSlept(at=news.at, span=Span(60_000), cartridges=())
-    front.hear(replace(news, events=(slept,)))
-    assert "slept 1:00" in front.present().told
-    assert "could not be joined" in front.present().told
-
-    give(front, Pressed(Key.HEARD))
-    assert front.present().told == ""
 
 
 def test_after_the_clock_was_set_what_lies_back_keeps_the_time_it_had(front: Front) -> None:

@@ -18,51 +18,40 @@ from readbell.hand.doing import (
     Helping,
     Judging,
     Labelling,
-    Leaving,
     Paper,
     Purpose,
-    Room,
     Stepping,
     TakingBack,
-    Visiting,
     Voiding,
     Watching,
 )
 from readbell.hand.given import Chose, Key, PointedAt, Pressed
 from readbell.hand.hand import Said
 from readbell.journal.keeper import NotSaved
-from readbell.ui.glyphs import ASCII, UNICODE
+from readbell.ui.glyphs import ASCII
 from readbell.ui.look import Look
 from readbell.ui.page import compose
 from ui.busy_board import NOW, busy_bench
-from ui.pages import LOOK, SIZES, SMALL_SIZES, one_strip, painted, present, row_with, text
+from ui.pages import (
+    EVERY,
+    LOOK,
+    READING,
+    SIZES,
+    SMALL_SIZES,
+    STEPPING,
+    one_strip,
+    painted,
+    present,
+    row_with,
+    text,
+)
 
-BUSY = busy_bench()
-BOARD = BUSY.board
+BOARD = busy_bench().board
 THREE = one_strip(THREE_LINES).board
 LONG = Said(
     "P-0999 looks like another person's ID. If it is the label on the cartridge, scan it once "
     "more; a new person begins with F2 after Esc.",
     fine=False,
-)
-STEPPING = Stepping(cartridge="id-C25", until="extract")
-READING = Judging(purpose=Purpose.READ, cartridge="id-C03", control=True, cursor=1)
-EVERY: tuple[Doing, ...] = (
-    Watching(),
-    STEPPING,
-    Stepping(cartridge="id-C22", until="withdraw", ago=span("2:00")),
-    Labelling(person="P-0412", person_by=How.SCANNED),
-    Gathering(persons=("P-901", "P-902")),
-    READING,
-    replace(READING, cannot_be_read=True),
-    replace(READING, purpose=Purpose.CORRECT),
-    Judging(purpose=Purpose.LOOK, cartridge="id-C09"),
-    Voiding(cartridge="id-C22", reason="other"),
-    *(Visiting(room=room) for room in Room),
-    *(Filling(paper=paper) for paper in Paper),
-    TakingBack(cartridge="id-C22", step="extract", reason="other"),
-    Helping(before=Watching()),
-    Leaving(),
 )
 
 
@@ -146,80 +135,6 @@ def test_a_click_on_a_panel_never_reaches_the_row_under_it(width: int) -> None:
     options = [place for place in page.places if isinstance(place.gives, Chose)]
     assert options
     assert page.lines[options[0].row].text[options[0].begins :].strip()
-
-
-# Privacy.
-
-MASKED = Look(glyphs=UNICODE, masks=True)
-PARTY = busy_bench()
-PARTY.must(
-    RegisterParty(by="op-1", party=private("party 1"), persons=(private("P-777"), private("P-778")))
-)
-
-
-@pytest.mark.parametrize("size", [*SIZES, *SMALL_SIZES])
-def test_a_masked_board_names_nobody_and_tells_no_result(size: tuple[int, int]) -> None:
-    """Not in the call, nor the list, nor among those who wait."""
-    page = text(painted(present(PARTY.board), *size, MASKED))
-
-    assert "P-0" not in page
-    assert "P-77" not in page
-    assert "e+" not in page
-
-
-def test_who_is_next_is_told_and_masked() -> None:
-    """Whoever waits at the table has a name, too."""
-    assert "to begin: P-777, then 1 more" in text(painted(present(PARTY.board), 80, 24))
-    assert "to begin: P-···" in text(painted(present(PARTY.board), 80, 24, MASKED))
-
-
-def test_where_those_who_are_next_wait_is_told() -> None:
-    """In the site's own words, and beside whom it is about; a lane is nobody's name."""
-    bench = busy_bench()
-    persons = (private("P-777"), private("P-778"))
-    bench.must(
-        RegisterParty(by="op-1", party=private("van"), persons=persons, lane=private("lane 2"))
-    )
-    page = text(painted(present(bench.board), 80, 24))
-    assert "to begin: P-777, lane 2, then 1 more" in page
-    assert ", lane 2" in text(painted(present(bench.board), 80, 24, MASKED))
-
-
-def test_the_chosen_cartridge_opened_shows_whose_it_is_though_the_board_is_masked() -> None:
-    """Somebody chose it to see that."""
-    page = text(painted(present(BOARD, chosen="id-C09", opened=True), 120, 40, MASKED))
-
-    assert page.count("P-0420") == 1
-
-
-def test_while_nobody_is_there_everything_is_masked() -> None:
-    """A screen left alone shows no names, whatever was open on it."""
-    idle = Span(11 * 60_000)
-    said = Said("P-0420: same person as on C09.", fine=True)
-    for doing in EVERY:
-        now = present(BOARD, doing, said=said, chosen="id-C09", opened=True, idle=idle)
-        for size in SIZES:
-            page = text(painted(now, *size))
-            assert "P-0" not in page, page
-            assert "P-90" not in page
-            assert "e+" not in page or isinstance(doing, Helping)
-
-
-def test_a_form_left_alone_hides_the_id_and_the_outcome_on_its_key() -> None:
-    """They come back with the first key."""
-    doing = replace(READING, lines=(("sars-cov-2", "clear"),), person="P-0414")
-    here = text(painted(present(BOARD, doing), 120, 40))
-    away = painted(present(BOARD, doing, idle=Span(11 * 60_000)), 120, 40)
-
-    assert "F5 Save C03 P-0414 + POSITIVE" in here
-    assert "F5 Save C03  " in away.lines[-1].text
-
-
-def test_a_site_may_want_no_masking_by_idleness() -> None:
-    """0 minutes: never."""
-    look = Look(glyphs=UNICODE, masks_after=Span(0))
-
-    assert "P-0414" in text(painted(present(BOARD, idle=Span(10**9)), 80, 24, look))
 
 
 # What must be told.

@@ -1,82 +1,27 @@
-"""The wall: read from across the room, and by everybody."""
+"""The wall: read from across the room; what calls is in sight, and what is not followed says so."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import product
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
-from builders import (
-    CLEAR,
-    FAINT,
-    NEGATIVE,
-    NO_CONTROL,
-    SMEAR,
-    TODAY,
-    Bench,
-    at,
-    private,
-    span,
-)
-from readbell.core.assay.reading_rules import SecondReader
-from readbell.core.board.fold import fold
+from builders import TODAY, Bench, at, private, span
 from readbell.core.board.not_followed import NotFollowed
-from readbell.core.cartridge.looks import lapse
 from readbell.core.instant import Instant, Span, earlier, later
 from readbell.core.people.acts import NoteParticulars
 from readbell.core.people.particulars import Particular
-from readbell.core.policy.events import PolicySet
-from readbell.core.policy.policy import SitePolicy
-from readbell.core.policy.second_reading import SecondReaderRule
 from readbell.ui.glyphs import ASCII, UNICODE, Glyphs
-from readbell.ui.large_digits import large
 from readbell.ui.palette import Depth, Ground, style_of
-from readbell.ui.wall import _BOARDS, PAGE_FOR, WallBay, page_of, told_of, wall
-from ui.busy_board import FACE, NOW, busy_bench
+from readbell.ui.wall import _BOARDS, PAGE_FOR, page_of, told_of
+from ui.busy_board import NOW
+from ui.walls import BUSY, SIZES, SMALL_SIZES, bay, picture, stands_large, text
 
 if TYPE_CHECKING:
     from readbell.core.board.board import Board
-    from readbell.ui.ink import Line
-
-SIZES = ((80, 24), (120, 40), (200, 60))
-SMALL_SIZES = ((20, 8), (36, 12), (60, 16), (79, 23))
-SEEN = (CLEAR, FAINT, NEGATIVE, NO_CONTROL, SMEAR)
-BUSY = busy_bench().board
-
-
-def bay(board: Board | None, now: Instant = NOW, **said: object) -> WallBay:
-    """One bay as a wall has it."""
-    return WallBay(name="bay.journal", board=board, now=now, face=FACE, **said)  # type: ignore[arg-type]
-
-
-def picture(
-    *bays: WallBay, size: tuple[int, int] = (120, 40), glyphs: Glyphs = UNICODE
-) -> tuple[Line, ...]:
-    """The wall."""
-    return wall(bays, *size, glyphs)
-
-
-def text(lines: tuple[Line, ...]) -> str:
-    """It as it is read without colour."""
-    return "\n".join(each.text.rstrip() for each in lines)
-
-
-def stands_large(words: str, lines: tuple[Line, ...], rows: int, glyphs: Glyphs = UNICODE) -> bool:
-    """Whether `words` stand there in letters of so many rows."""
-    drawn = [each.rstrip() for each in large(words, rows, glyphs)]
-    shown = [each.text for each in lines]
-    middle = rows // 2
-    for top in range(len(shown) - rows + 1):
-        column = shown[top + middle].find(drawn[middle])
-        while column >= 0:
-            if all(shown[top + row].startswith(drawn[row], column) for row in range(rows)):
-                return True
-            column = shown[top + middle].find(drawn[middle], column + 1)
-    return False
 
 
 def crowd(applied: int, *, labelled: int = 0) -> Board:
@@ -91,118 +36,6 @@ def crowd(applied: int, *, labelled: int = 0) -> Board:
             made.step("withdraw", "1:00", label)
             made.step("apply", "2:30", label)
     return made.board
-
-
-# Nothing private, and nothing from which a result could be inferred.
-
-
-def second_reader(when: SecondReader = SecondReader.FAINT) -> Bench:
-    """A bench on which some readings are read twice; C1 and C2 have had their drops."""
-    made = Bench()
-    policy = SitePolicy(second_reader=(SecondReaderRule(when=when),))
-    made.board = fold(made.board, PolicySet(at=at("0:00"), policy=policy))
-    made.to_well("C1")
-    made.to_well("C2", "P-002")
-    return made
-
-
-@pytest.mark.parametrize("size", [*SIZES, *SMALL_SIZES], ids=str)
-@pytest.mark.parametrize("glyphs", [UNICODE, ASCII], ids=["unicode", "ascii"])
-def test_whatever_came_of_a_strip_the_picture_is_the_same(
-    size: tuple[int, int], glyphs: Glyphs
-) -> None:
-    """Read with any outcome, lapsed with or without an early positive, or taken back: gone."""
-    pictures = set()
-    for seen in SEEN:
-        made = second_reader(SecondReader.OFF)
-        made.must(made.read_act(seen), "18:00")
-        pictures.add(picture(bay(made.board, at("19:00")), size=size, glyphs=glyphs))
-    voided = second_reader(SecondReader.OFF)
-    voided.must(voided.void_act(), "18:00")
-    pictures.add(picture(bay(voided.board, at("19:00")), size=size, glyphs=glyphs))
-    assert len(pictures) == 1
-
-
-@pytest.mark.parametrize("size", SIZES, ids=str)
-@pytest.mark.parametrize("early", [None, CLEAR, FAINT], ids=["unseen", "clear", "faint"])
-def test_a_lapsed_strip_goes_whether_or_not_something_was_seen_early(
-    size: tuple[int, int], early: object
-) -> None:
-    """One came to a positive, the other to nothing."""
-    made = second_reader()
-    if early is not None:
-        made.must(made.look_act(early), "6:00")  # type: ignore[arg-type]
-    lapsed = fold(made.board, lapse(made.cartridge(), at("22:30")))
-    other = second_reader()
-    other.board = fold(other.board, lapse(other.cartridge(), at("22:30")))
-    now = at("22:30")
-    assert picture(bay(lapsed, now), size=size) == picture(bay(other.board, now), size=size)
-
-
-@pytest.mark.parametrize("size", [*SIZES, *SMALL_SIZES], ids=str)
-@pytest.mark.parametrize("when", ["6:01", "12:00", "18:30", "21:00"])
-def test_an_early_positive_and_a_first_reading_leave_the_picture_as_it_was(
-    when: str, size: tuple[int, int]
-) -> None:
-    """Second readers are asked for on faint lines alone here: the word would be the result."""
-    unseen = picture(bay(second_reader().board, at(when)), size=size)
-    for early, first in product((None, CLEAR, FAINT), (None, FAINT)):
-        made = second_reader()
-        if early is not None:
-            made.must(made.look_act(early), "6:00")
-        if first is not None and at(when) > at("18:00"):
-            made.must(made.read_act(first), "18:00")
-            assert made.cartridge().awaits_second
-        assert picture(bay(made.board, at(when)), size=size) == unseen
-
-
-SEEN_OR_NOT = st.one_of(st.none(), st.sampled_from(SEEN))
-
-
-@settings(deadline=None, max_examples=40)
-@given(
-    looks=st.lists(st.sampled_from((None, CLEAR, FAINT)), min_size=4, max_size=4),
-    readings=st.lists(st.sampled_from(SEEN), min_size=2, max_size=2),
-    size=st.sampled_from((*SIZES, *SMALL_SIZES)),
-)
-def test_two_bays_that_differ_in_results_alone_are_one_picture(
-    looks: list[object], readings: list[object], size: tuple[int, int]
-) -> None:
-    """Two of four strips are read, whatever they show; two still run, whatever was seen early."""
-
-    def played(looks: list[object], readings: list[object]) -> Board:
-        made = Bench()
-        for number in range(1, 5):
-            made.to_well(f"C{number}", f"P-00{1 + number % 2}")
-        for number, seen in enumerate(looks, start=1):
-            if seen is not None:
-                made.must(made.look_act(seen, f"C{number}"), "6:00")  # type: ignore[arg-type]
-        for number, seen in enumerate(readings, start=1):
-            made.must(made.read_act(seen, f"C{number}"), "18:00")  # type: ignore[arg-type]
-        return made.board
-
-    plain = picture(bay(played([None] * 4, [NEGATIVE] * 2), at("18:30")), size=size)
-    assert picture(bay(played(looks, readings), at("18:30")), size=size) == plain
-
-
-@pytest.mark.parametrize("size", [*SIZES, *SMALL_SIZES], ids=str)
-@pytest.mark.parametrize("glyphs", [UNICODE, ASCII], ids=["unicode", "ascii"])
-def test_nobody_is_named_on_it(size: tuple[int, int], glyphs: Glyphs) -> None:
-    """No person, no operator, no lot; and none of the words of a result."""
-    for turn in range(19):
-        lines = picture(bay(BUSY, later(NOW, Span(turn * PAGE_FOR))), size=size, glyphs=glyphs)
-        shown = text(lines).casefold()
-        for word in ("p-0", "op-1", "l-100", "e+", "positive", "negative", "invalid", "repeat"):
-            assert word not in shown
-        for person in BUSY.persons:
-            assert not stands_large(person, lines, 3, glyphs)
-
-
-def test_what_is_told_of_a_cartridge_holds_nothing_else() -> None:
-    """What a wall never had it cannot show."""
-    told = told_of(BUSY, NOW)
-    assert set(told[0].__slots__) == {"label", "place", "stands"}
-    assert {each.label for each in told} <= {each.label for each in BUSY.running.values()}
 
 
 # Which, in which order, and on which page.

@@ -56,6 +56,16 @@ def test_an_unread_strip_is_to_be_told_since_its_window_closed() -> None:
     assert waiting.at == at("22:30")
 
 
+def test_a_positive_that_was_seen_early_is_to_be_told_since_it_was_seen() -> None:
+    """It is valid from then on, though its window has yet to open."""
+    made = TellingBench()
+    made.to_well()
+    made.must(made.look_act(CLEAR), "5:00")
+    (waiting,) = worklist(made.board, at("5:30")).waiting
+
+    assert waiting.at == at("5:00")
+
+
 def test_somebody_who_heard_that_it_is_to_be_repeated_is_on_no_list() -> None:
     """Though no repeat was begun yet."""
     made = TellingBench()

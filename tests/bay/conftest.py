@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable
     from pathlib import Path
 
+    from bay.common_time_bench import Stand
     from bay.two_stations import Seat, Site
     from readbell.bay.news import Answer, News, Return
     from readbell.core.assay.assay import Assay
@@ -332,3 +333,11 @@ async def window(site: Site, bench: Seat) -> Seat:
 def no_clock() -> HandClock:
     """The clocks of another boot, for a test to set as it likes."""
     return HandClock(boot="another")
+
+
+@pytest.fixture
+def stand(tmp_path: Path) -> Stand:
+    """Give a station that has never been at work."""
+    from bay.common_time_bench import Stand  # it is made of what stands here
+
+    return Stand(tmp_path / "bay.station.line")

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from board_program.conftest import A_STROKE_OF_ITS_OWN, PERSONS, bells_in, dropped, on_bench
+from board_program.bench import A_STROKE_OF_ITS_OWN, bells_in
+from board_program.conftest import PERSONS, dropped, on_bench
 from ui.terminal_for_tests import now
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 
 CLOSING_AT_ONCE = {"opens": "0:01", "closes": "20:00", "closing_warning": "19:58"}

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from board_program.conftest import PERSONS, bells_in, dropped, on_bench
+from board_program.bench import bells_in
+from board_program.conftest import PERSONS, dropped, on_bench
 from readbell.core.board.events import Ending, ProgramStarted, ProgramStopped
 from readbell.core.reading.interpretation import Outcome
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 FATAL = "X-FATAL"
 SECRET = "P-0412 of Quillfeather"  # noqa: S105  # a person, not a password

@@ -16,7 +16,8 @@ from board_program.conftest import PERSONS, dropped, on_bench
 from uncounted import UNCOUNTED
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 NOTING = """
 import json, os, sys, threading

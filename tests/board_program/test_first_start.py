@@ -13,7 +13,8 @@ from readbell.core.stock.events import LotOpened, LotReceived
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 QUESTIONS = (
     ("What is this bay called?", "Harrow Quay", ("x" * 121,)),

@@ -12,7 +12,8 @@ from board_program.conftest import developing
 from readbell.core.cartridge.stage import Stage
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 HABITS = ("ctrl+c", "ctrl+z", "ctrl+p")
 RAW = {"ctrl+s": "\x13", "ctrl+d": "\x04", "ctrl+\\": "\x1c", "tab": "\t", "f10": "\x1b[21~"}

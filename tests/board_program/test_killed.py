@@ -17,7 +17,8 @@ from readbell.core.cartridge.events import CartridgeRead, StepDone
 from readbell.core.reading.interpretation import Outcome
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 DAY = 24 * 3600
 A_SECOND = 1.1

@@ -9,7 +9,8 @@ from readbell.core.cartridge.events import StepDone
 from readbell.journal.continuation import continuations_of
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 
 class Disk:

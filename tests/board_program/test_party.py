@@ -12,7 +12,8 @@ from readbell.core.cartridge.stage import Stage
 from readbell.core.reading.interpretation import Outcome
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 LABELS = ("C01", "C02", "C03")
 FAINT, EARLY, INVALID = LABELS

@@ -20,7 +20,8 @@ from readbell.core.refusal import RefusalCode
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 SCENARIO = """\
 title = "Two at the window"

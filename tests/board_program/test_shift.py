@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from board_program.conftest import A_STROKE_OF_ITS_OWN, LOT, OPERATOR, on_bench
+from board_program.bench import A_STROKE_OF_ITS_OWN
+from board_program.conftest import LOT, OPERATOR, on_bench
 from patience import PATIENCE_SECONDS
 from readbell.cli.passphrase import FILE
 from readbell.journal.continuation import continuations_of

@@ -10,7 +10,8 @@ import pytest
 from board_program.conftest import LOT, NO_DROPS, OPERATOR, dropped
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench, Place
+    from board_program.bench import Bench
+    from board_program.conftest import Place
 
 PEOPLE = ("P-0412", "P-0413", "P-0414", "P-0415", "P-0416", "P-0417")
 LABELS = ("C01", "C02", "C03", "C04", "C05", "C06")

@@ -15,7 +15,7 @@ from readbell.ui.large_digits import large
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from board_program.conftest import Bench
+    from board_program.bench import Bench
 
 
 def wall(place: Place, *options: str, size: tuple[int, int] = (120, 40)) -> Bench:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest_asyncio
@@ -14,27 +15,36 @@ from readbell.assays.library import Library
 from readbell.bay.desk import Desk
 from readbell.bay.identifiers import RandomIdentifiers
 from readbell.bay.site_time import time_zone
+from readbell.core.board.acts import OpenLot
 from readbell.core.cartridge.events import How
+from readbell.core.policy.policy import SitePolicy
+from readbell.core.policy.staffing import SignInBy
+from readbell.core.staff.acts import SetPin
 from readbell.hand.deaf import deafened, noted
-from readbell.hand.doing import Watching
+from readbell.hand.doing import Visiting, Watching
 from readbell.hand.given import Chose, Given, Key, Pressed, Scanned
 from readbell.hand.hand import Hand
 from readbell.hand.handle import handle
 from readbell.hand.scene import AtHand, Scene
 from readbell.hand.ticking import tick
+from readbell.journal.pin_file import PinFile, pins_beside
 from readbell.phrases.clock_time import ClockFace
 from readbell.scenarios.line import OpenLotLine
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator
+    from collections.abc import AsyncIterator, Awaitable, Callable
 
     from bay.conftest import Place, Work
     from readbell.core.assay.assay import Assay
     from readbell.core.board.event import Event
     from readbell.core.cartridge.cartridge import Cartridge
-    from readbell.hand.doing import Doing
+    from readbell.hand.doing import Doing, Room
+
+    Make = Callable[[SitePolicy], Awaitable["Hands"]]
 
 SHELF = tuple(AtHand(id=each.id, title=each.title) for each in (NASAL, THREE_LINES))
+PIN = SitePolicy(sign_in=SignInBy.PIN, pin_attempts=3)
+PINS = {"op-1": "4071", "op-2": "9037"}
 
 
 def find(reference: str) -> tuple[Assay, str]:
@@ -164,3 +174,43 @@ async def hands(place: Place) -> AsyncIterator[Hands]:  # noqa: F811  # the fixt
     await desk.serve(work.bay, OpenLotLine(do="open-lot", by="op-1", lot="L-100"))
     yield Hands(work=work, desk=desk)
     await work.die()
+
+
+@pytest_asyncio.fixture
+async def under(place: Place) -> AsyncIterator[Make]:  # noqa: F811  # the fixture
+    """Makes hands at a bay under a policy, where both operators have a PIN and nobody is in."""
+    made: list[Hands] = []
+
+    async def make(policy: SitePolicy) -> Hands:
+        first = await place.take_up()
+        await first.prepare(units=20)
+        file = PinFile(pins_beside(place.path))
+        for who, pin in PINS.items():
+            if policy.sign_in is SignInBy.PIN:
+                file.put(first.bay.board.operators[who], pin)
+                await first.bay.do(SetPin(by="op-1", operator=who))
+        await first.bay.do(OpenLot(by="op-1", lot="L-100", today=date(2026, 3, 29)))
+        await first.close()
+        work = await place.take_up(first.clock, policy=policy)
+        desk = Desk(identifiers=RandomIdentifiers(), find_assay=find, pins=file)
+        hands = Hands(work=work, desk=desk)
+        hands.hand = replace(hands.hand, operator=None, locked=policy.sign_in is not SignInBy.NONE)
+        made.append(hands)
+        return hands
+
+    yield make
+    for hands in made:
+        await hands.work.die()
+
+
+async def events_of(hands: Hands, kind: type[Event]) -> list[Event]:
+    """Every event of a kind in the journal."""
+    return [each for each in await hands.stored() if isinstance(each, kind)]
+
+
+async def visit(hands: Hands, room: Room) -> None:
+    """Go to a room; the keys on the way round to it are not counted."""
+    if not isinstance(hands.in_hand(), Visiting):
+        await hands.on_purpose(Pressed(Key.ROOMS))
+    await hands.choose("room", room)
+    assert hands.in_hand() == Visiting(room=room)

@@ -9,7 +9,8 @@ import pytest
 
 from bay.conftest import place  # noqa: F401  # a fixture, used by its name
 from builders import NASAL
-from hand.test_stock_hands import CODE, GS, GTIN, visit
+from hand.conftest import visit
+from hand.test_stock_hands import CODE, GS, GTIN
 from readbell.hand.doing import Filling, Labelling, Room, Visiting, Watching
 from readbell.hand.given import Key
 from readbell.scenarios.stock_lines import ReceiveBoxLine

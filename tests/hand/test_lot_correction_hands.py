@@ -6,7 +6,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from builders import NASAL, THREE_LINES
-from hand.test_stock_hands import GTIN, deed, visit
+from hand.conftest import visit
+from hand.test_stock_hands import GTIN, deed
 from readbell.core.stock.events import LotCorrected
 from readbell.hand.aloud import said_aloud
 from readbell.hand.asked_now import asked_now

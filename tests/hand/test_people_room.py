@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from hand.conftest import visit
 from readbell.core.review.events import ReadingReleased, ResultWithdrawn
 from readbell.core.review.reasons import WithdrawReason
 from readbell.core.staff.acts import GiveRoles
@@ -23,13 +24,6 @@ from readbell.hand.given import Key
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
-
-
-async def visit(hands: Hands, room: Room) -> None:
-    """Go to a room."""
-    if not isinstance(hands.in_hand(), Visiting):
-        await hands.press(Key.ROOMS)
-    await hands.choose("room", room)
 
 
 async def read_under_a_name(hands: Hands) -> None:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from builders import at
-from hand.test_people_room import visit
+from hand.conftest import visit
 from readbell.core.assay.reading_rules import SecondReader
 from readbell.core.cartridge.events import ReadingKind, ResultAmended
 from readbell.core.policy.events import PolicySet

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from hand.conftest import visit
 from readbell.core.board.events import AlarmTested, SoundMuted
 from readbell.hand.asked_now import asked_now
 from readbell.hand.doing import Filling, Room, Visiting, Watching
@@ -16,14 +17,6 @@ from readbell.hand.visiting import rooms_of
 
 if TYPE_CHECKING:
     from hand.conftest import Hands
-
-
-async def visit(hands: Hands, room: Room) -> None:
-    """Go there."""
-    hands.hand = hands.hand.now_doing(Watching())
-    await hands.give(Pressed(Key.ROOMS))
-    await hands.choose("room", room)
-    assert hands.in_hand() == Visiting(room=room)
 
 
 async def test_right_and_left_go_round_all_rooms(hands: Hands) -> None:

@@ -9,7 +9,7 @@ import pytest_asyncio
 
 from bay.conftest import place  # noqa: F401  # a fixture, used by its name
 from core.board.shift_bench import WELL
-from hand.conftest import Hands, find
+from hand.conftest import Hands, find, visit
 from readbell.bay.desk import Desk
 from readbell.bay.identifiers import RandomIdentifiers
 from readbell.core.policy.policy import SitePolicy
@@ -17,7 +17,7 @@ from readbell.core.policy.shifts import Shifts
 from readbell.core.shift.checks import CheckState
 from readbell.hand.aloud import said_aloud
 from readbell.hand.doing import Filling, Paper, Room, Visiting, Watching
-from readbell.hand.given import Key, Pressed
+from readbell.hand.given import Key
 from readbell.hand.shift_room import IS_OPEN, NOT_OPEN
 from readbell.phrases.shift_words import NOT_ALLOWED
 
@@ -40,13 +40,6 @@ async def at_work(hands: Hands, place: Place) -> AsyncIterator[Hands]:  # noqa: 
     desk = Desk(identifiers=RandomIdentifiers(), find_assay=find, look_about=lambda _: WELL)
     yield Hands(work=work, desk=desk)
     await work.die()
-
-
-async def visit(hands: Hands, room: Room) -> None:
-    """Go to a room: counted as the keys that it takes at most on the way round."""
-    hands.hand = hands.hand.now_doing(Watching())
-    await hands.give(Pressed(Key.ROOMS))
-    await hands.choose("room", room)
 
 
 def book(hands: Hands) -> ShiftBook:

@@ -1,4 +1,4 @@
-"""Who acts: badges and PINs at the board, a locked station, and a reading under a typed name."""
+"""Who acts: badges at the board, a locked station, and a reading under a typed name."""
 
 from __future__ import annotations
 
@@ -6,81 +6,23 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-import pytest_asyncio
-
-from bay.conftest import place  # noqa: F401  # a fixture, used by its name
 from builders import NASAL
-from hand.conftest import Hands, find
-from readbell.bay.desk import Desk
-from readbell.bay.identifiers import RandomIdentifiers
-from readbell.core.board.acts import OpenLot
-from readbell.core.board.events import ActRefused, AlertHeard
+from hand.conftest import PIN, events_of
+from readbell.core.board.events import AlertHeard
 from readbell.core.cartridge.events import AlertKind, CartridgeRead, How
 from readbell.core.policy.policy import SitePolicy
 from readbell.core.policy.staffing import OutsideCompetence, SignInBy
-from readbell.core.refusal import RefusalCode
 from readbell.core.review.events import ReadingHeld
 from readbell.core.review.reasons import HoldReason
-from readbell.core.staff.acts import GiveRoles, SetPin, SignIn, StateCompetence
+from readbell.core.staff.acts import SignIn, StateCompetence
 from readbell.core.staff.events import SignedIn, SignedOut, StartSupervised, StationLocked
-from readbell.core.staff.roles import Role
-from readbell.hand.doing import (
-    ChoosingPin,
-    Gathering,
-    Helping,
-    Judging,
-    Labelling,
-    Proving,
-    Room,
-    Visiting,
-    Watching,
-)
-from readbell.hand.given import Idle, Key, Pressed, Scanned
-from readbell.journal.pin_file import PinFile, pins_beside
+from readbell.hand.doing import Helping, Judging, Labelling, Proving, Room, Watching
+from readbell.hand.given import Idle, Key, Scanned
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator, Awaitable, Callable
-
-    from bay.conftest import Place
-    from readbell.core.board.event import Event
-
-    Make = Callable[[SitePolicy], Awaitable[Hands]]
+    from hand.conftest import Make
 
 BADGE = SitePolicy(sign_in=SignInBy.BADGE)
-PIN = SitePolicy(sign_in=SignInBy.PIN, pin_attempts=3)
-PINS = {"op-1": "4071", "op-2": "9037"}
-
-
-@pytest_asyncio.fixture
-async def under(place: Place) -> AsyncIterator[Make]:  # noqa: F811  # the fixture
-    """Makes hands at a bay under a policy, where both operators have a PIN and nobody is in."""
-    made: list[Hands] = []
-
-    async def make(policy: SitePolicy) -> Hands:
-        first = await place.take_up()
-        await first.prepare(units=20)
-        file = PinFile(pins_beside(place.path))
-        for who, pin in PINS.items():
-            if policy.sign_in is SignInBy.PIN:
-                file.put(first.bay.board.operators[who], pin)
-                await first.bay.do(SetPin(by="op-1", operator=who))
-        await first.bay.do(OpenLot(by="op-1", lot="L-100", today=date(2026, 3, 29)))
-        await first.close()
-        work = await place.take_up(first.clock, policy=policy)
-        desk = Desk(identifiers=RandomIdentifiers(), find_assay=find, pins=file)
-        hands = Hands(work=work, desk=desk)
-        hands.hand = replace(hands.hand, operator=None, locked=policy.sign_in is not SignInBy.NONE)
-        made.append(hands)
-        return hands
-
-    yield make
-    for hands in made:
-        await hands.work.die()
-
-
-async def events_of(hands: Hands, kind: type[Event]) -> list[Event]:
-    """Every event of a kind in the journal."""
-    return [each for each in await hands.stored() if isinstance(each, kind)]
 
 
 async def test_a_badge_signs_in_and_switches_in_one_act(under: Make) -> None:
@@ -92,126 +34,6 @@ async def test_a_badge_signs_in_and_switches_in_one_act(under: Make) -> None:
         assert hands.fine is True
     assert not hands.hand.locked
     assert len(await events_of(hands, SignedIn)) == 2
-
-
-async def test_a_pin_is_asked_for_once_a_sign_in_and_what_was_in_hand_stays(under: Make) -> None:
-    """In the middle of a list of people, for one."""
-    hands = await under(PIN)
-    await hands.scan("op-1")
-    assert hands.in_hand() == Proving(operator="op-1", before=Watching())
-    await hands.type("4071")
-    assert hands.hand.operator == "op-1"
-    await hands.press(Key.START)
-    await hands.scan("P-008")
-    await hands.scan("op-2")
-    await hands.type("9037")
-    assert isinstance(hands.in_hand(), Gathering)
-    assert hands.hand.operator == "op-2"
-
-
-async def test_no_scanner_types_a_pin_and_no_key_gets_past_it(under: Make) -> None:
-    """Whatever is on the code, it is not looked at."""
-    hands = await under(PIN)
-    await hands.scan("op-1", "4071")
-    assert isinstance(hands.in_hand(), Proving)
-    assert "typed by hand" in hands.words
-    await hands.press(Key.START, Key.DONE, Key.READ, Key.ROOMS)
-    assert isinstance(hands.in_hand(), Proving)
-    assert hands.asked == 0
-    await hands.scan("op-2")
-    assert hands.in_hand() == Proving(operator="op-2", before=Watching())
-    await hands.press(Key.BACK)
-    assert hands.in_hand() == Watching()
-    assert "Nobody signed in" in hands.words
-
-
-async def test_a_pin_is_kept_nowhere_in_the_hand(under: Make) -> None:
-    """Neither as what was scanned last, nor in what was said."""
-    hands = await under(PIN)
-    await hands.scan("op-1")
-    await hands.type("5555")
-    assert hands.hand.scanned is None
-    assert "5555" not in hands.words
-    assert "5555" not in repr(hands.hand)
-    near_misses = await events_of(hands, ActRefused)
-    assert [each.code for each in near_misses if isinstance(each, ActRefused)] == [
-        RefusalCode.WRONG_PIN
-    ]
-
-
-async def test_too_many_wrong_pins_lead_back_to_the_board(under: Make) -> None:
-    """There is nothing to be typed any more."""
-    hands = await under(PIN)
-    await hands.scan("op-1")
-    for pause in ("0:02", "0:04", "0:08"):
-        await hands.type("5550")
-        assert isinstance(hands.in_hand(), Proving)
-        hands.wait(pause)
-    await hands.type("4071")
-    assert hands.in_hand() == Watching()
-    assert "locked out" in hands.words
-
-
-async def test_where_nobody_has_a_pin_yet_the_first_one_chooses_theirs(place: Place) -> None:  # noqa: F811
-    """Twice the same; then it is asked for like any other."""
-    first = await place.take_up()
-    await first.prepare()
-    await first.close()
-    work = await place.take_up(first.clock, policy=PIN)
-    file = PinFile(pins_beside(place.path))
-    hands = Hands(work=work, desk=Desk(identifiers=RandomIdentifiers(), find_assay=find, pins=file))
-    hands.hand = replace(hands.hand, operator=None, locked=True)
-    await hands.scan("op-1")
-    assert hands.in_hand() == ChoosingPin(operator="op-1", before=Watching())
-    await hands.scan("4071")
-    assert "typed by hand" in hands.words
-    for typed, says in (
-        ("12", "4 to 12 digits"),
-        ("1234", "Everybody tries that one first"),
-        ("4071", "Once more"),
-        ("4070", "not the same"),
-        ("4071", "Once more"),
-    ):
-        await hands.type(typed)
-        assert says in hands.words
-    assert "4071" not in repr(hands.hand)
-    await hands.type("4071")
-    assert "has a new PIN" in hands.words
-    assert hands.in_hand() == Watching()
-    assert hands.hand.scanned is None
-    await hands.scan("op-1")
-    await hands.type("4071")
-    assert hands.hand.operator == "op-1"
-    await work.die()
-
-
-async def test_choosing_a_pin_can_be_left(under: Make) -> None:
-    """And then there is none."""
-    hands = await under(SitePolicy())
-    await hands.scan("op-1")
-    await hands.press(Key.ROOMS)
-    await hands.choose("room", Room.PEOPLE)
-    await hands.press(Key.LOOK)
-    assert isinstance(hands.in_hand(), ChoosingPin)
-    await hands.press(Key.ROOMS)
-    await hands.press(Key.BACK)
-    assert hands.in_hand() == Visiting(room=Room.PEOPLE)
-    assert "No PIN was set" in hands.words
-
-
-async def test_a_pin_that_may_not_be_set_is_told_and_asked_anew(under: Make) -> None:
-    """A tester sets nobody's but their own."""
-    hands = await under(SitePolicy())
-    await hands.work.bay.do(GiveRoles(by="op-1", operator="op-2", roles=(Role.TESTER,)))
-    await hands.scan("op-2")
-    await hands.press(Key.ROOMS)
-    await hands.choose("room", Room.PEOPLE)
-    await hands.press(Key.LOOK)
-    await hands.type("4071", "4071")
-    assert hands.fine is False
-    doing = hands.in_hand()
-    assert isinstance(doing, ChoosingPin)
-    assert doing.first is None
 
 
 async def test_a_locked_station_shows_nobody_and_does_nothing_but_hear(under: Make) -> None:
@@ -400,15 +222,6 @@ async def test_what_the_bay_refuses_changes_nobody_who_acts(under: Make) -> None
         assert after.operator is None
         assert after.said is not None
         assert after.said.fine is False
-
-
-async def test_a_pin_typed_before_a_key_is_taken_once(under: Make) -> None:
-    """Whoever types it and presses F2 instead of Enter is understood too."""
-    hands = await under(PIN)
-    await hands.scan("op-1")
-    await hands.give(Pressed(Key.START, typed="4071"))
-    assert hands.hand.operator == "op-1"
-    assert hands.in_hand() == Watching()
 
 
 async def test_typed_ids_sign_in_as_badges_do(under: Make) -> None:

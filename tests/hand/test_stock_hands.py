@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from bay.conftest import place  # noqa: F401  # a fixture, used by its name
 from builders import NASAL
+from hand.conftest import visit
 from readbell.core.cartridge.events import How, SubjectKind
 from readbell.core.controls.material import SampleKind
 from readbell.core.policy.policy import SitePolicy
@@ -26,14 +27,6 @@ if TYPE_CHECKING:
 GTIN = "38425876095074"
 GS = "\x1d"
 CODE = f"01{GTIN}1727123110L-777"
-
-
-async def visit(hands: Hands, room: Room) -> None:
-    """Go there."""
-    hands.hand = hands.hand.now_doing(Watching())
-    await hands.press(Key.ROOMS)
-    await hands.choose("room", room)
-    assert hands.in_hand() == Visiting(room=room)
 
 
 async def deed(hands: Hands, what: str) -> None:

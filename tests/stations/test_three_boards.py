@@ -11,7 +11,7 @@ from readbell.core.reading.interpretation import Outcome
 from stations.scene import computers, doubled, same_everywhere
 
 if TYPE_CHECKING:
-    from board_program.conftest import Bench
+    from board_program.bench import Bench
     from server import Database
     from stations.scene import Computer
 

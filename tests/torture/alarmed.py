@@ -26,7 +26,7 @@ from ui.terminal_for_tests import now
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from board_program.conftest import Bench
+    from board_program.bench import Bench
     from readbell.core.board.event import Event
     from torture.trial import Ground, Tried
 

@@ -13,7 +13,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from board_program.conftest import Bench
+from board_program.bench import Bench
 from readbell.core.board.events import Ending, ProgramStarted, ProgramStopped
 from torture.alarmed import Alarmed, enter_two, told_of, trying, until_ended, wall
 from torture.trial import Ground, Trial, Tried

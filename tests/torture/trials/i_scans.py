@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
     from contextlib import AbstractContextManager
 
-    from board_program.conftest import Bench
+    from board_program.bench import Bench
 
     Load = Callable[[Bench, random.Random], AbstractContextManager[None]]
 

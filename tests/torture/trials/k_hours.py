@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from board_program.conftest import Bench
+    from board_program.bench import Bench
 
 HOURS = 12
 APART_SECONDS = 75

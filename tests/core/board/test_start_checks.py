@@ -11,6 +11,7 @@ from builders import CLEAR, NEGATIVE, at
 from core.board.stock_bench import StockBench, warming
 from readbell.core.board.start_checks import COLD_KIT, CONTROLS_OVERDUE, OPENED_TOO_LONG
 from readbell.core.cartridge.events import CartridgeLabelled, SubjectKind
+from readbell.core.policy.identifying import SecondIdentifier
 from readbell.core.policy.stocking import Strictness
 from readbell.core.refusal import RefusalCode
 from readbell.core.review.reasons import HoldReason
@@ -93,6 +94,29 @@ def test_overdue_control_samples_hold_up_patients_where_the_site_is_strict() -> 
     assert refusal.subject == "L-100: positive, negative"
     assert half.subject == "L-100: negative"
     assert warned(bench, "40:00") == ()
+
+
+def test_whoever_is_new_starts_no_patient_before_their_own_control_samples() -> None:
+    """Those of somebody else say nothing of how they work, and hold up nobody else."""
+    bench = StockBench()
+    bench.materials()
+    bench.decides(controls_new_operator=True, controls_overdue=STRICT)
+    bench.whole_sample("S1", "PC-1", 0, CLEAR)
+    bench.whole_sample("S2", "NC-1", 0, NEGATIVE)
+
+    new = bench.refused(bench.label_act("C1", by="op-2"), "40:00")
+    assert new.code is RefusalCode.CONTROLS_DUE
+    assert warned(bench, "40:00") == ()
+
+
+def test_a_control_sample_is_asked_for_no_consent() -> None:
+    """And for no second identifier: both are a person's."""
+    bench = StockBench()
+    bench.materials()
+    bench.decides(ask_consent=True, second_identifier=SecondIdentifier.NAME)
+    bench.sample("S1", "PC-1", "0:00")
+
+    assert bench.cartridge("S1").labelled.subject_kind is SubjectKind.CONTROL_SAMPLE
 
 
 def test_elsewhere_they_are_warned_of() -> None:

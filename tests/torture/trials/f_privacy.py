@@ -177,6 +177,7 @@ def crash_board(place: Site, where: str) -> str:
         stderr=terminal,
         env=place.environment | breaking(place, where),
         start_new_session=True,
+        preexec_fn=_hears_of_the_end,
     )
     os.close(terminal)
     os.set_blocking(keeper, False)
@@ -200,6 +201,11 @@ def crash_board(place: Site, where: str) -> str:
             said += more
     os.close(keeper)
     return said.decode(errors="replace")
+
+
+def _hears_of_the_end() -> None:
+    """Take away what `nohup` leaves to all that is started under it: with it no board begins."""
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
 
 def crash_rehearsal(place: Site, where: str) -> str:

@@ -149,7 +149,7 @@ def test_rooms_are_gone_through_by_lines(place: Place) -> None:
     refused(lines, "31.12.2099", '"31.12.2099" is no day.')
     lines.ask("2099-11-30", "2099-11-30.")
     lines.ask("10", "Units in the box: 10.")
-    lines.ask(".start", "ok  Lot L-205 received: good to 2099-11-30, 10 units.")
+    lines.ask(".start", "ok  Lot L-205 received: good to 2099-11-30, 10 units, for ")
     lines.ask(".next", "Room: operators.")
     lines.ask(".start", "A new operator.")
     lines.ask("op-7", "op-7")

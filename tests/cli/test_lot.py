@@ -59,7 +59,7 @@ def test_a_box_is_received_by_its_code(command: Command, journal: Path) -> None:
     first = command("lot", "receive", "--scan", CODE, "--units", "9", "--assay", NASAL, *at)
     again = command("lot", "receive", "--scan", CODE, "--units", "1", *at, "--json")
 
-    assert "Lot L-777 received: good to 2060-12-31, 9 units." in first.out
+    assert f"Lot L-777 received: good to 2060-12-31, 9 units, for {NASAL}." in first.out
     assert json.loads(again.out)["accepted"] is True
     assert listed(command, journal)["L-777"]["units"] == 10
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from builders import CLEAR, NEGATIVE, TODAY, Bench, at, span
+from builders import CLEAR, LAST_DAY, NASAL, NEGATIVE, TODAY, Bench, at, span
 from core.board.stock_bench import StockBench, warming
 from phrases.stock_events import EVENTS, bench
 from readbell.core.board.acts import OpenLot
@@ -90,6 +90,17 @@ def test_a_recall_names_the_people_by_their_cartridges() -> None:
         "2 people were tested with it: C1, C2, C3. Their results wait for a supervisor."
     )
     assert len(events) == 4
+
+
+def test_a_box_that_comes_in_is_told_with_the_assay_that_its_item_number_says() -> None:
+    """Nobody was asked, so a number that was tied wrongly shows here."""
+    made = StockBench()
+    made.must(made.box("L-200", gtin="38425876095074"))
+    events = made.must(made.box("L-300", gtin="38425876095074", assay=None))
+
+    assert tell_all(events, made.board, FACE) == (
+        f"Lot L-300 received: good to {LAST_DAY}, 10 units, for {NASAL.id}."
+    )
 
 
 def test_what_a_start_is_warned_of_stands_behind_it() -> None:

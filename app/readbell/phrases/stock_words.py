@@ -157,7 +157,10 @@ def tell_of_stock(event: LotEvent, board: Board, face: ClockFace) -> str:
     match event:
         case LotReceived():
             units = "units not counted" if event.units is None else f"{event.units} units"
-            return f"Lot {event.number} received: good to {event.expires}, {units}."
+            # Nobody is asked where the item number of the box says it: so it is said back.
+            adopted = board.assays.get(event.assay)
+            of = "" if adopted is None else f", for {adopted.assay.id}"
+            return f"Lot {event.number} received: good to {event.expires}, {units}{of}."
         case LotHeld():
             return f"Lot {event.number} on hold. What runs on it is finished."
         case LotOpened():

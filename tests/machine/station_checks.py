@@ -194,7 +194,8 @@ def begun_too_late(board: Board) -> list[Cartridge]:
         each
         for each in board.in_order()
         if each.voided is None
-        and each.labelled.at >= ends.get(each.labelled.lot, each.labelled.at + 1)
+        and (end := ends.get(each.labelled.lot)) is not None
+        and each.labelled.at >= end
     ]
 
 

@@ -30,12 +30,23 @@ def test_the_item_number_that_came_in_with_a_lot_follows_it_where_no_code_is_at_
     bench = StockBench()
     bench.adopt(THREE_LINES)
     bench.must(bench.box("L-200", gtin=GTIN), "1:00")
-    bench.must(bench.box("L-300", gtin="04012345678909"), "2:00")
+    bench.must(bench.box("L-300", gtin="38425876095081"), "2:00")
     _, tied = bench.must(correct(lot="L-200", assay=THREE_LINES.id), "3:00")
 
     assert tied == GtinTied(at=at("3:00"), by="key-op-1", gtin=GTIN, assay_id=THREE_LINES.id)
     bench.must(bench.box("L-400", gtin=GTIN, assay=None), "4:00")
     assert bench.board.assays[bench.lot("L-400").assay].assay == THREE_LINES
+
+
+def test_so_does_one_that_came_in_with_a_later_delivery_of_the_lot() -> None:
+    """The first box was entered by hand, as its code could not be read."""
+    bench = StockBench()
+    bench.adopt(THREE_LINES)
+    bench.must(bench.box("L-200"), "1:00")
+    bench.must(bench.box("L-200", gtin=GTIN), "2:00")
+    bench.must(correct(lot="L-200", assay=THREE_LINES.id), "3:00")
+
+    assert bench.board.stock_room.gtins == {GTIN: THREE_LINES.id}
 
 
 def test_the_item_number_stays_where_only_the_day_is_corrected_or_it_came_in_before() -> None:

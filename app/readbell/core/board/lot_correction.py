@@ -77,9 +77,9 @@ def decide_lot_correction(
         paper_runs=() if ended is None else _run_after(board, lot, ended, since),
     )
     held = held_for(begun, HoldReason.LOT_EXPIRED, by, now)
-    numbers = _tied_with(board, lot) if act.gtin is None and is_of_another else ()
-    if act.gtin is not None and tied != right.assay.id:
-        numbers = (act.gtin,)
+    numbers = _tied_with(board, lot) if is_of_another else ()
+    if act.gtin is not None:
+        numbers = () if tied == right.assay.id else (act.gtin,)
     ties = (GtinTied(at=now, by=by, gtin=each, assay_id=right.assay.id) for each in numbers)
     return corrected, *ties, *held
 
@@ -104,9 +104,9 @@ def _against(lot: Lot, act: CorrectLot, day: LastDay | None, *, is_of_another: b
 
 
 def _tied_with(board: Board, lot: Lot) -> tuple[str, ...]:
-    """Return the trade item numbers that were tied by the very act by which `lot` came in."""
-    came = lot.deliveries[0].at
-    return tuple(each for each, at in board.stock_room.tied.items() if at == came)
+    """Return the trade item numbers that were tied by the very acts by which `lot` came in."""
+    came = {each.at for each in lot.deliveries}
+    return tuple(each.gtin for each in board.stock_room.ties.values() if each.at in came)
 
 
 def _begun_after(board: Board, lot: Lot, ended: int, since: Instant) -> tuple[Cartridge, ...]:

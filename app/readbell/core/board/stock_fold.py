@@ -131,11 +131,7 @@ def _enter_stock(draft: Draft, event: StockEvent) -> None:
     room = draft.stock_room
     match event:
         case GtinTied():
-            draft.stock_room = replace(
-                room,
-                gtins={**room.gtins, event.gtin: event.assay_id},
-                tied={**room.tied, event.gtin: event.at},
-            )
+            draft.stock_room = replace(room, ties={**room.ties, event.gtin: event})
         case BufferUsed():
             draft.cartridge(event.cartridge)
             draft.stock_room = replace(room, buffers={**room.buffers, event.cartridge: event})

@@ -10,9 +10,9 @@ from readbell.core.made_later import dataclass
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from readbell.core.instant import Instant
     from readbell.core.stock.events import (
         BufferUsed,
+        GtinTied,
         LotCorrected,
         LotDoubted,
         LotRecalled,
@@ -25,10 +25,8 @@ if TYPE_CHECKING:
 class StockRoom:
     """The ledger behind the lots."""
 
-    gtins: Mapping[str, str] = field(default_factory=dict)
-    """Trade item number to the assay its boxes were said to hold."""
-    tied: Mapping[str, Instant] = field(default_factory=dict)
-    """Trade item number to when that was said last."""
+    ties: Mapping[str, GtinTied] = field(default_factory=dict)
+    """By trade item number, what its boxes were said to hold last."""
     losses: tuple[UnitsLost, ...] = ()
     counts: tuple[UnitsCounted, ...] = ()
     recalls: tuple[LotRecalled, ...] = ()
@@ -40,6 +38,11 @@ class StockRoom:
     """By the opaque id of the cartridge."""
     buffers: Mapping[str, BufferUsed] = field(default_factory=dict)
     """By the opaque id of the cartridge."""
+
+    @property
+    def gtins(self) -> Mapping[str, str]:
+        """Trade item number to the id of the assay its boxes were said to hold."""
+        return {number: tie.assay_id for number, tie in self.ties.items()}
 
 
 EMPTY = StockRoom()

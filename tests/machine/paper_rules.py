@@ -93,15 +93,17 @@ class PaperRules(Hands):
 
     @rule(by=by_whom, lot=st.sampled_from([*LOTS, "L-odd", "L-100", "L-9"]), said=corrections)
     def entered_wrongly(self, by: str, lot: str, said: Correction) -> None:
-        """Put right a lot; one that others here are begun of is made good again afterwards."""
-        held = sum("lot-expired" in each.held for each in self.model.cartridges.values())
+        """Put right a lot; those of which most is begun here are made good again afterwards."""
+        before = self._held_as_expired()
         self.correct_lot(by, lot, said)
-        held -= sum("lot-expired" in each.held for each in self.model.cartridges.values())
-        TRIED["begun of a lot that was out of date"] -= held
+        TRIED["begun of a lot that was out of date"] += self._held_as_expired() - before
         if lot in ("L-100", "L-odd"):
             self.correct_lot(
                 OPERATORS[1], lot, Correction(date(2026, 12, 31), scanned=said.scanned)
             )
+
+    def _held_as_expired(self) -> int:
+        return sum("lot-expired" in each.held for each in self.model.cartridges.values())
 
     def correct_lot(self, by: str, lot: str, said: Correction) -> None:
         """Say what is right of a lot."""
